@@ -2,6 +2,17 @@
 //!
 //! Axes: x to the right, y down the plan.
 
+pub mod geodesic;
+pub mod grid;
 pub mod point;
+pub mod polygon;
+pub mod polyline;
+pub mod segment;
+pub mod visibility;
 
+pub use geodesic::Airways;
+pub use grid::{Cell, cells};
 pub use point::Point;
+pub use polygon::{BoundaryPoint, Bounds, InsetPoint, Polygon, PolygonFault};
+pub use segment::{Meeting, Segment};
+pub use visibility::Sight;

@@ -25,7 +25,10 @@ impl Point {
 
     /// The point a fraction `t` of the way from `self` (0) to `other` (1).
     pub fn lerp(self, other: Point, t: f64) -> Point {
-        Point::new(self.x + (other.x - self.x) * t, self.y + (other.y - self.y) * t)
+        Point::new(
+            self.x + (other.x - self.x) * t,
+            self.y + (other.y - self.y) * t,
+        )
     }
 
     /// Whether both coordinates are finite numbers.

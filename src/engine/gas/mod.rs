@@ -1,0 +1,1 @@
+//! Substances, their limits and densities.

@@ -1,0 +1,348 @@
+//! What the engine says of a project. Plain values in the order of their ids.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::engine::finding::Finding;
+use crate::engine::trace::{Quantity, Trace};
+use crate::geometry::Point;
+use crate::model::*;
+
+/// Everything computed for a project.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Results {
+    pub sources: BTreeMap<SourceId, SourceResult>,
+    pub rooms: BTreeMap<RoomId, RoomResult>,
+    pub demands: Vec<Demand>,
+    pub detectors: BTreeMap<DetectorId, DetectorResult>,
+    pub segments: BTreeMap<SegmentId, SegmentResult>,
+    pub panels: BTreeMap<PanelId, PanelResult>,
+    pub take_off: TakeOff,
+    pub findings: Vec<Finding>,
+    pub questions: Vec<Question>,
+    /// `TraceId` n is entry n.
+    pub trace: Trace,
+}
+
+/// What a release source means.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SourceResult {
+    /// The room or area it is in; `None` is a finding.
+    pub room: Option<RoomId>,
+    /// Name of the substance; the key itself where it is unknown.
+    pub substance: String,
+    /// What must be watched because of it.
+    pub watches: Vec<Watch>,
+    /// What the gas does, in a colleague's words.
+    pub sentence: String,
+}
+
+/// One hazard of a source in one band.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Watch {
+    pub hazard: Hazard,
+    /// Key of what is measured: the substance, or oxygen.
+    pub measures: String,
+    pub band: Band,
+    /// Relative density that decided, where one did.
+    pub relative_density: Option<Quantity>,
+    pub height: Quantity,
+    /// Why this band and height, in sentences.
+    pub reason: String,
+}
+
+/// What a room needs.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RoomResult {
+    pub area: Quantity,
+    pub ceiling: Quantity,
+    pub air_changes: Quantity,
+    /// Per gas and band: how many detectors there are and the fewest there could be.
+    pub covers: Vec<CoverResult>,
+    /// Interior point for the room's number and name.
+    pub label_at: Point,
+}
+
+/// The cover of one room for one measured substance and band.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CoverResult {
+    pub measures: String,
+    /// Name of what is measured.
+    pub name: String,
+    pub hazard: Hazard,
+    pub band: Band,
+    pub detectors: Vec<DetectorId>,
+    /// Fewest that meet every demand, with what is fixed by hand.
+    pub fewest: Quantity,
+    /// No layout has fewer than this.
+    pub bound: Quantity,
+    pub proven: bool,
+    /// The candidate points and cells the proof holds for, in words.
+    pub holds_for: String,
+}
+
+/// Something that must be watched.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Demand {
+    /// Deterministic, such as "source-3/74-82-8/high" or "area-5/630-08-0/breathing".
+    pub id: String,
+    pub room: RoomId,
+    pub floor: FloorId,
+    pub kind: DemandKind,
+    pub measures: String,
+    pub hazard: Hazard,
+    pub band: Band,
+    /// What it is, such as "source: H2 regulator" or "floor of G.07".
+    pub title: String,
+    pub at: Point,
+    /// How many detectors must have it in reach.
+    pub need: u32,
+    pub reach: Quantity,
+    /// Who meets it, nearest first: distance along free air paths, or for an area the m2 watched.
+    pub met_by: Vec<MetBy>,
+    /// For an area: the m2 in reach, of `size`.
+    pub watched: Option<Quantity>,
+    pub size: Option<Quantity>,
+    pub met: bool,
+}
+
+/// A detector that meets a demand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MetBy {
+    pub detector: DetectorId,
+    pub figure: Quantity,
+}
+
+/// What kind of demand it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(tag = "kind", content = "id", rename_all = "snake_case")]
+pub enum DemandKind {
+    Source(SourceId),
+    Area,
+}
+
+/// What a detector does.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DetectorResult {
+    pub room: Option<RoomId>,
+    /// Name of what it measures.
+    pub substance: String,
+    pub principle: Option<Principle>,
+    pub range: Option<Range>,
+    pub height: Quantity,
+    /// Why this height, in sentences.
+    pub height_reason: String,
+    pub set_points: Vec<SetPointResult>,
+    pub reach: Quantity,
+    /// Ids of the demands it meets.
+    pub meets: Vec<String>,
+    /// What would be unwatched without it.
+    pub without: String,
+    /// Rings of what lies in its reach along free air paths, m.
+    pub coverage: Vec<Vec<Point>>,
+    /// Where its tag text stands: middle of the text, m.
+    pub tag_at: Point,
+    /// Whether a leader line joins tag text and symbol.
+    pub leader: bool,
+}
+
+/// A measuring range.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Range {
+    pub low: Quantity,
+    pub high: Quantity,
+}
+
+/// A set-point with its reason.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SetPointResult {
+    pub value: Quantity,
+    pub rising: bool,
+    /// "first", "second", "third".
+    pub rank: String,
+    pub reason: String,
+}
+
+/// A bus segment, routed and computed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SegmentResult {
+    /// One cable per hop, from the panel on.
+    pub cables: Vec<CableResult>,
+    pub length: Quantity,
+    /// Volts at each device in the order of the cable.
+    pub volts: Vec<DeviceVolts>,
+    /// Device with the least margin.
+    pub worst: Option<DeviceId>,
+    pub current: Quantity,
+    pub current_limit: Quantity,
+    pub n_devices: Quantity,
+    pub device_limit: Quantity,
+    pub measuring_points: Quantity,
+    pub supply: Quantity,
+}
+
+/// One cable from a panel or device to the next device.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CableResult {
+    /// Such as "W1.03".
+    pub tag: String,
+    pub from: String,
+    pub to: String,
+    pub part: String,
+    /// Corners of the route in three dimensions.
+    pub path: Vec<PathPoint>,
+    pub horizontal: Quantity,
+    pub vertical: Quantity,
+    pub terminations: Quantity,
+    pub slack: Quantity,
+    /// To be ordered: the sum.
+    pub length: Quantity,
+    pub crossings: Vec<Crossing>,
+    pub resistance: Quantity,
+    pub drop: Quantity,
+}
+
+/// A corner of a cable route.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PathPoint {
+    pub floor: FloorId,
+    pub at: Point,
+    /// Above the finished floor of `floor`, m.
+    pub height: f64,
+}
+
+/// A place where a cable goes through a wall or a floor.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Crossing {
+    pub floor: FloorId,
+    pub at: Point,
+    pub through: CrossingKind,
+}
+
+/// What is gone through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CrossingKind {
+    Wall,
+    /// Over or through an opening: counted, too.
+    Opening,
+    Slab,
+}
+
+/// Voltage at a device.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DeviceVolts {
+    pub device: DeviceId,
+    pub tag: String,
+    /// Cable metres from the panel.
+    pub distance: Quantity,
+    pub volts: Quantity,
+    pub least: Quantity,
+    pub current: Quantity,
+}
+
+/// What a panel carries.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PanelResult {
+    pub connections: Quantity,
+    pub connection_limit: Quantity,
+    pub measuring_points: Quantity,
+    pub measuring_point_limit: Quantity,
+}
+
+/// The take-off: schedules, bill of materials, price.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct TakeOff {
+    pub detectors: Vec<DetectorRow>,
+    pub cables: Vec<CableRow>,
+    pub bill: Vec<BillRow>,
+    pub totals: Option<Totals>,
+}
+
+/// A row of the detector schedule.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DetectorRow {
+    pub detector: DetectorId,
+    pub tag: String,
+    pub device: String,
+    pub address: String,
+    pub floor: String,
+    pub room: String,
+    pub substance: String,
+    pub hazard: Hazard,
+    pub band: Band,
+    pub height: Quantity,
+    pub principle: String,
+    pub range: Option<Range>,
+    pub set_points: Vec<SetPointResult>,
+    pub part: String,
+    pub segment: String,
+    pub origin: Origin,
+}
+
+/// A row of the cable schedule.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CableRow {
+    pub segment: SegmentId,
+    pub cable: CableResult,
+    pub description: String,
+}
+
+/// A row of the bill of materials.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BillRow {
+    pub group: BillGroup,
+    pub part: String,
+    pub description: String,
+    pub quantity: Quantity,
+    pub unit_price: Quantity,
+    pub amount: Quantity,
+}
+
+/// Groups of the bill of materials, in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum BillGroup {
+    FieldDevices,
+    Panels,
+    Cable,
+    Accessories,
+    Labour,
+    Commissioning,
+}
+
+impl BillGroup {
+    /// The heading.
+    pub const fn label(self) -> &'static str {
+        match self {
+            BillGroup::FieldDevices => "Field devices",
+            BillGroup::Panels => "Control panels and power",
+            BillGroup::Cable => "Cable",
+            BillGroup::Accessories => "Accessories",
+            BillGroup::Labour => "Labour",
+            BillGroup::Commissioning => "Commissioning",
+        }
+    }
+}
+
+/// What the title block says.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Totals {
+    pub detectors: Quantity,
+    pub field_devices: Quantity,
+    pub cable: Quantity,
+    pub price: Quantity,
+    /// What the price holds and what it does not, in one sentence.
+    pub price_holds: String,
+}
+
+/// Something the surveyor did not know; printed as a question to the client.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Question {
+    pub about: ItemKey,
+    /// "What is the ceiling height of G.02 Gas laboratory?"
+    pub question: String,
+    /// "Assumed 3.00 m until answered."
+    pub assumed: Quantity,
+}

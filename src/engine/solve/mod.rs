@@ -1,0 +1,1 @@
+//! Solvers without domain words.

@@ -1,0 +1,166 @@
+//! Detectors: one measuring point each.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::geometry::Point;
+use crate::model::ids::{DetectorId, FloorId};
+use crate::model::register::Entry;
+use crate::units::{Metres, Unit};
+
+/// One measuring point.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Detector {
+    pub id: DetectorId,
+    /// Such as "AT-101" (ISA-5.1 letters).
+    pub tag: String,
+    pub floor: FloorId,
+    pub at: Point,
+    /// Height of the sensing element, m.
+    pub height: Metres,
+    /// Key of the substance it measures.
+    pub watches: String,
+    /// Why it is watched.
+    pub hazard: Hazard,
+    pub band: Band,
+    /// Part number in the catalogue; `null` for one that is already there.
+    #[serde(default)]
+    pub part: Option<String>,
+    pub origin: Origin,
+    /// Set-points the designer chose; empty: those of the engine.
+    #[serde(default)]
+    pub set_points: Vec<SetPoint>,
+    /// Where the tag stands, m from the symbol; `null`: the app places it.
+    #[serde(default)]
+    pub tag_offset: Option<Point>,
+}
+
+/// Who put the detector there.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Origin {
+    /// An accepted suggestion: a new suggestion may take it away again.
+    Suggested,
+    /// Placed by hand: kept and counted.
+    ByHand,
+    /// Already on site: kept, counted, not bought.
+    Existing,
+}
+
+/// Why a substance matters.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Hazard {
+    Flammable,
+    Toxic,
+    OxygenDepletion,
+    OxygenEnrichment,
+}
+
+impl Hazard {
+    /// The hazard in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Hazard::Flammable => "flammable",
+            Hazard::Toxic => "toxic",
+            Hazard::OxygenDepletion => "oxygen depletion",
+            Hazard::OxygenEnrichment => "oxygen enrichment",
+        }
+    }
+
+    /// The letter in the source's triangle.
+    pub const fn letter(self) -> char {
+        match self {
+            Hazard::Flammable => 'F',
+            Hazard::Toxic => 'T',
+            Hazard::OxygenDepletion => 'D',
+            Hazard::OxygenEnrichment => 'E',
+        }
+    }
+}
+
+/// Where in a room's height the gas is sought.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Band {
+    High,
+    Breathing,
+    Low,
+}
+
+impl Band {
+    /// From the ceiling down.
+    pub const ALL: [Band; 3] = [Band::High, Band::Breathing, Band::Low];
+
+    /// The band in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Band::High => "high",
+            Band::Breathing => "breathing",
+            Band::Low => "low",
+        }
+    }
+
+    /// The letter that doubles its colour.
+    pub const fn letter(self) -> char {
+        match self {
+            Band::High => 'H',
+            Band::Breathing => 'B',
+            Band::Low => 'L',
+        }
+    }
+}
+
+/// The sensing principle of a detector.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Principle {
+    Catalytic,
+    Infrared,
+    Electrochemical,
+    ThermalConductivity,
+    Semiconductor,
+    Photoionisation,
+}
+
+impl Principle {
+    /// The principle in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Principle::Catalytic => "catalytic",
+            Principle::Infrared => "infrared",
+            Principle::Electrochemical => "electrochemical",
+            Principle::ThermalConductivity => "thermal conductivity",
+            Principle::Semiconductor => "semiconductor",
+            Principle::Photoionisation => "photoionisation",
+        }
+    }
+}
+
+/// An alarm level of a detector.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SetPoint {
+    pub value: f64,
+    /// %LFL, ppm or %vol.
+    pub unit: Unit,
+    /// Whether it alarms as the reading rises; else as it falls.
+    pub rising: bool,
+}
+
+impl Entry for Detector {
+    type Id = DetectorId;
+    const NOUN: &'static str = "detector";
+    fn id(&self) -> DetectorId {
+        self.id
+    }
+}

@@ -1,0 +1,76 @@
+//! Release sources (IEC 60079-10-1): where gas can get out.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::geometry::Point;
+use crate::model::ids::{FloorId, SourceId};
+use crate::model::register::Entry;
+use crate::units::Metres;
+
+/// A place where a substance can be released.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ReleaseSource {
+    pub id: SourceId,
+    pub floor: FloorId,
+    /// What it is, such as "gas train" or "solvent bench".
+    pub name: String,
+    pub at: Point,
+    /// Height of the release, m; `null` where the surveyor does not know it.
+    #[serde(default)]
+    pub height: Option<Metres>,
+    /// Key of the substance: its CAS number, or the name of a mixture in the substance table.
+    pub substance: String,
+    /// How it is held; `null` where the surveyor does not know it.
+    #[serde(default)]
+    pub holding: Option<Holding>,
+}
+
+/// How a substance is held, and so how it comes out.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Holding {
+    /// Gas in a pipe or cylinder: it leaves at room temperature.
+    Gas,
+    /// A liquid kept at its boiling point: it leaves as cold vapour.
+    CryogenicLiquid,
+    /// Liquefied under pressure: it flashes to cold vapour, then warms.
+    LiquefiedGas,
+    /// A liquid in the open, in a vessel or spilt: vapour leaves its surface.
+    Liquid,
+    /// Flue gas of an appliance: it leaves warm.
+    FlueGas,
+}
+
+impl Holding {
+    /// Every way, in the order of a picker.
+    pub const ALL: [Holding; 5] = [
+        Holding::Gas,
+        Holding::CryogenicLiquid,
+        Holding::LiquefiedGas,
+        Holding::Liquid,
+        Holding::FlueGas,
+    ];
+
+    /// The way in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Holding::Gas => "gas in a pipe or cylinder",
+            Holding::CryogenicLiquid => "cryogenic liquid",
+            Holding::LiquefiedGas => "gas liquefied under pressure",
+            Holding::Liquid => "liquid",
+            Holding::FlueGas => "flue gas, warm",
+        }
+    }
+}
+
+impl Entry for ReleaseSource {
+    type Id = SourceId;
+    const NOUN: &'static str = "release source";
+    fn id(&self) -> SourceId {
+        self.id
+    }
+}

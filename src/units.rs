@@ -1,0 +1,168 @@
+//! Quantities with their unit in the type, and the units that documents print.
+//!
+//! Inside is SI; `web` and `documents` convert at the edge.
+
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+macro_rules! unit_type {
+    ($($(#[$doc:meta])* $name:ident;)*) => {$(
+        $(#[$doc])*
+        #[derive(
+            Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize, JsonSchema,
+        )]
+        #[serde(transparent)]
+        pub struct $name(f64);
+
+        impl $name {
+            /// The quantity whose figure in this unit is `value`.
+            pub const fn new(value: f64) -> Self {
+                $name(value)
+            }
+
+            /// The figure in this unit.
+            pub const fn get(self) -> f64 {
+                self.0
+            }
+
+            /// Whether the figure is a finite number.
+            pub fn is_finite(self) -> bool {
+                self.0.is_finite()
+            }
+        }
+    )*};
+}
+
+unit_type! {
+    /// Length or height, m.
+    Metres;
+    /// Electrical potential, V.
+    Volts;
+    /// Current, A.
+    Amperes;
+    /// Resistance, ohm.
+    Ohms;
+    /// Battery capacity, Ah.
+    AmpereHours;
+    /// Thermodynamic temperature, K.
+    Kelvin;
+    /// Pressure, Pa.
+    Pascals;
+    /// Density, kg/m3.
+    KgPerM3;
+    /// Fraction of volume, 0 to 1.
+    VolFraction;
+    /// Time, s.
+    Seconds;
+    /// Money in the catalogue's currency.
+    Money;
+}
+
+/// The unit a printed figure carries. The engine computes in these; conversion is for the edge.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+pub enum Unit {
+    #[serde(rename = "")]
+    One,
+    #[serde(rename = "m")]
+    Metre,
+    #[serde(rename = "m2")]
+    SquareMetre,
+    #[serde(rename = "m3")]
+    CubicMetre,
+    #[serde(rename = "mm2")]
+    SquareMillimetre,
+    #[serde(rename = "V")]
+    Volt,
+    #[serde(rename = "A")]
+    Ampere,
+    #[serde(rename = "ohm")]
+    Ohm,
+    #[serde(rename = "ohm/km")]
+    OhmPerKilometre,
+    #[serde(rename = "Ah")]
+    AmpereHour,
+    #[serde(rename = "degC")]
+    Celsius,
+    #[serde(rename = "K")]
+    Kelvin,
+    #[serde(rename = "Pa")]
+    Pascal,
+    #[serde(rename = "g/mol")]
+    GramPerMole,
+    #[serde(rename = "kg/m3")]
+    KilogramPerCubicMetre,
+    #[serde(rename = "mg/m3")]
+    MilligramPerCubicMetre,
+    #[serde(rename = "%vol")]
+    PercentVolume,
+    #[serde(rename = "%LFL")]
+    PercentLfl,
+    #[serde(rename = "ppm")]
+    Ppm,
+    #[serde(rename = "%")]
+    Percent,
+    #[serde(rename = "1/h")]
+    PerHour,
+    #[serde(rename = "s")]
+    Second,
+    #[serde(rename = "h")]
+    Hour,
+    #[serde(rename = "money")]
+    Money,
+    #[serde(rename = "money/h")]
+    MoneyPerHour,
+}
+
+impl Unit {
+    /// The symbol as printed after a thin space; money prints its currency instead.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Unit::One | Unit::Money => "",
+            Unit::Metre => "m",
+            Unit::SquareMetre => "m²",
+            Unit::CubicMetre => "m³",
+            Unit::SquareMillimetre => "mm²",
+            Unit::Volt => "V",
+            Unit::Ampere => "A",
+            Unit::Ohm => "Ω",
+            Unit::OhmPerKilometre => "Ω/km",
+            Unit::AmpereHour => "Ah",
+            Unit::Celsius => "°C",
+            Unit::Kelvin => "K",
+            Unit::Pascal => "Pa",
+            Unit::GramPerMole => "g/mol",
+            Unit::KilogramPerCubicMetre => "kg/m³",
+            Unit::MilligramPerCubicMetre => "mg/m³",
+            Unit::PercentVolume => "%vol",
+            Unit::PercentLfl => "%LFL",
+            Unit::Ppm => "ppm",
+            Unit::Percent => "%",
+            Unit::PerHour => "/h",
+            Unit::Second => "s",
+            Unit::Hour => "h",
+            Unit::MoneyPerHour => "/h",
+        }
+    }
+
+    /// Decimal places a figure in this unit is printed with (no false digits).
+    pub const fn decimals(self) -> usize {
+        match self {
+            Unit::Metre | Unit::Volt | Unit::SquareMetre | Unit::CubicMetre => 1,
+            Unit::Ampere => 3,
+            Unit::Ohm | Unit::OhmPerKilometre | Unit::KilogramPerCubicMetre => 2,
+            Unit::Money | Unit::MoneyPerHour | Unit::GramPerMole => 2,
+            Unit::AmpereHour | Unit::Hour | Unit::PercentVolume | Unit::MilligramPerCubicMetre => 1,
+            _ => 0,
+        }
+    }
+}
+
+impl fmt::Display for Unit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.symbol())
+    }
+}
