@@ -1,0 +1,30 @@
+//! A suggestion: an edit the engine offers, with what it would change.
+
+use serde::Serialize;
+
+use crate::model::{Edit, FloorId, RoomId};
+
+/// What a suggestion may touch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Scope {
+    Project,
+    Floor(FloorId),
+    Room(RoomId),
+}
+
+/// An edit that the designer may accept or drop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Suggestion {
+    /// An [`Edit::All`]; accepting it is one edit, undone by one undo.
+    pub edit: Edit,
+    /// "+3 −1 detectors", in words for the line above the drawing.
+    pub summary: String,
+    /// Per room and gas what was proven, and what could not be met; sentences.
+    pub remarks: Vec<String>,
+    /// Whether every search it rests on ran to its end.
+    pub proven: bool,
+    pub n_added: usize,
+    pub n_removed: usize,
+    /// Change of the cable's length, m, where the suggestion is about wiring.
+    pub cable_change_m: Option<f64>,
+}
