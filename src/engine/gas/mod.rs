@@ -1,1 +1,21 @@
-//! Substances, their limits and densities.
+//! Substances: what a gas is, when it burns, when it harms, and how its vapour lies in a room.
+//!
+//! The figures come from `tables/<publication>_<year>.csv`, one file a source; sources that differ
+//! stand side by side and the jurisdiction picks. This module must not place or choose anything.
+
+pub mod table;
+pub mod atoms;
+pub mod substance;
+mod assemble;
+mod lookup;
+pub mod hazard;
+pub mod density;
+#[cfg(test)]
+mod tests;
+
+pub use hazard::{hazards, is_toxic};
+pub use lookup::{find, search, substances};
+pub use substance::{
+    Antoine, AntoineForm, Component, ExposureLimit, Family, Figure, FlammabilityTable,
+    FlammableLimit, GasGroup, Regime, Substance, TemperatureClass,
+};

@@ -1,0 +1,306 @@
+//! What the tables say about one substance or mixture.
+
+use serde::Serialize;
+
+use crate::model::{Citation, Holding, Jurisdiction};
+use crate::units::Unit;
+
+/// Molar mass of dry air, g/mol (design words, "Numbers").
+pub const AIR_MOLAR_MASS: f64 = 28.9647;
+
+/// A number with its unit and where it comes from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    pub value: f64,
+    pub unit: Unit,
+    pub citation: Citation,
+}
+
+/// What a substance is sought as in a picker; no figure depends on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Family {
+    FuelGas,
+    InertGas,
+    OxidisingGas,
+    ToxicGas,
+    Solvent,
+    Refrigerant,
+}
+
+/// A part of a mixture.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Component {
+    /// Key of the part.
+    pub key: &'static str,
+    /// 0 to 1.
+    pub mole_fraction: f64,
+}
+
+/// Which work a flammable limit was read from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FlammabilityTable {
+    /// IEC 60079-20-1, or Le Chatelier over its figures.
+    Iec,
+    /// NFPA 497, or Le Chatelier over its figures.
+    Nfpa,
+    /// EN 378-1, IEC 60335-2-40: refrigerants, from kg/m3 at 25 degC.
+    Refrigerants,
+    /// A gas supplier's code or the NIOSH Pocket Guide.
+    Other,
+}
+
+/// A lower or upper flammable limit in air, %vol.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FlammableLimit {
+    pub table: FlammabilityTable,
+    pub figure: Figure,
+}
+
+/// Whose exposure limit it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Regime {
+    /// Indicative limit values of the European Union.
+    EuIndicative,
+    /// Binding limit values for carcinogens of the European Union.
+    EuBinding,
+    /// Workplace exposure limits, Great Britain.
+    UkWel,
+    /// Permissible exposure limits, OSHA.
+    UsOsha,
+    /// Ontario, Canada.
+    Ontario,
+}
+
+/// An exposure limit; at least one of the three figures is stated.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ExposureLimit {
+    pub regime: Regime,
+    /// 8-hour time-weighted average, ppm.
+    pub twa_ppm: Option<f64>,
+    /// 15-minute average, ppm.
+    pub stel_ppm: Option<f64>,
+    /// Never to be exceeded, ppm.
+    pub ceiling_ppm: Option<f64>,
+    pub citation: Citation,
+}
+
+/// How a table writes the Antoine equation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum AntoineForm {
+    /// ln p/kPa = A - B/(t + C), t in degC.
+    LnKilopascal,
+    /// log10 p/mmHg = A - B/(t + C), t in degC.
+    Log10Mmhg,
+}
+
+/// Antoine constants.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Antoine {
+    pub form: AntoineForm,
+    pub a: f64,
+    pub b: f64,
+    pub c: f64,
+    /// Range the constants were fitted in, degC.
+    pub min_celsius: f64,
+    pub max_celsius: f64,
+    pub citation: Citation,
+}
+
+/// Equipment group of IEC 60079-0: a detector must be of the gas's group or a later one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub enum GasGroup {
+    #[serde(rename = "IIA")]
+    Iia,
+    #[serde(rename = "IIB")]
+    Iib,
+    #[serde(rename = "IIC")]
+    Iic,
+}
+
+/// Temperature class of IEC 60079-0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub enum TemperatureClass {
+    T1,
+    T2,
+    T3,
+    T4,
+    T5,
+    T6,
+}
+
+/// A substance or a named mixture.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Substance {
+    /// Stable: the CAS number, or a slug for a mixture, such as "natural-gas".
+    pub key: &'static str,
+    pub cas: Option<&'static str>,
+    pub name: &'static str,
+    pub synonyms: Vec<&'static str>,
+    /// Sum formula; `None` for a mixture.
+    pub formula: Option<&'static str>,
+    /// Parts of a mixture, mole fractions adding up to 1; empty for a substance.
+    pub composition: Vec<Component>,
+    pub family: Family,
+    /// How it is usually held, the likeliest first.
+    pub usual_holdings: Vec<Holding>,
+    /// g/mol.
+    pub molar_mass: Figure,
+    /// Lower flammable limits, %vol, one a table.
+    pub lfl: Vec<FlammableLimit>,
+    /// Upper flammable limits, %vol, one a table; a table may state none.
+    pub ufl: Vec<FlammableLimit>,
+    pub limits: Vec<ExposureLimit>,
+    /// Immediately dangerous to life or health, ppm.
+    pub idlh: Option<Figure>,
+    /// Practical limit of a refrigerant, kg/m3.
+    pub practical_limit: Option<Figure>,
+    /// Class of a refrigerant, such as "A2L".
+    pub safety_class: Option<&'static str>,
+    pub antoine: Option<Antoine>,
+    /// At 101325 Pa, degC; the sublimation point where it has no liquid there.
+    pub boiling_point: Option<Figure>,
+    /// degC.
+    pub auto_ignition: Option<Figure>,
+    pub gas_group: Option<GasGroup>,
+    /// Class I group of the US National Electrical Code, "A" to "D".
+    pub nec_group: Option<&'static str>,
+    pub temperature_class: Option<TemperatureClass>,
+    /// Inhalation hazard statements such as "H331", with the regulation that assigns them.
+    pub inhalation_statements: Vec<&'static str>,
+    /// Burns, though no table states a limit.
+    pub burns: bool,
+    /// Ignites in air without a source.
+    pub pyrophoric: bool,
+    /// Displaces oxygen and does nothing else of note.
+    pub asphyxiant: bool,
+    /// Feeds a fire.
+    pub oxidiser: bool,
+    /// Raises the oxygen fraction of a room.
+    pub enriches: bool,
+    /// Harms by inhalation by common practice, where the regulation has no entry.
+    pub harms: bool,
+    /// Associates or dimerises: its cloud is heavier than its molar mass says.
+    pub associates: bool,
+}
+
+impl Substance {
+    /// Density relative to air at equal temperature and pressure, ideal gas.
+    pub fn relative_density(&self) -> f64 {
+        self.molar_mass.value / AIR_MOLAR_MASS
+    }
+
+    /// The lower flammable limit that applies in `jurisdiction`: IEC first in Europe and Britain,
+    /// NFPA first in the United States, and another table where the first states none.
+    pub fn lfl_in(&self, jurisdiction: Jurisdiction) -> Option<&FlammableLimit> {
+        preferred(&self.lfl, jurisdiction)
+    }
+
+    /// The upper flammable limit from the table that [`Substance::lfl_in`] reads.
+    pub fn ufl_in(&self, jurisdiction: Jurisdiction) -> Option<&FlammableLimit> {
+        let table = self.lfl_in(jurisdiction)?.table;
+        self.ufl.iter().find(|limit| limit.table == table)
+    }
+
+    /// The exposure limit of `jurisdiction`; where it has none, another regime's, which the
+    /// caller must say (see [`Regime::applies_in`]).
+    pub fn limit_in(&self, jurisdiction: Jurisdiction) -> Option<&ExposureLimit> {
+        self.limits
+            .iter()
+            .min_by_key(|limit| limit.regime.rank(jurisdiction))
+    }
+
+    /// Whether it is a mixture.
+    pub fn is_mixture(&self) -> bool {
+        !self.composition.is_empty()
+    }
+}
+
+impl ExposureLimit {
+    /// The figure a first alarm is held against: the average, else the shorter limits, ppm.
+    pub fn long_ppm(&self) -> f64 {
+        let figure = self.twa_ppm.or(self.stel_ppm).or(self.ceiling_ppm);
+        figure.expect("a limit states at least one figure")
+    }
+
+    /// The figure for short exposure, ppm, where one is stated.
+    pub fn short_ppm(&self) -> Option<f64> {
+        self.stel_ppm.or(self.ceiling_ppm)
+    }
+}
+
+impl Regime {
+    /// Whether the limit is `jurisdiction`'s own.
+    pub fn applies_in(self, jurisdiction: Jurisdiction) -> bool {
+        match self {
+            Regime::EuIndicative | Regime::EuBinding => jurisdiction == Jurisdiction::Eu,
+            Regime::UkWel => jurisdiction == Jurisdiction::Uk,
+            Regime::UsOsha => jurisdiction == Jurisdiction::Us,
+            Regime::Ontario => false,
+        }
+    }
+
+    /// The regime in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Regime::EuIndicative => "EU indicative limit value",
+            Regime::EuBinding => "EU binding limit value",
+            Regime::UkWel => "GB workplace exposure limit",
+            Regime::UsOsha => "US permissible exposure limit",
+            Regime::Ontario => "Ontario exposure limit",
+        }
+    }
+
+    fn rank(self, jurisdiction: Jurisdiction) -> u8 {
+        use Regime::{EuBinding, EuIndicative, Ontario, UkWel, UsOsha};
+        let order = match jurisdiction {
+            Jurisdiction::Eu => [EuBinding, EuIndicative, UkWel, Ontario, UsOsha],
+            Jurisdiction::Uk => [UkWel, EuBinding, EuIndicative, Ontario, UsOsha],
+            Jurisdiction::Us => [UsOsha, Ontario, UkWel, EuBinding, EuIndicative],
+        };
+        let place = order.iter().position(|regime| *regime == self);
+        u8::try_from(place.expect("every regime is in every order")).expect("five regimes")
+    }
+}
+
+impl Family {
+    /// The family in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Family::FuelGas => "fuel gas",
+            Family::InertGas => "inert gas",
+            Family::OxidisingGas => "oxidising gas",
+            Family::ToxicGas => "toxic gas",
+            Family::Solvent => "solvent",
+            Family::Refrigerant => "refrigerant",
+        }
+    }
+}
+
+impl TemperatureClass {
+    /// Highest surface temperature of equipment of the class, degC (IEC 60079-0, from memory).
+    pub const fn max_surface_celsius(self) -> f64 {
+        match self {
+            TemperatureClass::T1 => 450.0,
+            TemperatureClass::T2 => 300.0,
+            TemperatureClass::T3 => 200.0,
+            TemperatureClass::T4 => 135.0,
+            TemperatureClass::T5 => 100.0,
+            TemperatureClass::T6 => 85.0,
+        }
+    }
+}
+
+fn preferred(limits: &[FlammableLimit], jurisdiction: Jurisdiction) -> Option<&FlammableLimit> {
+    use FlammabilityTable::{Iec, Nfpa, Other, Refrigerants};
+    let order = match jurisdiction {
+        Jurisdiction::Eu | Jurisdiction::Uk => [Iec, Refrigerants, Nfpa, Other],
+        Jurisdiction::Us => [Nfpa, Refrigerants, Iec, Other],
+    };
+    order
+        .iter()
+        .find_map(|table| limits.iter().find(|limit| limit.table == *table))
+}
