@@ -1,1 +1,3 @@
 //! Solvers without domain words.
+
+pub mod cover;

@@ -1,0 +1,164 @@
+//! Exact reductions of a cover: forced columns, implied rows, replaceable columns, separate parts.
+//!
+//! Sources: J. E. Beasley, "An algorithm for set covering problem", European Journal of Operational
+//! Research 31(1), 1987, for one cover a row; the rule for replaceable columns is widened here.
+
+use std::collections::BTreeMap;
+
+/// Columns of which at least `need` are wanted. Columns are sorted and distinct.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Demand {
+    pub need: usize,
+    pub columns: Vec<usize>,
+}
+
+/// What is left to decide after reduction.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Reduced {
+    pub forced: Vec<usize>,
+    pub demands: Vec<Demand>,
+}
+
+/// Reduces `demands` until nothing more follows. With `weights` (by column) columns that others can
+/// replace are dropped as well: a least-weight choice survives, though not every one.
+pub(super) fn reduce(mut demands: Vec<Demand>, weights: Option<&[f64]>) -> Reduced {
+    let mut forced = Vec::new();
+    loop {
+        demands = force(demands, &mut forced);
+        demands = drop_implied(demands);
+        let Some(weights) = weights else { break };
+        let replaceable = replaceable(&demands, weights);
+        if replaceable.is_empty() {
+            break;
+        }
+        for demand in &mut demands {
+            demand
+                .columns
+                .retain(|c| replaceable.binary_search(c).is_err());
+        }
+    }
+    forced.sort_unstable();
+    Reduced { forced, demands }
+}
+
+/// The parts of `demands` that share no column, each in the order given.
+pub(super) fn parts(demands: Vec<Demand>) -> Vec<Vec<Demand>> {
+    let mut root: BTreeMap<usize, usize> = BTreeMap::new();
+    fn find(root: &mut BTreeMap<usize, usize>, column: usize) -> usize {
+        let mut top = column;
+        while let Some(&next) = root.get(&top).filter(|next| **next != top) {
+            top = next;
+        }
+        root.insert(column, top);
+        top
+    }
+    for demand in &demands {
+        for pair in demand.columns.windows(2) {
+            let (a, b) = (find(&mut root, pair[0]), find(&mut root, pair[1]));
+            root.insert(a.max(b), a.min(b));
+        }
+    }
+    let mut parts: BTreeMap<usize, Vec<Demand>> = BTreeMap::new();
+    for demand in demands {
+        let Some(&first) = demand.columns.first() else {
+            continue;
+        };
+        parts
+            .entry(find(&mut root, first))
+            .or_default()
+            .push(demand);
+    }
+    parts.into_values().collect()
+}
+
+/// Takes the columns of demands that need all of theirs, and drops what they meet.
+fn force(mut demands: Vec<Demand>, forced: &mut Vec<usize>) -> Vec<Demand> {
+    loop {
+        let mut taken: Vec<usize> = demands
+            .iter()
+            .filter(|d| d.columns.len() <= d.need)
+            .flat_map(|d| d.columns.iter().copied())
+            .collect();
+        taken.sort_unstable();
+        taken.dedup();
+        for demand in &mut demands {
+            let before = demand.columns.len();
+            demand.columns.retain(|c| taken.binary_search(c).is_err());
+            demand.need = demand.need.saturating_sub(before - demand.columns.len());
+        }
+        demands.retain(|d| d.need > 0 && !d.columns.is_empty());
+        if taken.is_empty() {
+            return demands;
+        }
+        forced.extend(taken);
+    }
+}
+
+/// Drops each demand that another one implies: a subset of its columns with no smaller need.
+fn drop_implied(mut demands: Vec<Demand>) -> Vec<Demand> {
+    demands.sort();
+    demands.dedup();
+    let by_column = holders(&demands);
+    let mut implied = vec![false; demands.len()];
+    for (i, demand) in demands.iter().enumerate() {
+        let rarest = demand.columns.iter().min_by_key(|c| by_column[*c].len());
+        let Some(column) = rarest.filter(|_| !implied[i]) else {
+            continue;
+        };
+        for &j in &by_column[column] {
+            let other = &demands[j];
+            if i != j && !implied[j] && other.need <= demand.need {
+                implied[j] = is_subset(&demand.columns, &other.columns);
+            }
+        }
+    }
+    let mut keep = implied.iter().map(|i| !i);
+    demands.retain(|_| keep.next().unwrap_or(true));
+    demands
+}
+
+/// The columns that can be left out, sorted. A column can be left out when at least as many others as
+/// the largest need it serves serve all of its demands for no more weight: a choice that has it can
+/// have one of those instead, or has all of them and does without it. Of equal columns the lower
+/// number stays.
+fn replaceable(demands: &[Demand], weights: &[f64]) -> Vec<usize> {
+    let served = holders(demands);
+    let mut replaceable = Vec::new();
+    for (&column, rows) in &served {
+        let most = rows.iter().map(|r| demands[*r].need).max().unwrap_or(0);
+        let Some(rarest) = rows.iter().min_by_key(|r| demands[**r].columns.len()) else {
+            continue;
+        };
+        let better = demands[*rarest].columns.iter().filter(|other| {
+            let (theirs, w, v) = (&served[*other], weights[**other], weights[column]);
+            let first = w < v || theirs.len() > rows.len() || **other < column;
+            **other != column && w <= v && first && is_subset(rows, theirs)
+        });
+        if better.take(most).count() >= most {
+            replaceable.push(column);
+        }
+    }
+    replaceable
+}
+
+/// For each column the demands that hold it, in order.
+fn holders(demands: &[Demand]) -> BTreeMap<usize, Vec<usize>> {
+    let mut holders: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (i, demand) in demands.iter().enumerate() {
+        for &column in &demand.columns {
+            holders.entry(column).or_default().push(i);
+        }
+    }
+    holders
+}
+
+/// Whether the sorted `small` is a subset of the sorted `large`.
+fn is_subset(small: &[usize], large: &[usize]) -> bool {
+    if small.len() > large.len() {
+        return false;
+    }
+    let mut rest = large.iter();
+    small
+        .iter()
+        .all(|s| rest.by_ref().find(|l| *l >= s) == Some(s))
+}

@@ -1,0 +1,409 @@
+//! Least-weight cover of one connected part: Lagrangian bound and depth-first branch and bound.
+//!
+//! Bound and step rule after M. L. Fisher, "The Lagrangian relaxation method for solving integer
+//! programming problems", Management Science 27(1), 1981; fixing by reduced cost and the cover built
+//! from reduced costs after J. E. Beasley, Naval Research Logistics 37(1), 1990.
+
+use crate::engine::solve::cover::reduce::Demand;
+
+/// A part to solve; columns are numbered from 0 within it.
+#[derive(Debug, Clone)]
+pub(super) struct Part {
+    pub weights: Vec<f64>,
+    pub demands: Vec<Demand>,
+    /// Every total weight is a multiple of this; 0 when nothing is known of it.
+    pub step: f64,
+}
+
+/// The best cover found and a bound no cover goes below.
+#[derive(Debug, Clone)]
+pub(super) struct Found {
+    pub chosen: Vec<usize>,
+    pub bound: f64,
+    pub proven: bool,
+    pub nodes: u64,
+}
+
+/// Solves `part`, which some choice must be able to meet, within `budget` nodes. `go_on` is asked now
+/// and then, with the nodes so far, whether to continue.
+pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> Found {
+    let mut search = Search::new(part, budget, go_on);
+    search.improve(&part.weights);
+    let mut prices = search.first_prices();
+    let bound = search.raise(&mut prices, Effort::ROOT).bound;
+    let (bound, closed) = (search.rounded(bound), search.closed(bound));
+    if !closed {
+        search.stopped = budget == 0;
+        search.branch(prices, Effort::NODE);
+    }
+    let proven = closed || !search.stopped;
+    let mut chosen = search.best;
+    chosen.sort_unstable();
+    let bound = if proven {
+        search.best_weight
+    } else {
+        bound.min(search.best_weight)
+    };
+    Found {
+        chosen,
+        bound,
+        proven,
+        nodes: search.nodes,
+    }
+}
+
+/// How long prices are raised: rounds, the first step's factor, rounds without gain before halving.
+#[derive(Debug, Clone, Copy)]
+struct Effort {
+    rounds: usize,
+    factor: f64,
+    patience: usize,
+    /// Rounds between covers built from the prices; 0 for none.
+    build_every: usize,
+}
+
+impl Effort {
+    const ROOT: Effort = Effort {
+        rounds: 400,
+        factor: 1.5,
+        patience: 12,
+        build_every: 10,
+    };
+    const NODE: Effort = Effort {
+        rounds: 24,
+        factor: 0.5,
+        patience: 4,
+        build_every: 0,
+    };
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum State {
+    Free,
+    In,
+    Out,
+}
+
+struct Raised {
+    bound: f64,
+    /// Reduced weights of the free columns at the bound's prices, by column.
+    reduced: Vec<f64>,
+}
+
+struct Search<'a> {
+    part: &'a Part,
+    /// The demands of each column.
+    serves: Vec<Vec<usize>>,
+    state: Vec<State>,
+    /// What each demand still lacks (0 or less: met) and how many free columns it has.
+    lacks: Vec<i64>,
+    free: Vec<i64>,
+    weight: f64,
+    /// The columns decided, in order, for going back.
+    trail: Vec<usize>,
+    best: Vec<usize>,
+    best_weight: f64,
+    nodes: u64,
+    budget: u64,
+    stopped: bool,
+    go_on: &'a dyn Fn(u64) -> bool,
+}
+
+impl<'a> Search<'a> {
+    fn new(part: &'a Part, budget: u64, go_on: &'a dyn Fn(u64) -> bool) -> Self {
+        let n = part.weights.len();
+        let mut serves = vec![Vec::new(); n];
+        for (i, demand) in part.demands.iter().enumerate() {
+            demand.columns.iter().for_each(|c| serves[*c].push(i));
+        }
+        Search {
+            part,
+            serves,
+            state: vec![State::Free; n],
+            lacks: part.demands.iter().map(|d| d.need as i64).collect(),
+            free: part
+                .demands
+                .iter()
+                .map(|d| d.columns.len() as i64)
+                .collect(),
+            weight: 0.0,
+            trail: Vec::new(),
+            best: (0..n).collect(),
+            best_weight: part.weights.iter().sum(),
+            nodes: 0,
+            budget,
+            stopped: false,
+            go_on,
+        }
+    }
+
+    /// Whether no cover under this bound betters the best one.
+    fn closed(&self, bound: f64) -> bool {
+        let gain = match self.part.step {
+            0.0 => 1e-9 * self.best_weight.max(1.0),
+            step => step * (1.0 - 1e-6),
+        };
+        bound > self.best_weight - gain
+    }
+
+    /// `bound` raised to the next weight that a cover can have.
+    fn rounded(&self, bound: f64) -> f64 {
+        match self.part.step {
+            0.0 => bound,
+            step => (bound / step - 1e-6).ceil() * step,
+        }
+    }
+
+    fn decide(&mut self, column: usize, state: State) {
+        self.state[column] = state;
+        self.trail.push(column);
+        let inside = state == State::In;
+        for &d in &self.serves[column] {
+            self.free[d] -= 1;
+            self.lacks[d] -= i64::from(inside);
+        }
+        if inside {
+            self.weight += self.part.weights[column];
+        }
+    }
+
+    fn undo_to(&mut self, length: usize) {
+        while self.trail.len() > length {
+            let Some(column) = self.trail.pop() else {
+                return;
+            };
+            let inside = self.state[column] == State::In;
+            for &d in &self.serves[column] {
+                self.free[d] += 1;
+                self.lacks[d] += i64::from(inside);
+            }
+            if inside {
+                self.weight -= self.part.weights[column];
+            }
+            self.state[column] = State::Free;
+        }
+    }
+
+    /// Takes what has become forced; false when some demand cannot be met any more.
+    fn propagate(&mut self) -> bool {
+        let mut again = true;
+        while again {
+            again = false;
+            for d in 0..self.lacks.len() {
+                if self.lacks[d] <= 0 || self.free[d] > self.lacks[d] {
+                    continue;
+                }
+                if self.free[d] < self.lacks[d] {
+                    return false;
+                }
+                for place in 0..self.part.demands[d].columns.len() {
+                    let column = self.part.demands[d].columns[place];
+                    if self.state[column] == State::Free {
+                        self.decide(column, State::In);
+                    }
+                }
+                again = true;
+            }
+        }
+        true
+    }
+
+    fn free_columns(&self) -> Vec<usize> {
+        (0..self.state.len())
+            .filter(|c| self.state[*c] == State::Free)
+            .collect()
+    }
+
+    /// For each demand the least weight at which one of its columns serves one demand.
+    fn first_prices(&self) -> Vec<f64> {
+        let share = |c: &usize| self.part.weights[*c] / self.serves[*c].len() as f64;
+        let least = |d: &Demand| d.columns.iter().map(share).fold(f64::INFINITY, f64::min);
+        self.part.demands.iter().map(least).collect()
+    }
+
+    /// Raises the Lagrangian bound by subgradient steps; leaves the best prices in `prices`.
+    fn raise(&mut self, prices: &mut Vec<f64>, effort: Effort) -> Raised {
+        let free = self.free_columns();
+        for (price, lacks) in prices.iter_mut().zip(&self.lacks) {
+            *price = if *lacks > 0 { *price } else { 0.0 };
+        }
+        let mut trial = prices.clone();
+        let mut reduced = vec![0.0; self.state.len()];
+        let mut best = Raised {
+            bound: f64::NEG_INFINITY,
+            reduced: reduced.clone(),
+        };
+        let (mut factor, mut idle) = (effort.factor, 0);
+        for round in 0..effort.rounds {
+            let mut missing = self.lacks.clone();
+            let owed = trial.iter().zip(&self.lacks).map(|(p, l)| p * *l as f64);
+            let mut bound = self.weight + owed.sum::<f64>();
+            for &c in &free {
+                let paid: f64 = self.serves[c].iter().map(|d| trial[*d]).sum();
+                reduced[c] = self.part.weights[c] - paid;
+                if reduced[c] < 0.0 {
+                    bound += reduced[c];
+                    self.serves[c].iter().for_each(|d| missing[*d] -= 1);
+                }
+            }
+            idle += 1;
+            if bound > best.bound {
+                if bound > best.bound + 1e-6 * bound.abs() {
+                    idle = 0;
+                }
+                best.bound = bound;
+                best.reduced.copy_from_slice(&reduced);
+                prices.copy_from_slice(&trial);
+            }
+            if effort.build_every > 0 && round % effort.build_every == 0 {
+                self.improve(&reduced);
+            }
+            let moves = |d: usize| self.lacks[d] > 0 && (missing[d] > 0 || trial[d] > 0.0);
+            let square: i64 = (0..missing.len())
+                .filter(|d| moves(*d))
+                .map(|d| missing[d] * missing[d])
+                .sum();
+            if self.closed(best.bound) || square == 0 || factor < 1e-3 {
+                break;
+            }
+            if idle >= effort.patience {
+                (factor, idle) = (factor / 2.0, 0);
+                trial.copy_from_slice(prices);
+                continue;
+            }
+            let step =
+                factor * (self.best_weight - bound).max(self.part.step * 0.5) / square as f64;
+            for d in (0..missing.len()).filter(|d| self.lacks[*d] > 0) {
+                trial[d] = (trial[d] + step * missing[d] as f64).max(0.0);
+            }
+        }
+        best
+    }
+
+    /// Completes the present choice greedily by these weights (a column of no positive weight is
+    /// taken where it serves), drops what is not needed, and keeps the cover when it is the best.
+    fn improve(&mut self, guide: &[f64]) {
+        let mut lacks = self.lacks.clone();
+        let mut chosen: Vec<usize> = self
+            .trail
+            .iter()
+            .copied()
+            .filter(|c| self.state[*c] == State::In)
+            .collect();
+        let mut open = self.free_columns();
+        while lacks.iter().any(|l| *l > 0) {
+            let mut pick: Option<(f64, f64, usize, usize)> = None;
+            open.retain(|&c| {
+                let useful = self.serves[c].iter().filter(|d| lacks[**d] > 0).count();
+                if useful > 0 {
+                    let (w, u) = (guide[c], useful as f64);
+                    let score = if w > 0.0 { w / u } else { w * u };
+                    let key = (score, self.part.weights[c]);
+                    if pick.is_none_or(|p| key < (p.0, p.1)) {
+                        pick = Some((key.0, key.1, c, useful));
+                    }
+                }
+                useful > 0
+            });
+            let Some((_, _, column, _)) = pick else {
+                return;
+            };
+            self.serves[column].iter().for_each(|d| lacks[*d] -= 1);
+            chosen.push(column);
+            open.retain(|c| *c != column);
+        }
+        let heavier = |a: &usize, b: &usize| {
+            self.part.weights[*b]
+                .total_cmp(&self.part.weights[*a])
+                .then(b.cmp(a))
+        };
+        chosen.sort_by(heavier);
+        chosen.retain(|c| {
+            let spare = self.serves[*c].iter().all(|d| lacks[*d] < 0);
+            if spare {
+                self.serves[*c].iter().for_each(|d| lacks[*d] += 1);
+            }
+            !spare
+        });
+        let weight: f64 = chosen.iter().map(|c| self.part.weights[*c]).sum();
+        if weight < self.best_weight {
+            self.best_weight = weight;
+            self.best = chosen;
+        }
+    }
+
+    /// Explores the choices that agree with the present one.
+    fn branch(&mut self, mut prices: Vec<f64>, effort: Effort) {
+        if self.nodes >= self.budget || (self.nodes % 64 == 63 && !(self.go_on)(self.nodes)) {
+            self.stopped = true;
+        }
+        if self.stopped {
+            return;
+        }
+        self.nodes += 1;
+        let mark = self.trail.len();
+        if self.propagate() && !self.closed(self.weight) {
+            if self.lacks.iter().all(|l| *l <= 0) || self.nodes % 8 == 1 {
+                self.improve(&self.part.weights);
+            }
+            let raised = self.raise(&mut prices, effort);
+            if !self.closed(raised.bound) && self.fix(&raised) && self.propagate() {
+                self.split(&prices, &raised.reduced);
+            }
+        }
+        self.undo_to(mark);
+    }
+
+    /// Decides columns whose other choice would reach the best weight; false when that cannot be.
+    fn fix(&mut self, raised: &Raised) -> bool {
+        for c in self.free_columns() {
+            let reduced = raised.reduced[c];
+            if self.closed(raised.bound + reduced.abs()) {
+                self.decide(c, if reduced > 0.0 { State::Out } else { State::In });
+            }
+        }
+        !self.closed(self.weight)
+    }
+
+    /// Branches on the columns of the open demand with the fewest free ones: with the first, without
+    /// it but with the second, and so on.
+    fn split(&mut self, prices: &[f64], reduced: &[f64]) {
+        let open = (0..self.lacks.len()).filter(|d| self.lacks[*d] > 0);
+        let Some(demand) = open.min_by(|&a, &b| {
+            let slack = |d: usize| self.free[d] - self.lacks[d];
+            slack(a)
+                .cmp(&slack(b))
+                .then(prices[b].total_cmp(&prices[a]))
+                .then(a.cmp(&b))
+        }) else {
+            self.improve(&self.part.weights);
+            return;
+        };
+        let mut columns: Vec<usize> = self.part.demands[demand]
+            .columns
+            .iter()
+            .copied()
+            .filter(|c| self.state[*c] == State::Free)
+            .collect();
+        columns.sort_by(|a, b| reduced[*a].total_cmp(&reduced[*b]).then(a.cmp(b)));
+        for column in columns {
+            let mark = self.trail.len();
+            if self.state[column] != State::Free {
+                continue;
+            }
+            self.decide(column, State::In);
+            self.branch(prices.to_vec(), Effort::NODE);
+            self.undo_to(mark);
+            if self.stopped {
+                return;
+            }
+            self.decide(column, State::Out);
+            if self.serves[column]
+                .iter()
+                .any(|d| self.free[*d] < self.lacks[*d])
+            {
+                return;
+            }
+        }
+    }
+}
