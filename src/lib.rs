@@ -4,3 +4,4 @@ pub mod units;
 pub mod geometry;
 pub mod model;
 pub mod engine;
+pub mod documents;

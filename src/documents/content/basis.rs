@@ -1,0 +1,64 @@
+//! The basis of design: every assumption in force, with its ground.
+
+use crate::documents::number::Decimals;
+use crate::documents::table::{Cell, Column, Table};
+use crate::engine::Results;
+use crate::model::basis::{BasisItem, ITEMS};
+use crate::model::{Citation, Jurisdiction, Project};
+
+/// Every item of the basis: value in force, default, whether it was changed, citation.
+pub fn basis_of_design(project: &Project, _results: &Results) -> Table {
+    let columns = vec![
+        Column::text("group", 40.0),
+        Column::text("assumption", 84.0),
+        Column::mixed("value", 24.0),
+        Column::mixed("default", 24.0),
+        Column::text("changed", 18.0),
+        Column::text("ground", 90.0),
+    ];
+    let title = "Basis of design";
+    let mut table = Table::new(project, "basis-of-design", title, columns, "");
+    for items in ITEMS.chunk_by(|a, b| a.group == b.group) {
+        table.heading(items[0].group);
+        for item in items {
+            table.row(cells(project, item));
+        }
+    }
+    table.notes.push(format!(
+        "Jurisdiction: {}. Air is 28.9647 g/mol. Inside the app all is computed in SI units. \
+         A citation marked \"from memory\" is a pointer: check it against the edition in force.",
+        jurisdiction(project.head.jurisdiction)
+    ));
+    table
+}
+
+fn cells(project: &Project, item: &BasisItem) -> Vec<Cell> {
+    let changed = project.basis.is_changed(item);
+    let ground = if changed {
+        Citation::Designer
+    } else {
+        item.citation.clone()
+    };
+    let stated = |value, citation| Cell::Stated {
+        value,
+        unit: item.unit,
+        decimals: Decimals::AsSet,
+        citation,
+    };
+    vec![
+        Cell::text(item.group),
+        Cell::text(item.label),
+        stated(project.basis.get(item), ground.clone()),
+        stated(item.default, item.citation.clone()),
+        Cell::text(if changed { "changed" } else { "" }),
+        Cell::text(ground.text()),
+    ]
+}
+
+fn jurisdiction(jurisdiction: Jurisdiction) -> &'static str {
+    match jurisdiction {
+        Jurisdiction::Eu => "European Union",
+        Jurisdiction::Uk => "United Kingdom",
+        Jurisdiction::Us => "United States",
+    }
+}

@@ -1,0 +1,75 @@
+//! The bill of materials, with a sum for each group and what the price holds.
+
+use crate::documents::number::Decimals;
+use crate::documents::table::{Cell, Column, RowKind, Table};
+use crate::engine::Results;
+use crate::engine::results::{BillGroup, BillRow};
+use crate::model::Project;
+use crate::units::Unit;
+
+/// One row per part or work, grouped, with subtotals and the total.
+pub fn bill_of_materials(project: &Project, results: &Results) -> Table {
+    let columns = vec![
+        Column::text("group", 34.0),
+        Column::text("part", 28.0),
+        Column::text("description", 110.0),
+        Column::mixed("quantity", 24.0),
+        Column::number("price of one", Unit::Money, 30.0),
+        Column::number("amount", Unit::Money, 34.0),
+    ];
+    let empty = "Nothing to buy yet: no detector, panel or cable is placed.";
+    let mut table = Table::new(
+        project,
+        "bill-of-materials",
+        "Bill of materials",
+        columns,
+        empty,
+    );
+    let mut rows: Vec<&BillRow> = results.take_off.bill.iter().collect();
+    rows.sort_by_key(|row| row.group);
+    for rows in rows.chunk_by(|a, b| a.group == b.group) {
+        add_group(&mut table, rows[0].group, rows);
+    }
+    if let Some(totals) = &results.take_off.totals {
+        if table.n_rows() > 0 {
+            table.push(RowKind::Total, sum_row("Total", Cell::number(totals.price)));
+        }
+        table.notes.push(totals.price_holds.clone());
+    }
+    if !project.catalogue.name.is_empty() {
+        table
+            .notes
+            .push(format!("Prices: catalogue {}.", project.catalogue.name));
+    }
+    table
+        .notes
+        .push("What is already on site is counted and not bought.".to_owned());
+    table
+}
+
+fn add_group(table: &mut Table, group: BillGroup, rows: &[&BillRow]) {
+    table.heading(group.label());
+    for row in rows {
+        table.row(vec![
+            Cell::text(group.label()),
+            Cell::text(&row.part),
+            Cell::text(&row.description),
+            Cell::number(row.quantity),
+            Cell::number(row.unit_price),
+            Cell::number(row.amount),
+        ]);
+    }
+    let of = rows.iter().map(|row| row.amount).collect();
+    let sum = Cell::Sum {
+        of,
+        decimals: Decimals::OfUnit,
+    };
+    table.push(RowKind::Subtotal, sum_row(group.label(), sum));
+}
+
+fn sum_row(label: &str, sum: Cell) -> Vec<Cell> {
+    let mut cells = vec![Cell::empty(); 6];
+    cells[0] = Cell::text(label);
+    cells[5] = sum;
+    cells
+}

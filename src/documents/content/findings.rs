@@ -1,0 +1,73 @@
+//! What the checks found, gravest first, each with its remedy.
+
+use crate::documents::content::names;
+use crate::documents::number::Decimals;
+use crate::documents::table::{Cell, Column, Table};
+use crate::engine::{Finding, Quantity, Results, Severity};
+use crate::model::Project;
+use crate::units::Unit;
+
+/// One row per finding, by severity.
+pub fn findings(project: &Project, results: &Results) -> Table {
+    let columns = vec![
+        Column::text("severity", 18.0),
+        Column::text("about", 34.0),
+        Column::text("floor", 24.0),
+        Column::text("finding", 90.0),
+        Column::mixed("value", 20.0),
+        Column::mixed("limit", 20.0),
+        Column::text("remedy", 80.0),
+    ];
+    let empty = "No finding: every check is met.";
+    let mut table = Table::new(project, "findings", "Findings", columns, empty);
+    let mut sorted: Vec<&Finding> = results.findings.iter().collect();
+    sorted.sort_by_key(|finding| finding.severity);
+    for finding in sorted {
+        table.row(cells(project, finding));
+    }
+    table.notes.push(
+        "Blocker: the design must not be issued so. Warning: decide, and say why. Note: for \
+         information."
+            .to_owned(),
+    );
+    table
+}
+
+fn cells(project: &Project, finding: &Finding) -> Vec<Cell> {
+    let about = finding.about.map(|key| names::thing(project, key));
+    let floor = finding.floor.map(|id| names::floor(project, id));
+    vec![
+        Cell::text(severity(finding.severity)),
+        Cell::text(about.unwrap_or_default()),
+        Cell::text(floor.unwrap_or_default()),
+        Cell::text(&finding.message),
+        Cell::maybe(finding.value.map(found)),
+        Cell::maybe(finding.limit.map(Cell::as_set)),
+        Cell::text(&finding.remedy),
+    ]
+}
+
+fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Blocker => "blocker",
+        Severity::Warning => "warning",
+        Severity::Note => "note",
+    }
+}
+
+/// What was found: a concentration that was set as it was set, one that was computed to two
+/// digits, anything else with the digits of its unit.
+fn found(quantity: Quantity) -> Cell {
+    let decimals = match quantity.unit {
+        Unit::Ppm | Unit::PercentVolume | Unit::PercentLfl | Unit::MilligramPerCubicMetre => {
+            let was_set = quantity.value == (quantity.value * 100.0).round() / 100.0;
+            if was_set {
+                Decimals::AsSet
+            } else {
+                Decimals::Significant(2)
+            }
+        }
+        _ => Decimals::OfUnit,
+    };
+    Cell::Number { quantity, decimals }
+}

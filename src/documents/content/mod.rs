@@ -1,0 +1,34 @@
+//! What each document says: tables from a project and its results. No file format here.
+
+mod names;
+mod detectors;
+mod cables;
+mod bill;
+mod questions;
+mod basis;
+mod findings;
+
+use crate::documents::table::Table;
+use crate::engine::Results;
+use crate::model::Project;
+
+pub use basis::basis_of_design;
+pub use bill::bill_of_materials;
+pub use cables::{cable_schedule, segment_schedule};
+pub use detectors::{detector_reasons, detector_schedule};
+pub use findings::findings;
+pub use questions::questions;
+
+/// Every table of a project, in the order it prints.
+pub fn tables(project: &Project, results: &Results) -> Vec<Table> {
+    vec![
+        detector_schedule(project, results),
+        detector_reasons(project, results),
+        segment_schedule(project, results),
+        cable_schedule(project, results),
+        bill_of_materials(project, results),
+        questions(project, results),
+        basis_of_design(project, results),
+        findings(project, results),
+    ]
+}

@@ -1,0 +1,65 @@
+//! Comma-separated values (RFC 4180): UTF-8, a head with units, plain figures with ".".
+//!
+//! Sums and headings are left out: each row is a thing, so that a machine can add them up.
+
+use crate::documents::number;
+use crate::documents::table::{Cell, Column, ColumnKind, RowKind, Table};
+
+/// The table as CSV. A text that a spreadsheet would take for a formula gets an apostrophe.
+pub fn csv(table: &Table) -> Vec<u8> {
+    let mut writer = ::csv::WriterBuilder::new()
+        .terminator(::csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    let head = table.columns.iter().flat_map(|column| heads(table, column));
+    let rows = table.rows.iter().filter(|row| row.kind == RowKind::Plain);
+    let body = rows.map(|row| {
+        let cells = table.columns.iter().zip(&row.cells);
+        cells
+            .flat_map(|(column, cell)| fields(table, column, cell))
+            .collect::<Vec<_>>()
+    });
+    for record in std::iter::once(head.collect::<Vec<_>>()).chain(body) {
+        writer
+            .write_record(&record)
+            .expect("memory takes every write, rows are of one length");
+    }
+    writer.into_inner().expect("memory takes every write")
+}
+
+/// The column's name with its unit; two columns where the unit changes from row to row.
+fn heads(table: &Table, column: &Column) -> Vec<String> {
+    match column.kind {
+        ColumnKind::Text | ColumnKind::ToFill => vec![column.head.to_owned()],
+        ColumnKind::Mixed => vec![column.head.to_owned(), format!("{} unit", column.head)],
+        ColumnKind::Number(unit) => {
+            match number::plain_symbol(unit, table.units, &table.currency).as_str() {
+                "" => vec![column.head.to_owned()],
+                symbol => vec![format!("{} ({symbol})", column.head)],
+            }
+        }
+    }
+}
+
+fn fields(table: &Table, column: &Column, cell: &Cell) -> Vec<String> {
+    let (value, unit) = match (cell.figure(), cell) {
+        (Some((value, unit, decimals)), _) => (
+            number::plain(value, unit, decimals, table.units),
+            number::plain_symbol(unit, table.units, &table.currency),
+        ),
+        (None, Cell::Text(text)) => (disarmed(text), String::new()),
+        (None, _) => (String::new(), String::new()),
+    };
+    match column.kind {
+        ColumnKind::Mixed => vec![value, unit],
+        _ => vec![value],
+    }
+}
+
+/// Texts that begin like a formula are taken for one by spreadsheets (OWASP, CSV injection).
+fn disarmed(text: &str) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    }
+}
