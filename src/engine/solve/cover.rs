@@ -294,7 +294,7 @@ fn count_then_cost(demands: &[Demand], costs: &[f64], limits: &Limits) -> Answer
     let cheap = minimise(
         demands,
         &weights,
-        Some(count_bound),
+        Some((count_bound, head)),
         &Limits {
             budget: rest,
             go_on: &after,
@@ -407,7 +407,7 @@ fn greatest_common_divisor(a: u64, b: u64) -> u64 {
 fn minimise(
     demands: &[Demand],
     weights: &[f64],
-    at_least: Option<usize>,
+    at_least: Option<(usize, f64)>,
     limits: &Limits,
 ) -> Found {
     let reduced = reduce(demands.to_vec(), Some(weights));
@@ -418,7 +418,7 @@ fn minimise(
         proven: true,
         nodes: 0,
     };
-    let wanted = at_least.map(|k| k.saturating_sub(all.chosen.len()));
+    let wanted = at_least.map(|(k, head)| (k.saturating_sub(all.chosen.len()), head));
     let separate = match wanted {
         Some(_) if !reduced.demands.is_empty() => vec![reduced.demands],
         _ => parts(reduced.demands),
@@ -442,7 +442,7 @@ fn minimise(
 fn solve_part(
     mut demands: Vec<Demand>,
     weights: &[f64],
-    at_least: Option<usize>,
+    at_least: Option<(usize, f64)>,
     budget: u64,
     go_on: &dyn Fn(u64) -> bool,
 ) -> Found {
@@ -452,7 +452,9 @@ fn solve_part(
     for column in demands.iter_mut().flat_map(|d| d.columns.iter_mut()) {
         *column = columns.binary_search(column).unwrap_or(0);
     }
-    if let Some(need) = at_least.filter(|k| *k > 0 && *k <= columns.len()) {
+    let mut head = 0.0;
+    if let Some((need, common)) = at_least.filter(|k| k.0 > 0 && k.0 <= columns.len()) {
+        head = common;
         demands.push(Demand {
             need,
             columns: (0..columns.len()).collect(),
@@ -473,6 +475,7 @@ fn solve_part(
         &Part {
             weights,
             demands,
+            head,
             step,
         },
         budget,

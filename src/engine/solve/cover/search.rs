@@ -11,6 +11,9 @@ use crate::engine::solve::cover::reduce::Demand;
 pub(super) struct Part {
     pub weights: Vec<f64>,
     pub demands: Vec<Demand>,
+    /// What each column is known to add to the price of the last demand, which lists all columns; 0
+    /// when there is no such demand.
+    pub head: f64,
     /// Every total weight is a multiple of this; 0 when nothing is known of it.
     pub step: f64,
 }
@@ -34,7 +37,7 @@ pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> F
     let (bound, closed) = (search.rounded(bound), search.closed(bound));
     if !closed {
         search.stopped = budget == 0;
-        search.branch(prices, Effort::NODE);
+        search.branch(prices);
     }
     let proven = closed || !search.stopped;
     let mut chosen = search.best;
@@ -214,11 +217,17 @@ impl<'a> Search<'a> {
             .collect()
     }
 
-    /// For each demand the least weight at which one of its columns serves one demand.
+    /// For each demand the least weight at which one of its columns serves one demand, the part's
+    /// common head apart.
     fn first_prices(&self) -> Vec<f64> {
-        let share = |c: &usize| self.part.weights[*c] / self.serves[*c].len() as f64;
+        let head = self.part.head;
+        let share = |c: &usize| (self.part.weights[*c] - head) / self.serves[*c].len() as f64;
         let least = |d: &Demand| d.columns.iter().map(share).fold(f64::INFINITY, f64::min);
-        self.part.demands.iter().map(least).collect()
+        let mut prices: Vec<f64> = self.part.demands.iter().map(least).collect();
+        if let Some(last) = prices.last_mut().filter(|_| head > 0.0) {
+            *last += head;
+        }
+        prices
     }
 
     /// Raises the Lagrangian bound by subgradient steps; leaves the best prices in `prices`.
@@ -232,6 +241,16 @@ impl<'a> Search<'a> {
         let mut best = Raised {
             bound: f64::NEG_INFINITY,
             reduced: reduced.clone(),
+        };
+        // The demand that lists all columns would drown the others in the length of a step.
+        let all = if self.part.head > 0.0 {
+            self.lacks.len() - 1
+        } else {
+            usize::MAX
+        };
+        let width = self.state.len() as f64;
+        let damping = |d: usize| {
+            if d == all { 1.0 / width } else { 1.0 }
         };
         let (mut factor, mut idle) = (effort.factor, 0);
         for round in 0..effort.rounds {
@@ -259,11 +278,11 @@ impl<'a> Search<'a> {
                 self.improve(&reduced);
             }
             let moves = |d: usize| self.lacks[d] > 0 && (missing[d] > 0 || trial[d] > 0.0);
-            let square: i64 = (0..missing.len())
+            let square: f64 = (0..missing.len())
                 .filter(|d| moves(*d))
-                .map(|d| missing[d] * missing[d])
+                .map(|d| missing[d] as f64 * missing[d] as f64 * damping(d))
                 .sum();
-            if self.closed(best.bound) || square == 0 || factor < 1e-3 {
+            if self.closed(best.bound) || square == 0.0 || factor < 1e-3 {
                 break;
             }
             if idle >= effort.patience {
@@ -271,10 +290,9 @@ impl<'a> Search<'a> {
                 trial.copy_from_slice(prices);
                 continue;
             }
-            let step =
-                factor * (self.best_weight - bound).max(self.part.step * 0.5) / square as f64;
+            let step = factor * (self.best_weight - bound).max(self.part.step * 0.5) / square;
             for d in (0..missing.len()).filter(|d| self.lacks[*d] > 0) {
-                trial[d] = (trial[d] + step * missing[d] as f64).max(0.0);
+                trial[d] = (trial[d] + step * damping(d) * missing[d] as f64).max(0.0);
             }
         }
         best
@@ -333,7 +351,7 @@ impl<'a> Search<'a> {
     }
 
     /// Explores the choices that agree with the present one.
-    fn branch(&mut self, mut prices: Vec<f64>, effort: Effort) {
+    fn branch(&mut self, mut prices: Vec<f64>) {
         if self.nodes >= self.budget || (self.nodes % 64 == 63 && !(self.go_on)(self.nodes)) {
             self.stopped = true;
         }
@@ -346,7 +364,7 @@ impl<'a> Search<'a> {
             if self.lacks.iter().all(|l| *l <= 0) || self.nodes % 8 == 1 {
                 self.improve(&self.part.weights);
             }
-            let raised = self.raise(&mut prices, effort);
+            let raised = self.raise(&mut prices, Effort::NODE);
             if !self.closed(raised.bound) && self.fix(&raised) && self.propagate() {
                 self.split(&prices, &raised.reduced);
             }
@@ -392,7 +410,7 @@ impl<'a> Search<'a> {
                 continue;
             }
             self.decide(column, State::In);
-            self.branch(prices.to_vec(), Effort::NODE);
+            self.branch(prices.to_vec());
             self.undo_to(mark);
             if self.stopped {
                 return;
