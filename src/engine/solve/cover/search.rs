@@ -356,11 +356,11 @@ impl<'a> Search<'a> {
 
     /// Betters the best cover before branching: again and again keeps about two thirds of it and
     /// completes the rest greedily by weights changed by up to a quarter. The numbers are repeatable
-    /// (Lehmer's generator with the factor 48271 of Park and Miller, CACM 31(10), 1988).
+    /// (Lehmer's generator with the factor 16807 of Park and Miller, CACM 31(10), 1988).
     fn polish(&mut self, bound: f64) {
         let mut number: u64 = 1;
         let mut next = |below: u64| {
-            number = number * 48_271 % 2_147_483_647;
+            number = number * 16_807 % 2_147_483_647;
             number % below
         };
         let size: usize = self.serves.iter().map(Vec::len).sum();

@@ -295,7 +295,7 @@ fn fano_plane_needs_three_points() {
     );
 }
 
-/// Fulkerson, Nemhauser and Trotter, "Two computationally difficult set covering problems", 1974: the
+/// Fulkerson, Nemhauser and Trotter, "Two computationally difficult set covering problems", 1974 (from memory): the
 /// Steiner triple system of nine points (the affine plane of order 3) has least cover 5.
 #[test]
 fn steiner_triples_of_nine_points_need_five() {
