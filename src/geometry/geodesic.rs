@@ -33,8 +33,8 @@ struct Reach {
 }
 
 impl Airways {
-    /// Free space inside `outline` round `barriers`: open polylines of no thickness, in metres, which
-    /// may touch walls and each other (see [`Sight::new`]).
+    /// Free space inside `outline` round `barriers`: open polylines of no thickness, in metres,
+    /// which may touch walls and each other (see [`Sight::new`]).
     pub fn new(outline: &Polygon, barriers: &[Vec<Point>]) -> Self {
         let sight = Sight::new(outline, barriers);
         let mut bends = Vec::new();

@@ -9,8 +9,8 @@ use crate::geometry::{Point, Polygon};
 /// A cell of a polygon.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cell {
-    /// A point of the polygon that stands for the cell: the cell's centre where that is inside, else
-    /// the centre of the part inside, else the boundary point nearest to that.
+    /// A point of the polygon that stands for the cell: the cell's centre where that is inside,
+    /// else the centre of the part inside, else the boundary point nearest to that.
     pub centre: Point,
     /// Area of the part inside the polygon, in m².
     pub area: f64,
@@ -21,9 +21,9 @@ pub struct Cell {
 }
 
 /// The cells of `polygon`, row by row. The polygon's bounds are divided evenly into cells no longer
-/// and no wider than `pitch` metres; the areas add up to the polygon's. Empty when the polygon has no
-/// area or `pitch` is not a positive number. A pitch that would give more than a million cells is
-/// coarsened to stay below that.
+/// and no wider than `pitch` metres; the areas add up to the polygon's. Empty when the polygon has
+/// no area or `pitch` is not a positive number. A pitch that would give more than a million cells
+/// is coarsened to stay below that.
 pub fn cells(polygon: &Polygon, pitch: f64) -> Vec<Cell> {
     let Some(bounds) = polygon
         .bounds()

@@ -128,7 +128,8 @@ impl Polygon {
         &self.points
     }
 
-    /// The edges in order; edge `i` goes from corner `i` to the next, the last one back to corner 0.
+    /// The edges in order; edge `i` goes from corner `i` to the next, the last one back to corner
+    /// 0.
     pub fn edges(&self) -> impl ExactSizeIterator<Item = Segment> + '_ {
         let n = self.points.len();
         (0..n).map(move |i| Segment::new(self.points[i], self.points[(i + 1) % n]))
@@ -255,9 +256,10 @@ impl Polygon {
         Some(Point::new(-dy * scale, dx * scale))
     }
 
-    /// Points `inset` metres inside the edges, evenly spaced at most `step` metres apart, their feet
-    /// at least `clear` metres from the edge's corners. Points closer than `inset` to any other edge
-    /// are left out, as is an edge shorter than twice `clear`. Empty unless `step` is positive.
+    /// Points `inset` metres inside the edges, evenly spaced at most `step` metres apart, their
+    /// feet at least `clear` metres from the edge's corners. Points closer than `inset` to any
+    /// other edge are left out, as is an edge shorter than twice `clear`. Empty unless `step` is
+    /// positive.
     pub fn inset_points(&self, inset: f64, step: f64, clear: f64) -> Vec<InsetPoint> {
         let mut points = Vec::new();
         if !(step > 0.0 && inset >= 0.0 && clear >= 0.0) {

@@ -101,8 +101,8 @@ pub fn simplify(points: &[Point], tolerance: f64) -> Vec<Point> {
     kept
 }
 
-/// Where the polyline crosses or touches `other`, in order along it, each place once. A stretch that
-/// runs along `other` gives its two ends.
+/// Where the polyline crosses or touches `other`, in order along it, each place once. A stretch
+/// that runs along `other` gives its two ends.
 pub fn crossings(points: &[Point], other: &Segment) -> Vec<Place> {
     let mut places: Vec<Place> = Vec::new();
     let mut start = 0.0;

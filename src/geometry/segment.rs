@@ -12,7 +12,8 @@ pub struct Segment {
     pub to: Point,
 }
 
-/// How two segments meet. The numbers are fractions (0 to 1) along the first and the second segment.
+/// How two segments meet. The numbers are fractions (0 to 1) along the first and the second
+/// segment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Meeting {
     /// They cross, each in the other's interior.
@@ -45,7 +46,8 @@ impl Segment {
         self.from.lerp(self.to, t)
     }
 
-    /// The fraction (0 to 1) of the point of the segment nearest to `p`; 0 for a segment of no length.
+    /// The fraction (0 to 1) of the point of the segment nearest to `p`; 0 for a segment of no
+    /// length.
     pub fn nearest_fraction(&self, p: Point) -> f64 {
         let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
         let square = dx * dx + dy * dy;

@@ -33,8 +33,8 @@ pub(crate) struct Sector {
 
 impl Sight {
     /// Sight inside `outline` past `barriers`, open polylines of no thickness. A barrier that ends
-    /// within [`ON_EDGE`] of a wall or of another barrier is joined to it; parts of a barrier outside
-    /// the outline count for nothing.
+    /// within [`ON_EDGE`] of a wall or of another barrier is joined to it; parts of a barrier
+    /// outside the outline count for nothing.
     pub fn new(outline: &Polygon, barriers: &[Vec<Point>]) -> Self {
         let finite = |s: &Segment| s.from.is_finite() && s.to.is_finite() && s.length() > MEETS;
         let mut edges: Vec<Segment> = outline.edges().filter(finite).collect();
@@ -59,8 +59,8 @@ impl Sight {
         }
     }
 
-    /// Whether `a` and `b` see each other. A point on a barrier sees from both of its sides; a point
-    /// more than [`ON_EDGE`] outside the outline sees nothing.
+    /// Whether `a` and `b` see each other. A point on a barrier sees from both of its sides; a
+    /// point more than [`ON_EDGE`] outside the outline sees nothing.
     pub fn sees(&self, a: Point, b: Point) -> bool {
         let (from, to) = (self.probes(a), self.probes(b));
         from.iter().any(|p| to.iter().any(|q| self.clear(*p, *q)))
@@ -140,7 +140,8 @@ impl Sight {
         distinct
     }
 
-    /// The place on the edges that `p` is on: a corner within [`ON_EDGE`] before a place along an edge.
+    /// The place on the edges that `p` is on: a corner within [`ON_EDGE`] before a place along an
+    /// edge.
     fn snap(&self, p: Point) -> Option<Point> {
         let mut best: Option<(bool, f64, Point)> = None;
         for e in &self.edges {

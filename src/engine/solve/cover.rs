@@ -1,8 +1,8 @@
 //! Exact minimum set multi-cover: choose columns so that each row has as many as it needs.
 //!
-//! Rows met by fixed columns go first, then rows and columns that others make needless; what is left
-//! falls into separate parts, each bounded by Lagrangian relaxation and closed by branch and bound.
-//! The answer depends neither on time nor on the order of the rows. No domain words.
+//! Rows met by fixed columns go first, then rows and columns that others make needless; what is
+//! left falls into separate parts, each bounded by Lagrangian relaxation and closed by branch and
+//! bound. The answer depends neither on time nor on the order of the rows. No domain words.
 
 use std::ops::ControlFlow;
 
@@ -76,7 +76,8 @@ pub struct CoverSolution {
     pub cost: f64,
     /// No cover has fewer columns.
     pub count_bound: usize,
-    /// With [`Objective::CountThenCost`]: no cover of `count` columns costs less; else no cover does.
+    /// With [`Objective::CountThenCost`]: no cover of `count` columns costs less; else no cover
+    /// does.
     pub cost_bound: f64,
     /// Whether `count` is the least possible.
     pub proven_count: bool,
@@ -402,8 +403,8 @@ fn greatest_common_divisor(a: u64, b: u64) -> u64 {
     }
 }
 
-/// The least-weight choice that meets `demands`, of which at least `at_least` columns are known to be
-/// needed.
+/// The least-weight choice that meets `demands`, of which at least `at_least` columns are known to
+/// be needed.
 fn minimise(
     demands: &[Demand],
     weights: &[f64],

@@ -215,9 +215,10 @@ fn skyline(heights: &[usize]) -> Polygon {
 /// Grid steps per metre; places sit in the middle of the steps, so that none lies on a wall.
 const STEPS: usize = 8;
 
-/// Shortest paths by Dijkstra's method on a dense grid with knight-like moves up to (5, 5); moves may
-/// not cross `walls` (vertical or horizontal unit segments on whole metres). Distances are a little
-/// too long: a direction between two moves costs up to about 0.5 % more, a bend about a step.
+/// Shortest paths by Dijkstra's method on a dense grid with knight-like moves up to (5, 5); moves
+/// may not cross `walls` (vertical or horizontal unit segments on whole metres). Distances are a
+/// little too long: a direction between two moves costs up to about 0.5 % more, a bend about a
+/// step.
 fn dense_grid(
     free: &dyn Fn(usize, usize) -> bool,
     from: (usize, usize),
@@ -252,7 +253,8 @@ fn dense_grid(
 }
 
 /// Random rectilinear rooms with upright barriers against the dense grid above, which knows nothing
-/// of corners or sight: a step is tested against a map of free metre squares and barred metre sides.
+/// of corners or sight: a step is tested against a map of free metre squares and barred metre
+/// sides.
 #[test]
 fn agrees_with_a_dense_grid_on_random_rectilinear_rooms() {
     let mut numbers = Numbers(7);

@@ -117,10 +117,10 @@ fn drop_implied(mut demands: Vec<Demand>) -> Vec<Demand> {
     demands
 }
 
-/// The columns that can be left out, sorted. A column can be left out when at least as many others as
-/// the largest need it serves serve all of its demands for no more weight: a choice that has it can
-/// have one of those instead, or has all of them and does without it. Of equal columns the lower
-/// number stays.
+/// The columns that can be left out, sorted. A column can be left out when at least as many others
+/// as the largest need it serves serve all of its demands for no more weight: a choice that has it
+/// can have one of those instead, or has all of them and does without it. Of equal columns the
+/// lower number stays.
 fn replaceable(demands: &[Demand], weights: &[f64]) -> Vec<usize> {
     let served = holders(demands);
     let mut replaceable = Vec::new();

@@ -1,8 +1,8 @@
 //! Least-weight cover of one connected part: Lagrangian bound and depth-first branch and bound.
 //!
 //! Bound and step rule after M. L. Fisher, "The Lagrangian relaxation method for solving integer
-//! programming problems", Management Science 27(1), 1981; fixing by reduced cost and the cover built
-//! from reduced costs after J. E. Beasley, Naval Research Logistics 37(1), 1990.
+//! programming problems", Management Science 27(1), 1981; fixing by reduced cost and the cover
+//! built from reduced costs after J. E. Beasley, Naval Research Logistics 37(1), 1990.
 
 use crate::engine::solve::cover::reduce::Demand;
 
@@ -27,8 +27,8 @@ pub(super) struct Found {
     pub nodes: u64,
 }
 
-/// Solves `part`, which some choice must be able to meet, within `budget` nodes. `go_on` is asked now
-/// and then, with the nodes so far, whether to continue.
+/// Solves `part`, which some choice must be able to meet, within `budget` nodes. `go_on` is asked
+/// now and then, with the nodes so far, whether to continue.
 pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> Found {
     let mut search = Search::new(part, budget, go_on);
     search.improve(&part.weights);
@@ -355,8 +355,8 @@ impl<'a> Search<'a> {
     }
 
     /// Betters the best cover before branching: again and again keeps about two thirds of it and
-    /// completes the rest greedily by weights changed by up to a quarter. The numbers are repeatable
-    /// (Lehmer's generator with the factor 16807 of Park and Miller, CACM 31(10), 1988).
+    /// completes the rest greedily by weights changed by up to a quarter. The numbers are
+    /// repeatable (Lehmer's generator with the factor 16807 of Park and Miller, CACM 31(10), 1988).
     fn polish(&mut self, bound: f64) {
         let mut number: u64 = 1;
         let mut next = |below: u64| {
@@ -416,8 +416,8 @@ impl<'a> Search<'a> {
         !self.closed(self.weight)
     }
 
-    /// Branches on the columns of the open demand with the fewest free ones: with the first, without
-    /// it but with the second, and so on.
+    /// Branches on the columns of the open demand with the fewest free ones: with the first,
+    /// without it but with the second, and so on.
     fn split(&mut self, prices: &[f64], reduced: &[f64]) {
         let open = (0..self.lacks.len()).filter(|d| self.lacks[*d] > 0);
         let Some(demand) = open.min_by(|&a, &b| {

@@ -271,8 +271,8 @@ fn bad_problems_are_named_and_survived() {
     );
 }
 
-/// Lines of the Fano plane: any two meet in a point, so three points cover all lines (a line's own),
-/// and two cannot, since each point is on three of the seven lines.
+/// Lines of the Fano plane: any two meet in a point, so three points cover all lines (a line's
+/// own), and two cannot, since each point is on three of the seven lines.
 #[test]
 fn fano_plane_needs_three_points() {
     let lines: [(u32, &[usize]); 7] = [
@@ -295,8 +295,9 @@ fn fano_plane_needs_three_points() {
     );
 }
 
-/// Fulkerson, Nemhauser and Trotter, "Two computationally difficult set covering problems", 1974 (from memory): the
-/// Steiner triple system of nine points (the affine plane of order 3) has least cover 5.
+/// Fulkerson, Nemhauser and Trotter, "Two computationally difficult set covering problems", 1974
+/// (from memory): the Steiner triple system of nine points (the affine plane of order 3) has least
+/// cover 5.
 #[test]
 fn steiner_triples_of_nine_points_need_five() {
     let mut lines: Vec<Vec<usize>> = Vec::new();
