@@ -1,7 +1,10 @@
 //! Import of plan files: our own small plans always, and the folder of real and
 //! hostile plans where the environment names it (`TEST_DATA`).
 
-#![allow(clippy::disallowed_methods, reason = "tests read files and time the import")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "tests read files and time the import"
+)]
 
 use std::path::{Path, PathBuf};
 
