@@ -200,7 +200,6 @@ fn remove(project: &mut Project, key: ItemKey) {
     project.take(key);
     match key {
         ItemKey::Floor(floor) => remove_floor(project, floor),
-        ItemKey::Detector(_) => {}
         ItemKey::Panel(panel) => project.segments.retain(|segment| segment.panel != panel),
         _ => {}
     }
@@ -240,3 +239,6 @@ fn drop_orphans(project: &mut Project) {
         .segments
         .retain(|segment| !segment.devices.is_empty() && panels.has(segment.panel));
 }
+
+#[cfg(test)]
+mod tests;

@@ -91,3 +91,48 @@ impl ProjectFile {
         text
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn refused(text: &str) -> String {
+        ProjectFile::read(text)
+            .expect_err("the file must be refused")
+            .to_string()
+    }
+
+    #[test]
+    fn a_project_reads_back_as_it_was_written() {
+        let mut project = Project::default();
+        project.head.name = "Plant".to_owned();
+        let file = ProjectFile::new(project, BTreeMap::new());
+        assert_eq!(ProjectFile::read(&file.write()).expect("own file"), file);
+    }
+
+    #[test]
+    fn what_is_no_project_file_is_refused_with_the_remedy() {
+        assert!(refused("{").starts_with("The file is not JSON"));
+        assert!(refused(r#"{"format":"other"}"#).contains("Choose a file that this program"));
+        let other_version = r#"{"format":"brattice-project","version":9}"#;
+        assert!(refused(other_version).starts_with("`version` is 9; this program reads version 1"));
+    }
+
+    #[test]
+    fn an_unknown_field_is_named() {
+        let text = r#"{"format":"brattice-project","version":1,
+            "project":{"head":{"name":"A","colour":"red"}}}"#;
+        assert!(refused(text).contains("`colour`"));
+    }
+
+    #[test]
+    fn two_rooms_with_one_id_are_refused() {
+        let room = r#"{"id":1,"floor":1,"number":"1","name":"A","room_use":"office",
+            "outline":[[0,0],[1,0],[1,1]]}"#;
+        let text = format!(
+            r#"{{"format":"brattice-project","version":1,"project":{{"head":{{"name":"A"}},
+            "floors":[{{"id":1,"name":"Ground","elevation":0}}],"rooms":[{room},{room}]}}}}"#
+        );
+        assert!(refused(&text).contains("two entries are room 1"));
+    }
+}

@@ -107,3 +107,53 @@ impl Entry for Floor {
         self.id
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sheet(rotation: f64, scale: Option<SheetScale>) -> PlanSheet {
+        PlanSheet {
+            image: "00".to_owned(),
+            name: "plan.png".to_owned(),
+            page: 1,
+            width_px: 400,
+            height_px: 200,
+            scale,
+            rotation,
+            origin: Point::new(1.0, 2.0),
+            fade: 0.5,
+        }
+    }
+
+    const TEN_PX_A_METRE: SheetScale = SheetScale {
+        a: Point::new(0.0, 0.0),
+        b: Point::new(100.0, 0.0),
+        length: Metres::new(10.0),
+    };
+
+    fn check(rotation: f64, px: Point, expected: Point) {
+        let at = sheet(rotation, Some(TEN_PX_A_METRE)).to_floor(px);
+        assert!(at.distance(expected) < 1e-9, "{at:?} is not {expected:?}");
+    }
+
+    #[test]
+    fn the_upper_left_corner_lies_at_the_origin() {
+        check(0.0, Point::new(0.0, 0.0), Point::new(1.0, 2.0));
+        check(0.0, Point::new(400.0, 200.0), Point::new(41.0, 22.0));
+    }
+
+    #[test]
+    fn a_quarter_turn_clockwise_puts_the_lower_left_corner_at_the_origin() {
+        check(90.0, Point::new(0.0, 200.0), Point::new(1.0, 2.0));
+        check(90.0, Point::new(0.0, 0.0), Point::new(21.0, 2.0));
+    }
+
+    #[test]
+    fn a_sheet_without_scale_is_shown_forty_metres_long() {
+        assert_eq!(
+            sheet(0.0, None).extent(),
+            (UNSCALED_LONG_SIDE_M, UNSCALED_LONG_SIDE_M / 2.0)
+        );
+    }
+}
