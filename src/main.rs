@@ -1,1 +1,161 @@
-fn main() {}
+//! The command line: serve (default), calculate, schema.
+
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use anyhow::{Context, bail};
+use clap::{Args, Parser, Subcommand};
+
+use brattice::model::ProjectFile;
+use brattice::store::Store;
+use brattice::web;
+use brattice::workflow::Workflow;
+
+/// From a floor plan to a fixed gas detection design.
+///
+/// The app advises; local codes, the hazardous-area classification and a competent person decide.
+#[derive(Parser)]
+#[command(version, args_conflicts_with_subcommands = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    serve: Serve,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Serve the app to a browser on this computer (the default).
+    Serve(Serve),
+    /// Print the JSON Schema of a project file.
+    Schema,
+}
+
+#[derive(Args, Clone)]
+struct Serve {
+    /// Port on 127.0.0.1; 0 takes a free one.
+    #[arg(long, default_value_t = 7420)]
+    port: u16,
+    /// Folder of the database; made where it is missing. Default: brattice in the folder for the
+    /// user's application data.
+    #[arg(long, value_name = "DIR")]
+    data: Option<PathBuf>,
+    /// Who the log and the documents name.
+    #[arg(long, default_value = "designer")]
+    author: String,
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let filter = tracing_subscriber::EnvFilter::try_from_default_env()
+        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("warn"));
+    tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        .init();
+    let done = match arguments.command {
+        None => serve(arguments.serve),
+        Some(Command::Serve(options)) => serve(options),
+        Some(Command::Schema) => schema(),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("{error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn serve(options: Serve) -> anyhow::Result<()> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .context("The program could not start its threads")?;
+    let done = runtime.block_on(serve_until_stopped(options));
+    runtime.shutdown_timeout(std::time::Duration::from_secs(2));
+    done
+}
+
+async fn serve_until_stopped(options: Serve) -> anyhow::Result<()> {
+    let folder = options.data.clone().unwrap_or_else(data_folder);
+    let store = open_store(&folder).await?;
+    let workflow = Workflow::new(store, options.author);
+    workflow
+        .ensure_demo()
+        .await
+        .context("The example could not be made")?;
+    let address = SocketAddr::from((Ipv4Addr::LOCALHOST, options.port));
+    let listener = match tokio::net::TcpListener::bind(address).await {
+        Ok(listener) => listener,
+        Err(error) if error.kind() == std::io::ErrorKind::AddrInUse => bail!(
+            "Port {port} is in use, perhaps by this program in another window. Close that one, or \
+             start with --port {next}.",
+            port = options.port,
+            next = options.port.wrapping_add(1).max(1024),
+        ),
+        Err(error) => bail!("Port {} cannot be used ({error}). Try --port 0.", options.port),
+    };
+    let address = listener.local_addr().context("The port has no address")?;
+    println!("Brattice runs at http://{address}");
+    println!("Its data lies in {}. Stop it with Ctrl-C.", folder.display());
+    axum::serve(listener, web::app(workflow.clone()))
+        .with_graceful_shutdown(stopped())
+        .await
+        .context("The server broke off")?;
+    workflow.close().await;
+    println!("Stopped.");
+    Ok(())
+}
+
+async fn open_store(folder: &Path) -> anyhow::Result<Store> {
+    let remedy = "choose a folder you may write to with --data";
+    std::fs::create_dir_all(folder)
+        .with_context(|| format!("The folder {} cannot be made; {remedy}", folder.display()))?;
+    let file = folder.join("brattice.sqlite");
+    Store::open(&file)
+        .await
+        .with_context(|| format!("The database {} cannot be opened; {remedy}", file.display()))
+}
+
+/// Ctrl-C, or the signal a service manager sends.
+async fn stopped() {
+    let interrupt = async {
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        match signal(SignalKind::terminate()) {
+            Ok(mut terminate) => tokio::select! {
+                () = interrupt => {}
+                _ = terminate.recv() => {}
+            },
+            Err(_) => interrupt.await,
+        }
+    }
+    #[cfg(not(unix))]
+    interrupt.await;
+}
+
+/// The folder for the user's application data, as each system has it.
+fn data_folder() -> PathBuf {
+    let from = |name: &str| std::env::var_os(name).map(PathBuf::from).filter(|p| p.is_absolute());
+    let base = if cfg!(windows) {
+        from("LOCALAPPDATA")
+    } else if cfg!(target_os = "macos") {
+        from("HOME").map(|home| home.join("Library/Application Support"))
+    } else {
+        from("XDG_DATA_HOME").or_else(|| from("HOME").map(|home| home.join(".local/share")))
+    };
+    base.map_or_else(|| PathBuf::from("brattice-data"), |base| base.join("brattice"))
+}
+
+fn schema() -> anyhow::Result<()> {
+    let schema = schemars::schema_for!(ProjectFile);
+    println!("{}", serde_json::to_string_pretty(&schema)?);
+    Ok(())
+}

@@ -1,0 +1,7 @@
+//! JSON for the editor.
+
+pub(crate) mod state;
+pub(crate) mod edits;
+pub(crate) mod jobs;
+pub(crate) mod sheet;
+pub(crate) mod reference;

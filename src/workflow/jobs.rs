@@ -1,0 +1,170 @@
+//! Long searches beside the drawing: started, watched, cancelled; their result is only offered.
+
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use tokio::sync::Semaphore;
+
+use crate::engine::{Progress, Scope, Suggestion};
+use crate::store::{ProjectId, Version};
+use crate::workflow::{Workflow, WorkflowError, recalculate, stand_in as engine};
+
+/// So many jobs are remembered.
+const KEPT: usize = 32;
+
+/// What is searched for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Work {
+    Detectors(Scope),
+    Wiring,
+}
+
+/// How a job stands.
+#[derive(Debug, Clone, PartialEq)]
+pub enum JobReport {
+    Running {
+        step: String,
+        done: usize,
+        of: usize,
+        bound: Option<usize>,
+    },
+    Done {
+        suggestion: Box<Suggestion>,
+        version: Version,
+    },
+    Cancelled,
+    Failed(String),
+}
+
+/// All jobs since the program started, the last of them remembered.
+pub(crate) struct Jobs {
+    last: AtomicU64,
+    jobs: Mutex<BTreeMap<u64, Arc<Job>>>,
+    turns: Semaphore,
+}
+
+struct Job {
+    report: Mutex<JobReport>,
+    cancelled: AtomicBool,
+}
+
+impl Jobs {
+    pub(crate) fn new(at_once: usize) -> Self {
+        Jobs {
+            last: AtomicU64::new(0),
+            jobs: Mutex::new(BTreeMap::new()),
+            turns: Semaphore::new(at_once),
+        }
+    }
+
+    pub(crate) fn cancel_all(&self) {
+        for job in self.lock().values() {
+            job.cancelled.store(true, Ordering::Relaxed);
+        }
+    }
+
+    fn lock(&self) -> MutexGuard<'_, BTreeMap<u64, Arc<Job>>> {
+        self.jobs.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn start(&self) -> (u64, Arc<Job>) {
+        let number = self.last.fetch_add(1, Ordering::Relaxed) + 1;
+        let waiting = JobReport::Running {
+            step: "waiting for another search to end".to_owned(),
+            done: 0,
+            of: 0,
+            bound: None,
+        };
+        let job = Arc::new(Job {
+            report: Mutex::new(waiting),
+            cancelled: AtomicBool::new(false),
+        });
+        let mut jobs = self.lock();
+        jobs.insert(number, job.clone());
+        while jobs.len() > KEPT {
+            jobs.pop_first();
+        }
+        (number, job)
+    }
+
+    fn get(&self, name: &str) -> Result<Arc<Job>, WorkflowError> {
+        let number = name.parse::<u64>().ok();
+        let found = number.and_then(|number| self.lock().get(&number).cloned());
+        found.ok_or_else(|| {
+            let message = format!("There is no search {name}; start it again.");
+            WorkflowError::Missing(message)
+        })
+    }
+}
+
+impl Job {
+    fn set(&self, report: JobReport) {
+        *self.report.lock().unwrap_or_else(PoisonError::into_inner) = report;
+    }
+
+    fn report(&self) -> JobReport {
+        self.report.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+}
+
+impl Progress for Job {
+    fn report(&self, step: &str, done: usize, of: usize, bound: Option<usize>) {
+        self.set(JobReport::Running {
+            step: step.to_owned(),
+            done,
+            of,
+            bound,
+        });
+    }
+
+    fn cancelled(&self) -> bool {
+        self.cancelled.load(Ordering::Relaxed)
+    }
+}
+
+impl Workflow {
+    /// Starts a search on the project as it stands at `version`; gives the job's name.
+    pub async fn start(
+        &self,
+        id: ProjectId,
+        version: Version,
+        work: Work,
+    ) -> Result<String, WorkflowError> {
+        let opened = self.at_version(id, version).await?;
+        let (number, job) = self.inner.jobs.start();
+        let workflow = self.clone();
+        tokio::spawn(async move {
+            let _turn = workflow.inner.jobs.turns.acquire().await;
+            if Progress::cancelled(&*job) {
+                return job.set(JobReport::Cancelled);
+            }
+            let told = job.clone();
+            let search = move || match work {
+                Work::Detectors(scope) => engine::suggest(opened.project(), scope, &*told),
+                Work::Wiring => engine::wire(opened.project(), &*told),
+            };
+            job.set(match recalculate::off_pool(search).await {
+                Ok(_) if Progress::cancelled(&*job) => JobReport::Cancelled,
+                Ok(suggestion) => JobReport::Done {
+                    suggestion: Box::new(suggestion),
+                    version,
+                },
+                Err(error) => JobReport::Failed(error.to_string()),
+            });
+        });
+        Ok(number.to_string())
+    }
+
+    /// How a job stands.
+    pub fn job(&self, name: &str) -> Result<JobReport, WorkflowError> {
+        Ok(self.inner.jobs.get(name)?.report())
+    }
+
+    /// Asks a job to stop; one that has ended stays as it is.
+    pub fn cancel(&self, name: &str) -> Result<(), WorkflowError> {
+        let job = self.inner.jobs.get(name)?;
+        job.cancelled.store(true, Ordering::Relaxed);
+        Ok(())
+    }
+}

@@ -1,0 +1,193 @@
+//! Projects: made, imported, exported, deleted; and the example that a new database is given.
+
+use std::collections::BTreeMap;
+use std::io::Cursor;
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD as BASE64;
+use sha2::{Digest, Sha256};
+
+use crate::model::project::Head;
+use crate::model::{
+    Edit, Floor, FloorId, Item, Jurisdiction, Project, ProjectFile, UnitSystem, apply,
+};
+use crate::store::{NewProject, ProjectId, ProjectRow, StoreError};
+use crate::units::Metres;
+use crate::workflow::{Refusal, Workflow, WorkflowError, clock, recalculate};
+
+/// The finished example, where this build carries one.
+#[derive(rust_embed::Embed)]
+#[folder = "static/demo"]
+#[allow_missing = true]
+struct Demo;
+
+const DEMO: &str = "research-building.json";
+
+/// What somebody says of a new project.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct NewHead {
+    pub name: String,
+    pub client: String,
+    pub site: String,
+    pub reference: String,
+    pub jurisdiction: Jurisdiction,
+    pub units: UnitSystem,
+}
+
+impl Workflow {
+    /// All projects, the last changed first.
+    pub async fn projects(&self) -> Result<Vec<ProjectRow>, WorkflowError> {
+        Ok(self.store().projects().await?)
+    }
+
+    /// Makes an empty project with one floor.
+    pub async fn create(&self, new: NewHead) -> Result<ProjectId, WorkflowError> {
+        let project = empty_project(new)?;
+        let (at, author) = (clock::now(), self.author());
+        let new = NewProject {
+            project: &project,
+            sheets: &BTreeMap::new(),
+            at: &at,
+            author,
+            label: "project made",
+            demo: false,
+        };
+        Ok(self.store().create(new).await?)
+    }
+
+    /// Makes a project of a project file.
+    pub async fn import(&self, bytes: Vec<u8>) -> Result<ProjectId, WorkflowError> {
+        self.import_as(bytes, "project imported", false).await
+    }
+
+    async fn import_as(
+        &self,
+        bytes: Vec<u8>,
+        label: &str,
+        demo: bool,
+    ) -> Result<ProjectId, WorkflowError> {
+        let (project, sheets) = recalculate::off_pool(move || read_file(&bytes)).await??;
+        let (at, author) = (clock::now(), self.author());
+        let new = NewProject {
+            project: &project,
+            sheets: &sheets,
+            at: &at,
+            author,
+            label,
+            demo,
+        };
+        Ok(self.store().create(new).await?)
+    }
+
+    /// The project as a project file, with the pictures its floors show.
+    pub async fn export(&self, id: ProjectId) -> Result<ProjectFile, WorkflowError> {
+        let project = self.store().standing(id).await?.project;
+        let sheets = self.sheets_of(id, &project).await?;
+        let text = |(image, png): (String, Vec<u8>)| (image, BASE64.encode(png));
+        Ok(ProjectFile::new(project, sheets.into_iter().map(text).collect()))
+    }
+
+    /// The pictures that the project's floors show.
+    pub async fn sheets_of(
+        &self,
+        id: ProjectId,
+        project: &Project,
+    ) -> Result<BTreeMap<String, Vec<u8>>, WorkflowError> {
+        Ok(self.store().sheets(id, images_of(project)).await?)
+    }
+
+    /// Deletes a project for good; `confirm` must be its name.
+    pub async fn delete(&self, id: ProjectId, confirm: &str) -> Result<(), WorkflowError> {
+        let name = self.store().standing(id).await?.project.head.name;
+        if confirm.trim() != name.trim() {
+            let remedy = format!("type the project's name, {name}, to delete it for good.");
+            return Err(Refusal::field("confirmation", format!("{confirm:?}"), remedy).into());
+        }
+        match self.store().delete(id).await {
+            Ok(()) | Err(StoreError::NoProject(_)) => Ok(()),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Puts the example into a database that never held a project.
+    pub async fn ensure_demo(&self) -> Result<(), WorkflowError> {
+        if !self.store().is_new().await? {
+            return Ok(());
+        }
+        match Demo::get(DEMO) {
+            Some(file) => {
+                self.import_as(file.data.into_owned(), "example made", true).await?;
+                Ok(())
+            }
+            None => Ok(()),
+        }
+    }
+}
+
+fn empty_project(new: NewHead) -> Result<Project, WorkflowError> {
+    let head = Head {
+        name: new.name.trim().to_owned(),
+        client: new.client.trim().to_owned(),
+        site: new.site.trim().to_owned(),
+        reference: new.reference.trim().to_owned(),
+        revision: "P1".to_owned(),
+        jurisdiction: new.jurisdiction,
+        units: new.units,
+    };
+    let floor = Floor {
+        id: FloorId(1),
+        name: "Ground floor".to_owned(),
+        elevation: Metres::new(0.0),
+        sheet: None,
+    };
+    let edits = vec![
+        Edit::SetHead { head },
+        Edit::Add {
+            item: Item::Floor(floor),
+        },
+    ];
+    let label = "project made".to_owned();
+    Ok(apply(&Project::default(), &Edit::All { label, edits })?)
+}
+
+fn images_of(project: &Project) -> impl Iterator<Item = &str> {
+    let sheets = project.floors.iter().filter_map(|floor| floor.sheet.as_ref());
+    sheets.map(|sheet| sheet.image.as_str())
+}
+
+type Sheets = BTreeMap<String, Vec<u8>>;
+
+/// A project file's project and pictures, each checked.
+pub(crate) fn read_file(bytes: &[u8]) -> Result<(Project, Sheets), WorkflowError> {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        let remedy = "choose a file that this program exported.";
+        return Err(Refusal::field("file", "no text in UTF-8", remedy).into());
+    };
+    let file = ProjectFile::read(text.trim_start_matches('\u{feff}'))?;
+    let mut sheets = Sheets::new();
+    for image in images_of(&file.project) {
+        let field = format!("sheets.{image}");
+        let remedy = "export the project again; each sheet is a PNG in base64 under its SHA-256.";
+        let Some(coded) = file.sheets.get(image) else {
+            return Err(Refusal::field(field, "missing", remedy).into());
+        };
+        let png = BASE64
+            .decode(coded)
+            .map_err(|_| Refusal::field(&field, "no base64", remedy))?;
+        if fingerprint(&png) != image {
+            return Err(Refusal::field(field, "another picture", remedy).into());
+        }
+        let reader = image::ImageReader::with_format(Cursor::new(&png), image::ImageFormat::Png);
+        if reader.into_dimensions().is_err() {
+            return Err(Refusal::field(field, "no PNG", remedy).into());
+        }
+        sheets.insert(image.to_owned(), png);
+    }
+    Ok((file.project, sheets))
+}
+
+/// SHA-256 in hexadecimal.
+pub(crate) fn fingerprint(bytes: &[u8]) -> String {
+    let digest = Sha256::digest(bytes);
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+}
