@@ -7,5 +7,9 @@ pub mod geometry;
 pub mod model;
 #[deny(clippy::disallowed_methods, clippy::disallowed_types)]
 pub mod engine;
+pub mod plan;
 #[deny(clippy::disallowed_methods, clippy::disallowed_types)]
 pub mod documents;
+pub mod store;
+pub mod workflow;
+pub mod web;

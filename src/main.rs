@@ -95,11 +95,17 @@ async fn serve_until_stopped(options: Serve) -> anyhow::Result<()> {
             port = options.port,
             next = options.port.wrapping_add(1).max(1024),
         ),
-        Err(error) => bail!("Port {} cannot be used ({error}). Try --port 0.", options.port),
+        Err(error) => bail!(
+            "Port {} cannot be used ({error}). Try --port 0.",
+            options.port
+        ),
     };
     let address = listener.local_addr().context("The port has no address")?;
     println!("Brattice runs at http://{address}");
-    println!("Its data lies in {}. Stop it with Ctrl-C.", folder.display());
+    println!(
+        "Its data lies in {}. Stop it with Ctrl-C.",
+        folder.display()
+    );
     axum::serve(listener, web::app(workflow.clone()))
         .with_graceful_shutdown(stopped())
         .await
@@ -143,7 +149,11 @@ async fn stopped() {
 
 /// The folder for the user's application data, as each system has it.
 fn data_folder() -> PathBuf {
-    let from = |name: &str| std::env::var_os(name).map(PathBuf::from).filter(|p| p.is_absolute());
+    let from = |name: &str| {
+        std::env::var_os(name)
+            .map(PathBuf::from)
+            .filter(|p| p.is_absolute())
+    };
     let base = if cfg!(windows) {
         from("LOCALAPPDATA")
     } else if cfg!(target_os = "macos") {
@@ -151,7 +161,10 @@ fn data_folder() -> PathBuf {
     } else {
         from("XDG_DATA_HOME").or_else(|| from("HOME").map(|home| home.join(".local/share")))
     };
-    base.map_or_else(|| PathBuf::from("brattice-data"), |base| base.join("brattice"))
+    base.map_or_else(
+        || PathBuf::from("brattice-data"),
+        |base| base.join("brattice"),
+    )
 }
 
 fn schema() -> anyhow::Result<()> {

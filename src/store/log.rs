@@ -334,20 +334,19 @@ async fn replay(
     let mut edits: Vec<(i64, Edit)> = Vec::new();
     let mut seq = head;
     let mut project: Project = loop {
-        let snapshot =
-            sqlx::query("SELECT project FROM snapshot WHERE project_id = ? AND seq = ?")
-                .bind(id)
-                .bind(seq)
-                .fetch_optional(&mut *connection)
-                .await?;
+        let snapshot = sqlx::query("SELECT project FROM snapshot WHERE project_id = ? AND seq = ?")
+            .bind(id)
+            .bind(seq)
+            .fetch_optional(&mut *connection)
+            .await?;
         if let Some(snapshot) = snapshot {
             let text: &str = snapshot.try_get("project")?;
             break serde_json::from_str(text).map_err(|error| damaged(id, seq, error))?;
         }
         let row = row(connection, id, seq).await?;
         let text: Option<&str> = row.try_get("edit")?;
-        let edit = serde_json::from_str(text.unwrap_or(""))
-            .map_err(|error| damaged(id, seq, error))?;
+        let edit =
+            serde_json::from_str(text.unwrap_or("")).map_err(|error| damaged(id, seq, error))?;
         edits.push((seq, edit));
         let parent: Option<i64> = row.try_get("parent")?;
         seq = parent.ok_or_else(|| damaged(id, seq, "it stands on nothing"))?;

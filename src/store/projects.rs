@@ -76,9 +76,10 @@ impl Store {
 
     /// Whether the database ever held a project.
     pub async fn is_new(&self) -> Result<bool, StoreError> {
-        let used = sqlx::query("SELECT seq FROM sqlite_sequence WHERE name = 'project' AND seq > 0")
-            .fetch_optional(&self.pool)
-            .await?;
+        let used =
+            sqlx::query("SELECT seq FROM sqlite_sequence WHERE name = 'project' AND seq > 0")
+                .fetch_optional(&self.pool)
+                .await?;
         Ok(used.is_none())
     }
 

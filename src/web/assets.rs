@@ -24,7 +24,10 @@ static BASE: LazyLock<String> = LazyLock::new(|| {
         }
     }
     let digest = hash.finalize();
-    let build: String = digest[..6].iter().map(|byte| format!("{byte:02x}")).collect();
+    let build: String = digest[..6]
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
     format!("/static/{build}")
 });
 
@@ -41,7 +44,10 @@ pub(crate) async fn get(Path((build, path)): Path<(String, String)>) -> Result<R
         true => "public, max-age=31536000, immutable",
         false => "no-cache",
     };
-    let headers = [(header::CONTENT_TYPE, kind(&path)), (header::CACHE_CONTROL, cache)];
+    let headers = [
+        (header::CONTENT_TYPE, kind(&path)),
+        (header::CACHE_CONTROL, cache),
+    ];
     Ok((headers, file.data.into_owned()).into_response())
 }
 

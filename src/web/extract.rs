@@ -1,8 +1,8 @@
 //! What handlers take from a request; what cannot be read is refused in our own words.
 
+use axum::body::Bytes;
 use axum::extract::multipart::{Multipart, MultipartError};
 use axum::extract::{FromRequest, FromRequestParts, Path, Request};
-use axum::body::Bytes;
 use axum::http::StatusCode;
 use axum::http::request::Parts;
 use serde::de::DeserializeOwned;
@@ -50,16 +50,16 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for JsonBody<T> {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, WebError> {
         let bytes = whole(request, state).await?;
-        serde_json::from_slice(&bytes).map(JsonBody).map_err(|error| {
-            WebError {
+        serde_json::from_slice(&bytes)
+            .map(JsonBody)
+            .map_err(|error| WebError {
                 field: Some("body".to_owned()),
                 remedy: Some("Reload the page; if it stays, report what you did.".to_owned()),
                 ..WebError::new(
                     StatusCode::UNPROCESSABLE_ENTITY,
                     format!("The request does not fit: {error}. Reload the page and try again."),
                 )
-            }
-        })
+            })
     }
 }
 
@@ -77,7 +77,11 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for FormBody<T> {
             }
             Err(_) => {
                 let remedy = "load the page again and fill in its form.";
-                Err(WebError::refused("form", "incomplete or of another shape", remedy))
+                Err(WebError::refused(
+                    "form",
+                    "incomplete or of another shape",
+                    remedy,
+                ))
             }
         }
     }
@@ -94,12 +98,17 @@ impl FileForm {
     /// The text of a field.
     pub fn field(&self, name: &str) -> Option<&str> {
         let mut fields = self.fields.iter();
-        fields.find(|(key, _)| key == name).map(|(_, value)| value.as_str())
+        fields
+            .find(|(key, _)| key == name)
+            .map(|(_, value)| value.as_str())
     }
 
     /// The file chosen, by its name and bytes.
     pub fn take_file(&mut self) -> Result<(String, Vec<u8>), WebError> {
-        let chosen = self.file.take().filter(|(name, bytes)| !name.is_empty() || !bytes.is_empty());
+        let chosen = self
+            .file
+            .take()
+            .filter(|(name, bytes)| !name.is_empty() || !bytes.is_empty());
         chosen.ok_or_else(|| WebError::refused("file", "missing", "choose a file first."))
     }
 }
@@ -131,12 +140,12 @@ impl<S: Send + Sync> FromRequest<S> for FileForm {
 }
 
 async fn whole<S: Send + Sync>(request: Request, state: &S) -> Result<Bytes, WebError> {
-    Bytes::from_request(request, state).await.map_err(|rejection| {
-        match rejection.status() {
+    Bytes::from_request(request, state)
+        .await
+        .map_err(|rejection| match rejection.status() {
             StatusCode::PAYLOAD_TOO_LARGE => WebError::too_large(FILE_MIB),
             _ => cut_off(),
-        }
-    })
+        })
 }
 
 fn broken(error: MultipartError) -> WebError {

@@ -13,20 +13,31 @@ use crate::web::error::WebError;
 const POLICY: &str = "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; \
      base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 
-/// Lets in what this computer's own pages ask, and marks every answer.
-pub(crate) async fn watch(request: Request, next: Next) -> Response {
-    let mut response = match refuse(request.method(), request.headers()) {
+/// Lets in only what this computer's own pages ask.
+pub(crate) async fn door(request: Request, next: Next) -> Response {
+    match refuse(request.method(), request.headers()) {
         Some(error) => error.into_response(),
         None => next.run(request).await,
-    };
+    }
+}
+
+/// Marks every answer with what the browser may do with it.
+pub(crate) async fn mark(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
     let headers = response.headers_mut();
     let fixed: [(HeaderName, &'static str); 6] = [
         (header::CONTENT_SECURITY_POLICY, POLICY),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::X_FRAME_OPTIONS, "DENY"),
         (header::REFERRER_POLICY, "same-origin"),
-        (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
-        (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
+        (
+            HeaderName::from_static("cross-origin-resource-policy"),
+            "same-origin",
+        ),
+        (
+            HeaderName::from_static("cross-origin-opener-policy"),
+            "same-origin",
+        ),
     ];
     for (name, value) in fixed {
         headers.insert(name, HeaderValue::from_static(value));
@@ -69,7 +80,10 @@ fn is_local(host: &str) -> bool {
         Some((name, port)) if port.parse::<u16>().is_ok() => name,
         _ => host,
     };
-    matches!(name.to_ascii_lowercase().as_str(), "localhost" | "127.0.0.1" | "[::1]")
+    matches!(
+        name.to_ascii_lowercase().as_str(),
+        "localhost" | "127.0.0.1" | "[::1]"
+    )
 }
 
 #[cfg(test)]
@@ -78,10 +92,22 @@ mod tests {
 
     #[test]
     fn only_names_of_this_computer_are_local() {
-        for host in ["localhost", "localhost:7420", "127.0.0.1:80", "[::1]:7420", "LOCALHOST"] {
+        for host in [
+            "localhost",
+            "localhost:7420",
+            "127.0.0.1:80",
+            "[::1]:7420",
+            "LOCALHOST",
+        ] {
             assert!(is_local(host), "{host}");
         }
-        for host in ["", "example.com", "localhost.example.com", "127.0.0.1.example.com:80", "evil:7420"] {
+        for host in [
+            "",
+            "example.com",
+            "localhost.example.com",
+            "127.0.0.1.example.com:80",
+            "evil:7420",
+        ] {
             assert!(!is_local(host), "{host}");
         }
     }

@@ -41,8 +41,9 @@ pub fn app(workflow: Workflow) -> Router {
         .fallback(|| async { WebError::not_found() })
         .with_state(workflow)
         .layer(CatchPanicLayer::custom(caught))
+        .layer(from_fn(guard::door))
         .layer(from_fn(error::render))
-        .layer(from_fn(guard::watch))
+        .layer(from_fn(guard::mark))
 }
 
 fn api_routes() -> Router<Workflow> {

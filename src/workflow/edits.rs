@@ -101,14 +101,22 @@ impl Workflow {
     }
 
     /// Takes the last edit back.
-    pub async fn undo(&self, id: ProjectId, version: Version) -> Result<Arc<Opened>, WorkflowError> {
+    pub async fn undo(
+        &self,
+        id: ProjectId,
+        version: Version,
+    ) -> Result<Arc<Opened>, WorkflowError> {
         let now = clock::now();
         self.store().undo(id, version, &now, self.author()).await?;
         self.open(id).await
     }
 
     /// Brings the edit undone last back.
-    pub async fn redo(&self, id: ProjectId, version: Version) -> Result<Arc<Opened>, WorkflowError> {
+    pub async fn redo(
+        &self,
+        id: ProjectId,
+        version: Version,
+    ) -> Result<Arc<Opened>, WorkflowError> {
         let now = clock::now();
         self.store().redo(id, version, &now, self.author()).await?;
         self.open(id).await

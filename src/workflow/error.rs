@@ -31,7 +31,11 @@ pub enum WorkflowError {
 
 impl Refusal {
     /// A refusal that names the field, its value and the remedy.
-    pub fn field(field: impl Into<String>, value: impl ToString, remedy: impl Into<String>) -> Self {
+    pub fn field(
+        field: impl Into<String>,
+        value: impl ToString,
+        remedy: impl Into<String>,
+    ) -> Self {
         let (field, value, remedy) = (field.into(), value.to_string(), remedy.into());
         Refusal {
             message: format!("{} is {value}: {remedy}", capital(&field)),
@@ -94,7 +98,10 @@ impl From<FileError> for WorkflowError {
         };
         let message = error.to_string();
         // The messages of `FileError` end with what to do.
-        let remedy = message.trim_end_matches('.').rsplit_once(". ").map(|(_, last)| last);
+        let remedy = message
+            .trim_end_matches('.')
+            .rsplit_once(". ")
+            .map(|(_, last)| last);
         let remedy = remedy.or_else(|| message.rsplit_once("; ").map(|(_, last)| last));
         WorkflowError::Refused(Refusal {
             field: Some(field.to_owned()),

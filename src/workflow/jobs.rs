@@ -104,7 +104,10 @@ impl Job {
     }
 
     fn report(&self) -> JobReport {
-        self.report.lock().unwrap_or_else(PoisonError::into_inner).clone()
+        self.report
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .clone()
     }
 }
 

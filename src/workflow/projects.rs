@@ -84,7 +84,10 @@ impl Workflow {
         let project = self.store().standing(id).await?.project;
         let sheets = self.sheets_of(id, &project).await?;
         let text = |(image, png): (String, Vec<u8>)| (image, BASE64.encode(png));
-        Ok(ProjectFile::new(project, sheets.into_iter().map(text).collect()))
+        Ok(ProjectFile::new(
+            project,
+            sheets.into_iter().map(text).collect(),
+        ))
     }
 
     /// The pictures that the project's floors show.
@@ -116,7 +119,8 @@ impl Workflow {
         }
         match Demo::get(DEMO) {
             Some(file) => {
-                self.import_as(file.data.into_owned(), "example made", true).await?;
+                self.import_as(file.data.into_owned(), "example made", true)
+                    .await?;
                 Ok(())
             }
             None => Ok(()),
@@ -151,7 +155,10 @@ fn empty_project(new: NewHead) -> Result<Project, WorkflowError> {
 }
 
 fn images_of(project: &Project) -> impl Iterator<Item = &str> {
-    let sheets = project.floors.iter().filter_map(|floor| floor.sheet.as_ref());
+    let sheets = project
+        .floors
+        .iter()
+        .filter_map(|floor| floor.sheet.as_ref());
     sheets.map(|sheet| sheet.image.as_str())
 }
 

@@ -49,13 +49,17 @@ impl Workflow {
             return Err(no_floor(floor));
         };
         let before = floor.sheet.take();
-        let same_size = |old: &PlanSheet| {
-            old.width_px == sheet.width_px && old.height_px == sheet.height_px
-        };
+        let same_size =
+            |old: &PlanSheet| old.width_px == sheet.width_px && old.height_px == sheet.height_px;
         let label = format!("plan sheet {name} on {}", floor.name);
         floor.sheet = Some(match before.filter(same_size) {
             // A later issue of the same drawing: it keeps its scale and place.
-            Some(old) => PlanSheet { image, name, page, ..old },
+            Some(old) => PlanSheet {
+                image,
+                name,
+                page,
+                ..old
+            },
             None => PlanSheet {
                 image,
                 name,

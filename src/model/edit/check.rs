@@ -112,14 +112,12 @@ fn numbers_of(field: &str, kind: &ItemKind) -> Result<(), EditError> {
             range_low,
             range_high,
             ..
-        } => {
-            if !(range_low.is_finite() && range_high.is_finite() && range_low < range_high) {
-                return Err(EditError::field(
-                    format!("range of {field}"),
-                    format!("{range_low} to {range_high}"),
-                    "the upper end must be above the lower.",
-                ));
-            }
+        } if !(range_low.is_finite() && range_high.is_finite() && range_low < range_high) => {
+            return Err(EditError::field(
+                format!("range of {field}"),
+                format!("{range_low} to {range_high}"),
+                "the upper end must be above the lower.",
+            ));
         }
         ItemKind::Panel(panel) => {
             above_zero("bus voltage", panel.bus_voltage.get())?;

@@ -45,7 +45,9 @@ pub(crate) async fn edit(
     Place(id): Place<ProjectId>,
     JsonBody(asked): JsonBody<EditIn>,
 ) -> Result<Response, WebError> {
-    let opened = workflow.edit(id, asked.version, &asked.edit, &asked.label).await?;
+    let opened = workflow
+        .edit(id, asked.version, &asked.edit, &asked.label)
+        .await?;
     Ok(answer(&opened))
 }
 
@@ -94,11 +96,18 @@ fn about(preview: Preview, touched: &BTreeSet<ItemKey>) -> PreviewOut {
     let Preview { results, .. } = preview;
     let mut detectors = results.detectors;
     detectors.retain(|&id, _| touched.contains(&ItemKey::Detector(id)));
-    let rooms: BTreeSet<_> = detectors.values().filter_map(|result| result.room).collect();
+    let rooms: BTreeSet<_> = detectors
+        .values()
+        .filter_map(|result| result.room)
+        .collect();
     let in_touched_room = |demand: &Demand| {
         rooms.contains(&demand.room) || touched.contains(&ItemKey::Room(demand.room))
     };
-    let demands: Vec<Demand> = results.demands.into_iter().filter(in_touched_room).collect();
+    let demands: Vec<Demand> = results
+        .demands
+        .into_iter()
+        .filter(in_touched_room)
+        .collect();
     let concerns = |finding: &Finding| match finding.about {
         Some(ItemKey::Room(room)) => rooms.contains(&room),
         Some(key) => touched.contains(&key),
@@ -106,7 +115,9 @@ fn about(preview: Preview, touched: &BTreeSet<ItemKey>) -> PreviewOut {
     };
     let findings = results.findings.into_iter();
     let findings = findings
-        .filter(|finding| concerns(finding) || finding.about.is_some_and(|key| touched.contains(&key)))
+        .filter(|finding| {
+            concerns(finding) || finding.about.is_some_and(|key| touched.contains(&key))
+        })
         .collect();
     PreviewOut {
         detectors,

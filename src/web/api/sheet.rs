@@ -26,14 +26,17 @@ pub(crate) async fn put(
             WebError::refused("page", format!("{text:?}"), "type a page number from 1.")
         })?,
     };
-    let version: Option<Version> = match form.field("version").map(str::trim).unwrap_or("") {
-        "" => None,
-        text => Some(text.parse().map_err(|_| {
-            WebError::refused("version", format!("{text:?}"), "reload the page.")
-        })?),
-    };
+    let version: Option<Version> =
+        match form.field("version").map(str::trim).unwrap_or("") {
+            "" => None,
+            text => Some(text.parse().map_err(|_| {
+                WebError::refused("version", format!("{text:?}"), "reload the page.")
+            })?),
+        };
     let file = PlanFile { name, bytes, page };
-    Ok(answer(&*workflow.put_sheet(id, version, floor, file).await?))
+    Ok(answer(
+        &*workflow.put_sheet(id, version, floor, file).await?,
+    ))
 }
 
 /// `GET /projects/{id}/sheets/{image}`
@@ -44,7 +47,10 @@ pub(crate) async fn picture(
     let png = workflow.sheet(id, image.trim_end_matches(".png")).await?;
     let headers = [
         (header::CONTENT_TYPE, "image/png"),
-        (header::CACHE_CONTROL, "private, max-age=31536000, immutable"),
+        (
+            header::CACHE_CONTROL,
+            "private, max-age=31536000, immutable",
+        ),
     ];
     Ok((headers, png).into_response())
 }

@@ -18,7 +18,14 @@ struct FloorPage {
     project: ProjectId,
     floor: u32,
     name: String,
-    floors: Vec<(u32, String)>,
+    floors: Vec<Pick>,
+}
+
+/// A floor in the picker.
+struct Pick {
+    id: u32,
+    name: String,
+    here: bool,
 }
 
 /// `GET /projects/{id}/floors/{floor}`
@@ -35,11 +42,16 @@ pub(crate) async fn show(
         ));
     };
     let floors = project.floors_upwards();
+    let pick = |other: &&crate::model::Floor| Pick {
+        id: other.id.0,
+        name: other.name.clone(),
+        here: other.id == floor,
+    };
     html(&FloorPage {
         top: Top::of(&opened, "floor"),
         project: id,
         floor: floor.0,
         name: here.name.clone(),
-        floors: floors.iter().map(|floor| (floor.id.0, floor.name.clone())).collect(),
+        floors: floors.iter().map(pick).collect(),
     })
 }

@@ -22,6 +22,9 @@ pub(crate) fn routes(file_body: usize) -> Router<Workflow> {
         .route("/projects/{id}/undo", post(projects::undo))
         .route("/projects/{id}/redo", post(projects::redo))
         .route("/projects/{id}/floors/{floor}", get(floor::show))
-        .route("/projects/{id}/floors/{floor}/thumbnail.svg", get(thumbnail::get))
+        .route(
+            "/projects/{id}/floors/{floor}/thumbnail.svg",
+            get(thumbnail::get),
+        )
         .route("/projects/{id}/sheets/{image}", get(sheet::picture))
 }

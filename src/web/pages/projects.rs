@@ -88,7 +88,13 @@ fn item(row: ProjectRow, opened: &Opened) -> ProjectItem {
 /// The floors of a project from the lowest up, for thumbnails.
 pub(super) fn floors(opened: &Opened) -> Vec<FloorItem> {
     let project = opened.project();
-    let on = |floor| project.detectors.iter().filter(|thing| thing.floor == floor).count();
+    let on = |floor| {
+        project
+            .detectors
+            .iter()
+            .filter(|thing| thing.floor == floor)
+            .count()
+    };
     let item = |floor: &&crate::model::Floor| FloorItem {
         id: floor.id.0,
         name: floor.name.clone(),
@@ -102,16 +108,26 @@ pub(super) fn summary(opened: &Opened) -> String {
     let head = &opened.project().head;
     let of = |severity| {
         let findings = opened.results.findings.iter();
-        findings.filter(|finding| finding.severity == severity).count()
+        findings
+            .filter(|finding| finding.severity == severity)
+            .count()
     };
     let place = [&head.site, &head.client, &head.revision];
-    let place: Vec<&str> = place.into_iter().map(|text| text.as_str()).filter(|t| !t.is_empty()).collect();
+    let place: Vec<&str> = place
+        .into_iter()
+        .map(|text| text.as_str())
+        .filter(|t| !t.is_empty())
+        .collect();
     let dot = if place.is_empty() { "" } else { ". " };
     let n_detectors = opened.project().detectors.len();
     let detectors = counted(n_detectors, "detector");
     let blockers = counted(of(Severity::Blocker), "blocker");
     let warnings = counted(of(Severity::Warning), "warning");
-    format!("{}{dot}{}; {blockers}, {warnings}.", place.join(", "), crate::web::words::capital(&detectors))
+    format!(
+        "{}{dot}{}; {blockers}, {warnings}.",
+        place.join(", "),
+        crate::web::words::capital(&detectors)
+    )
 }
 
 /// `POST /projects`
@@ -189,8 +205,13 @@ fn to_project(id: ProjectId) -> Redirect {
 
 /// Back to the page of the project that a form was on.
 pub(super) fn back(headers: &HeaderMap, id: ProjectId) -> Redirect {
-    let referer = headers.get(header::REFERER).and_then(|value| value.to_str().ok()).unwrap_or("");
-    let path = referer.split_once("://").and_then(|(_, rest)| rest.find('/').map(|at| &rest[at..]));
+    let referer = headers
+        .get(header::REFERER)
+        .and_then(|value| value.to_str().ok())
+        .unwrap_or("");
+    let path = referer
+        .split_once("://")
+        .and_then(|(_, rest)| rest.find('/').map(|at| &rest[at..]));
     let project = format!("/projects/{id}");
     match path {
         Some(path) if path == project || path.starts_with(&format!("{project}/")) => {

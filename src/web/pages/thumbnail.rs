@@ -54,7 +54,11 @@ fn draw(project: &Project, floor: FloorId) -> String {
             outline.join(" ")
         );
     }
-    for detector in project.detectors.iter().filter(|thing| thing.floor == floor) {
+    for detector in project
+        .detectors
+        .iter()
+        .filter(|thing| thing.floor == floor)
+    {
         let (x, y) = scale.at(detector.at);
         let colour = match detector.band {
             Band::High => "#0072b2",
@@ -99,7 +103,10 @@ impl Scale {
     }
 
     fn at(&self, at: Point) -> (f64, f64) {
-        ((at.x - self.left) * self.px_per_m, (at.y - self.top) * self.px_per_m)
+        (
+            (at.x - self.left) * self.px_per_m,
+            (at.y - self.top) * self.px_per_m,
+        )
     }
 
     fn text(&self, at: Point) -> String {
