@@ -60,6 +60,7 @@ pub struct Formula {
 }
 
 /// A rule of design: a decision with a ground, not an arithmetic.
+#[derive(Debug)]
 pub struct Rule {
     /// Stable, such as "mounting.light_gas".
     pub id: &'static str,

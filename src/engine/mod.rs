@@ -10,9 +10,66 @@ pub mod progress;
 pub mod suggestion;
 pub mod solve;
 pub mod gas;
+pub mod airspace;
+pub mod mounting;
+pub mod setpoints;
+pub mod coverage;
+pub mod placement;
+
+use crate::engine::airspace::Airspaces;
+use crate::engine::formula::{Formula, Rule};
+use crate::model::Project;
 
 pub use finding::{Finding, Fix, Severity};
 pub use progress::{Progress, Silent};
 pub use results::Results;
 pub use suggestion::{Scope, Suggestion};
 pub use trace::{Quantity, Trace};
+
+/// Everything the engine says of a project. It never fails for a legal project: what is wrong with
+/// the design stands in the findings.
+pub fn run(project: &Project, progress: &dyn Progress) -> Results {
+    let mut results = Results::default();
+    let spaces = Airspaces::new(project);
+    results.sources = mounting::mount(
+        project,
+        &spaces,
+        &mut results.trace,
+        &mut results.findings,
+        &mut results.questions,
+    );
+    mounting::ask_about_rooms(project, &mut results.trace, &mut results.questions);
+    let mut assessment = coverage::assess(
+        project,
+        &spaces,
+        &results.sources,
+        None,
+        &mut results.trace,
+        &mut results.findings,
+    );
+    results.rooms = placement::rooms(
+        project,
+        &spaces,
+        &assessment,
+        &mut results.trace,
+        &mut results.findings,
+        progress,
+    );
+    results.detectors = std::mem::take(&mut assessment.detectors);
+    results.demands = assessment.needs.into_iter().map(|need| need.demand).collect();
+    results
+}
+
+/// Every formula the engine may use, by module.
+pub fn formulas() -> Vec<&'static Formula> {
+    [gas::density::FORMULAS, mounting::FORMULAS].into_iter().flatten().copied().collect()
+}
+
+/// Every rule the engine may use, by module.
+pub fn rules() -> Vec<&'static Rule> {
+    [mounting::RULES, setpoints::RULES, coverage::RULES, placement::RULES]
+        .into_iter()
+        .flatten()
+        .copied()
+        .collect()
+}

@@ -120,6 +120,9 @@ basis_items! {
     ABOVE_FLOOR = "above_floor", HEIGHT, "Low band: above the floor",
         Metre, 0.3, 0.1..=0.6,
         Citation::published(GB50493, "heavy gas 0.3 to 0.6 m above the floor");
+    ABOVE_SOURCE = "above_source", HEIGHT, "In the open: light gas sought above its source by",
+        Metre, 1.0, 0.0..=2.0,
+        Citation::published(GB50493, "light gas within 2 m above the source");
     BREATHING_HEIGHT = "breathing_height", HEIGHT, "Breathing band: above the floor",
         Metre, 1.5, 1.2..=1.8, Citation::CommonPractice;
     REACH_FLAMMABLE_INDOOR = "reach_flammable_indoor", REACH, "Flammable, indoors",
@@ -167,6 +170,15 @@ basis_items! {
     SPUR_ESTIMATE = "spur_estimate", PLACE,
         "Cable estimated for a detector, per metre from the nearest way of the cable",
         Metre, 1.0, 0.0..=5.0, Citation::CommonPractice;
+    NEARNESS = "nearness", PLACE,
+        "A metre nearer to the release source is worth a cable of",
+        Metre, 2.0, 0.0..=20.0, Citation::CommonPractice;
+    POST = "post", PLACE, "A post or frame for a detector off the walls is worth a cable of",
+        Metre, 5.0, 0.0..=100.0, Citation::CommonPractice;
+    OPENING_CLEAR = "opening_clear", PLACE, "Kept clear of doors and windows",
+        Metre, 0.3, 0.0..=2.0, Citation::CommonPractice;
+    COST_FIRST = "cost_first", PLACE, "Least cost before fewest detectors (1 yes)",
+        One, 0.0, 0.0..=1.0, Citation::Designer;
     CABLE_HEIGHT_BELOW_CEILING = "cable_height_below_ceiling", CABLE,
         "Cables run below the ceiling by",
         Metre, 0.2, 0.0..=2.0, Citation::CommonPractice;

@@ -1,0 +1,243 @@
+//! Which rooms share their air, and the free paths along which gas and air move in them.
+//!
+//! Rooms joined by an open way are one airspace. What blocks depends on the height looked at: a
+//! partition lower than that lets the gas over it, an open way with a lower head does not let it
+//! through. Must not know of substances or detectors.
+
+mod walls;
+#[cfg(test)]
+mod tests;
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use crate::geometry::{Airways, Point, Polygon, Segment};
+use crate::model::*;
+
+pub use walls::{OpenGap, gaps};
+
+/// Inner faces of one wall lie at most this far apart, m.
+pub const WALL_THICKNESS_M: f64 = 0.6;
+
+/// Rooms that share their air, all on one floor; an outdoor area is one by itself.
+#[derive(Debug, Clone)]
+pub struct Airspace<'a> {
+    pub floor: FloorId,
+    /// In the order of their ids.
+    pub rooms: Vec<&'a Room>,
+}
+
+/// Free paths in an airspace at one height, with the lines that block them.
+#[derive(Debug)]
+pub struct Ways {
+    pub airways: Airways,
+    /// Everything that blocks: walls and partitions.
+    pub edges: Vec<Segment>,
+    /// Outlines of the rooms.
+    pub outlines: Vec<Polygon>,
+}
+
+/// Ways already built, by airspace and by what blocks.
+type Built = BTreeMap<(usize, Vec<bool>), Rc<Ways>>;
+
+/// The airspaces of a project.
+pub struct Airspaces<'a> {
+    project: &'a Project,
+    pub spaces: Vec<Airspace<'a>>,
+    space_of: BTreeMap<RoomId, usize>,
+    gaps: Vec<OpenGap>,
+    outlines: BTreeMap<RoomId, Polygon>,
+    built: RefCell<Built>,
+}
+
+impl<'a> Airspaces<'a> {
+    /// The airspaces of `project`, in the order of their first room.
+    pub fn new(project: &'a Project) -> Self {
+        let outlines: BTreeMap<RoomId, Polygon> = project
+            .rooms
+            .iter()
+            .map(|room| (room.id, Polygon::new(room.outline.clone())))
+            .collect();
+        let gaps = walls::gaps(project);
+        let mut group: BTreeMap<RoomId, RoomId> = project
+            .rooms
+            .iter()
+            .map(|room| (room.id, room.id))
+            .collect();
+        for gap in &gaps {
+            let (a, b) = (group[&gap.rooms[0]], group[&gap.rooms[1]]);
+            let (keep, lose) = (a.min(b), a.max(b));
+            for of in group.values_mut().filter(|of| **of == lose) {
+                *of = keep;
+            }
+        }
+        let mut spaces: Vec<Airspace<'a>> = Vec::new();
+        let mut space_of = BTreeMap::new();
+        for room in &project.rooms {
+            let first = group[&room.id];
+            let idx = match space_of.get(&first) {
+                Some(&idx) => idx,
+                None => {
+                    spaces.push(Airspace {
+                        floor: room.floor,
+                        rooms: Vec::new(),
+                    });
+                    spaces.len() - 1
+                }
+            };
+            spaces[idx].rooms.push(room);
+            space_of.insert(room.id, idx);
+        }
+        Airspaces {
+            project,
+            spaces,
+            space_of,
+            gaps,
+            outlines,
+            built: RefCell::default(),
+        }
+    }
+
+    /// The room a point is in: a room before an outdoor area, the smaller before the larger.
+    pub fn room_at(&self, floor: FloorId, at: Point) -> Option<&'a Room> {
+        self.project
+            .rooms
+            .iter()
+            .filter(|room| room.floor == floor && self.outline(room.id).contains(at))
+            .min_by(|a, b| {
+                let outdoor = |room: &Room| room.enclosure == Enclosure::Outdoor;
+                let area = |room: &Room| self.outline(room.id).area();
+                (outdoor(a).cmp(&outdoor(b)))
+                    .then(area(a).total_cmp(&area(b)))
+                    .then(a.id.cmp(&b.id))
+            })
+    }
+
+    /// The outline of a room of the project.
+    pub fn outline(&self, room: RoomId) -> &Polygon {
+        &self.outlines[&room]
+    }
+
+    /// Place in [`Airspaces::spaces`] of the airspace that holds a room of the project.
+    pub fn space_of(&self, room: RoomId) -> usize {
+        self.space_of[&room]
+    }
+
+    /// The free paths of an airspace for gas at `height`, m above finished floor.
+    pub fn ways(&self, space: usize, height: f64) -> Rc<Ways> {
+        let barriers = self.barriers_in(space);
+        let gaps = self.gaps_in(space);
+        let blocks = |barrier: &&Barrier| barrier.height.is_none_or(|top| top.get() >= height);
+        let passes = |gap: &&OpenGap| gap.head.is_none_or(|head| head >= height);
+        let key: Vec<bool> = (barriers.iter().map(blocks))
+            .chain(gaps.iter().map(passes))
+            .collect();
+        if let Some(ways) = self.built.borrow().get(&(space, key.clone())) {
+            return ways.clone();
+        }
+        let barriers: Vec<Vec<Point>> = barriers
+            .into_iter()
+            .filter(blocks)
+            .map(|barrier| barrier.line.clone())
+            .collect();
+        let gaps: Vec<&OpenGap> = gaps.into_iter().filter(passes).collect();
+        let ways = Rc::new(self.build(space, barriers, &gaps));
+        self.built.borrow_mut().insert((space, key), ways.clone());
+        ways
+    }
+
+    /// Partitions in an airspace, whatever their height.
+    pub fn barriers_in(&self, space: usize) -> Vec<&'a Barrier> {
+        let space = &self.spaces[space];
+        let inside = |barrier: &&Barrier| {
+            barrier.floor == space.floor
+                && space.rooms.iter().any(|room| {
+                    let outline = self.outline(room.id);
+                    barrier.line.iter().any(|at| outline.contains(*at))
+                        || barrier.line.windows(2).any(|pair| {
+                            let piece = Segment::new(pair[0], pair[1]);
+                            outline.edges().any(|edge| edge.meeting(&piece).is_some())
+                        })
+                })
+        };
+        self.project.barriers.iter().filter(inside).collect()
+    }
+
+    fn gaps_in(&self, space: usize) -> Vec<&OpenGap> {
+        let here = |gap: &&OpenGap| self.space_of[&gap.rooms[0]] == space;
+        self.gaps.iter().filter(here).collect()
+    }
+
+    fn build(&self, space: usize, mut barriers: Vec<Vec<Point>>, gaps: &[&OpenGap]) -> Ways {
+        let airspace = &self.spaces[space];
+        let outlines: Vec<Polygon> = airspace
+            .rooms
+            .iter()
+            .map(|room| self.outline(room.id).clone())
+            .collect();
+        let first = airspace.rooms[0];
+        if first.enclosure == Enclosure::Outdoor {
+            barriers.extend(self.buildings(first));
+        }
+        let boundary = match airspace.rooms.len() {
+            1 => outlines[0].clone(),
+            _ => {
+                barriers.extend(walls::pierced(&airspace.rooms, gaps));
+                walls::round_all(&outlines)
+            }
+        };
+        let mut edges: Vec<Segment> = match airspace.rooms.len() {
+            1 => boundary.edges().collect(),
+            _ => Vec::new(),
+        };
+        for line in &barriers {
+            edges.extend(line.windows(2).map(|pair| Segment::new(pair[0], pair[1])));
+        }
+        Ways {
+            airways: Airways::new(&boundary, &barriers),
+            edges,
+            outlines,
+        }
+    }
+
+    /// Walls of the rooms that stand in an outdoor area.
+    fn buildings(&self, area: &Room) -> Vec<Vec<Point>> {
+        let outline = self.outline(area.id);
+        self.project
+            .rooms_on(area.floor)
+            .filter(|room| room.enclosure != Enclosure::Outdoor)
+            .filter(|room| {
+                room.outline
+                    .iter()
+                    .any(|at| outline.contains_clear(*at, 0.01))
+                    || outline.contains(self.outline(room.id).label_point())
+            })
+            .map(|room| {
+                let mut ring = room.outline.clone();
+                ring.extend(room.outline.first());
+                ring
+            })
+            .collect()
+    }
+}
+
+impl Airspace<'_> {
+    /// "G.02 Gas laboratory", or several joined by "and".
+    pub fn name(&self) -> String {
+        let names: Vec<String> = self.rooms.iter().map(|room| room_name(room)).collect();
+        names.join(" and ")
+    }
+
+    /// Whether it lies outdoors.
+    pub fn is_outdoor(&self) -> bool {
+        self.rooms
+            .iter()
+            .all(|room| room.enclosure == Enclosure::Outdoor)
+    }
+}
+
+/// "G.02 Gas laboratory".
+pub fn room_name(room: &Room) -> String {
+    format!("{} {}", room.number, room.name).trim().to_owned()
+}

@@ -1,0 +1,300 @@
+//! What must be watched: each source in its bands, and the floors of rooms the basis names.
+
+use std::collections::BTreeMap;
+
+use crate::engine::airspace::{Airspaces, room_name};
+use crate::engine::coverage::rules::TOXIC_GOVERNS;
+use crate::engine::mounting::{self, OXYGEN, name_of, same_gas, within_sentence};
+use crate::engine::results::{Demand, DemandKind, SourceResult};
+use crate::engine::trace::{Quantity, Trace};
+use crate::geometry::{Cell, Point, cells};
+use crate::model::basis::{self, BasisItem};
+use crate::model::*;
+use crate::units::Unit;
+
+/// A demand with what is needed to see whether it is met.
+#[derive(Debug, Clone)]
+pub struct Need {
+    pub demand: Demand,
+    pub space: usize,
+    /// Every hazard it is watched for; `demand.hazard` is the one that governs.
+    pub hazards: Vec<Hazard>,
+    /// Mounting height of its band at its place, m.
+    pub height: f64,
+    /// Why there, in sentences.
+    pub reason: String,
+    /// Cells of the floor, for an area; empty for a source.
+    pub cells: Vec<Cell>,
+}
+
+/// Needs that the same detectors can meet: one airspace, one gas, one band.
+#[derive(Debug, Clone)]
+pub struct Group {
+    pub space: usize,
+    /// Key of what is measured.
+    pub measures: String,
+    pub band: Band,
+    /// The hazard that governs.
+    pub hazard: Hazard,
+    /// Every hazard of its needs.
+    pub hazards: Vec<Hazard>,
+    /// Height the free paths are looked for at, m.
+    pub height: f64,
+    /// Places in the list of needs.
+    pub needs: Vec<usize>,
+}
+
+/// All needs of the sources given, sources first, then areas.
+pub fn needs(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    sources: &BTreeMap<SourceId, SourceResult>,
+    trace: &mut Trace,
+) -> Vec<Need> {
+    let mut needs = Vec::new();
+    for (id, result) in sources {
+        let room = result.room.and_then(|room| project.rooms.get(room));
+        if let (Some(source), Some(room)) = (project.sources.get(*id), room) {
+            of_source(project, spaces, source, room, result, trace, &mut needs);
+        }
+    }
+    let mut floors = BTreeMap::new();
+    for need in &needs {
+        let room = project
+            .rooms
+            .get(need.demand.room)
+            .expect("the room of a source is there");
+        let whole = matches!(need.demand.hazard, Hazard::OxygenDepletion)
+            || need.demand.hazard == Hazard::Flammable;
+        if whole && area_item(room.room_use).is_some_and(|item| project.basis.is_on(item)) {
+            let key = (room.id, need.demand.measures.clone(), need.demand.band);
+            floors.entry(key).or_insert_with(|| need.clone());
+        }
+    }
+    let mut cut: BTreeMap<RoomId, Vec<Cell>> = BTreeMap::new();
+    for ((room, ..), need) in floors {
+        let pitch = project.basis.get(&basis::AREA_CELL);
+        let cells = cut
+            .entry(room)
+            .or_insert_with(|| cells(spaces.outline(room), pitch))
+            .clone();
+        let room = project
+            .rooms
+            .get(room)
+            .expect("the room of a source is there");
+        needs.push(of_floor(project, spaces, room, need, cells, trace));
+    }
+    needs
+}
+
+/// The needs by airspace, gas and band, in the order of their first need.
+pub fn groups(needs: &[Need]) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for (idx, need) in needs.iter().enumerate() {
+        let demand = &need.demand;
+        let found = groups.iter_mut().find(|group| {
+            group.space == need.space
+                && group.band == demand.band
+                && same_gas(&group.measures, &demand.measures)
+        });
+        match found {
+            Some(group) => {
+                group.needs.push(idx);
+                group.hazard = governing(group.hazard, demand.hazard);
+                for hazard in &need.hazards {
+                    if !group.hazards.contains(hazard) {
+                        group.hazards.push(*hazard);
+                    }
+                }
+            }
+            None => groups.push(Group {
+                space: need.space,
+                measures: demand.measures.clone(),
+                band: demand.band,
+                hazard: demand.hazard,
+                hazards: need.hazards.clone(),
+                height: need.height,
+                needs: vec![idx],
+            }),
+        }
+    }
+    groups
+}
+
+/// Whether a detector set for `own` also serves a demand for `asked`.
+pub fn serves(own: Hazard, asked: Hazard) -> bool {
+    let oxygen = |hazard| matches!(hazard, Hazard::OxygenDepletion | Hazard::OxygenEnrichment);
+    own == asked
+        || own == Hazard::Toxic && asked == Hazard::Flammable
+        || oxygen(own) && oxygen(asked)
+}
+
+/// The more severe of two hazards watched by one detector.
+pub fn governing(one: Hazard, other: Hazard) -> Hazard {
+    let rank = |hazard| match hazard {
+        Hazard::Toxic => 0,
+        Hazard::OxygenDepletion => 1,
+        Hazard::OxygenEnrichment => 2,
+        Hazard::Flammable => 3,
+    };
+    if rank(other) < rank(one) { other } else { one }
+}
+
+/// How far from a detector a source of this hazard may lie in this room.
+pub fn reach(
+    project: &Project,
+    room: Option<&Room>,
+    hazard: Hazard,
+    trace: &mut Trace,
+) -> Quantity {
+    let outdoor = room.is_some_and(|room| room.enclosure == Enclosure::Outdoor);
+    let item = match (hazard, outdoor) {
+        (Hazard::Flammable, false) => &basis::REACH_FLAMMABLE_INDOOR,
+        (Hazard::Flammable, true) => &basis::REACH_FLAMMABLE_OUTDOOR,
+        (Hazard::Toxic, false) => &basis::REACH_TOXIC_INDOOR,
+        (Hazard::Toxic, true) => &basis::REACH_TOXIC_OUTDOOR,
+        (Hazard::OxygenDepletion | Hazard::OxygenEnrichment, _) => &basis::REACH_OXYGEN,
+    };
+    trace.basis(&project.basis, item)
+}
+
+fn area_item(room_use: RoomUse) -> Option<&'static BasisItem> {
+    match room_use {
+        RoomUse::Laboratory => Some(&basis::AREA_LABORATORY),
+        RoomUse::BoilerRoom => Some(&basis::AREA_BOILER_ROOM),
+        RoomUse::PlantRoom => Some(&basis::AREA_PLANT_ROOM),
+        RoomUse::Store => Some(&basis::AREA_STORE),
+        _ => None,
+    }
+}
+
+fn of_source(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    source: &ReleaseSource,
+    room: &Room,
+    result: &SourceResult,
+    trace: &mut Trace,
+    needs: &mut Vec<Need>,
+) {
+    let first = needs.len();
+    for watch in &result.watches {
+        let merged = needs[first..]
+            .iter_mut()
+            .find(|need| need.demand.measures == watch.measures && need.demand.band == watch.band);
+        if let Some(need) = merged {
+            let governs = governing(need.demand.hazard, watch.hazard);
+            need.hazards.push(watch.hazard);
+            if governs != need.demand.hazard {
+                need.demand.hazard = governs;
+                let reach = reach(project, Some(room), governs, trace);
+                let inputs = [("reach of the hazard that governs", reach)];
+                need.demand.reach = trace.rule(&TOXIC_GOVERNS, reach.value, Unit::Metre, &inputs);
+                need.reason = watch.reason.clone();
+            }
+            continue;
+        }
+        let demand = Demand {
+            id: format!(
+                "source-{}/{}/{}",
+                source.id,
+                watch.measures,
+                watch.band.label()
+            ),
+            room: room.id,
+            floor: source.floor,
+            kind: DemandKind::Source(source.id),
+            measures: watch.measures.clone(),
+            hazard: watch.hazard,
+            band: watch.band,
+            title: format!("source: {}", source.name),
+            at: source.at,
+            need: 1,
+            reach: reach(project, Some(room), watch.hazard, trace),
+            met_by: Vec::new(),
+            watched: None,
+            size: None,
+            met: false,
+        };
+        needs.push(Need {
+            demand,
+            space: spaces.space_of(room.id),
+            hazards: vec![watch.hazard],
+            height: watch.height.value,
+            reason: watch.reason.clone(),
+            cells: Vec::new(),
+        });
+    }
+}
+
+fn of_floor(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    room: &Room,
+    like: Need,
+    cells: Vec<Cell>,
+    trace: &mut Trace,
+) -> Need {
+    let outline = spaces.outline(room.id);
+    let size = trace.measured(
+        format!("Floor of {}", room_name(room)),
+        outline.area(),
+        Unit::SquareMetre,
+    );
+    let measures = like.demand.measures.clone();
+    let demand = Demand {
+        id: format!("area-{}/{}/{}", room.id, measures, like.demand.band.label()),
+        kind: DemandKind::Area,
+        title: format!("floor of {}", room_name(room)),
+        at: outline.label_point(),
+        reach: trace.basis(&project.basis, &basis::REACH_AREA),
+        size: Some(size),
+        watched: None,
+        ..like.demand
+    };
+    Need {
+        demand,
+        cells,
+        ..like
+    }
+}
+
+/// "hydrogen", or "oxygen (for nitrogen)" is left to the caller: the name of what is measured.
+pub fn gas_in_sentence(measures: &str) -> String {
+    match measures {
+        OXYGEN => "oxygen".to_owned(),
+        key => within_sentence(&name_of(key)),
+    }
+}
+
+/// The point in a need's list nearest to `at` as the crow flies: for messages.
+pub fn nearest_need<'a>(needs: &'a [Need], group: &Group, at: Point) -> Option<&'a Need> {
+    group
+        .needs
+        .iter()
+        .map(|idx| &needs[*idx])
+        .filter(|need| need.cells.is_empty())
+        .min_by(|a, b| {
+            a.demand
+                .at
+                .distance(at)
+                .total_cmp(&b.demand.at.distance(at))
+        })
+        .or_else(|| group.needs.first().map(|idx| &needs[*idx]))
+}
+
+/// The height a detector of `group` is mounted at in `room`, traced.
+pub fn aim(
+    project: &Project,
+    needs: &[Need],
+    group: &Group,
+    room: &Room,
+    at: Point,
+    trace: &mut Trace,
+) -> Quantity {
+    let source = nearest_need(needs, group, at).and_then(|need| match need.demand.kind {
+        DemandKind::Source(id) => project.sources.get(id),
+        DemandKind::Area => None,
+    });
+    mounting::height(trace, project, Some(room), group.band, source)
+}

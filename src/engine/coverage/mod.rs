@@ -1,0 +1,287 @@
+//! What must be watched, by which detectors it is, and what each detector adds.
+//!
+//! Distances are lengths of shortest free paths on the plan at the mounting height, round walls and
+//! partitions that reach it. Reaches come from the basis of design. Must not propose a place.
+
+mod demands;
+mod detectors;
+mod reach;
+mod rings;
+mod rules;
+mod tags;
+#[cfg(test)]
+mod tests;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::engine::airspace::{Airspaces, room_name};
+use crate::engine::finding::{Finding, Severity};
+use crate::engine::mounting::{self, height_range};
+use crate::engine::results::{Demand, DemandKind, DetectorResult, MetBy, SourceResult};
+use crate::engine::trace::Trace;
+use crate::geometry::Point;
+use crate::model::*;
+use crate::units::Unit;
+
+pub use demands::{
+    Group, Need, aim, gas_in_sentence, governing, groups, nearest_need, needs, reach, serves,
+};
+pub use reach::{InReach, Served, in_reach};
+pub use rings::rings;
+pub use rules::{COUNTS_UNTIL_M, RULES};
+pub use tags::{SYMBOL_HALF_M, TAG_HEIGHT_M, TAG_WIDTH_M};
+
+/// Needs and detectors held against each other.
+pub struct Assessment {
+    /// Their demands say who meets them.
+    pub needs: Vec<Need>,
+    pub groups: Vec<Group>,
+    /// For each group the detectors counted for it, with what they have in reach.
+    pub served: Vec<Served>,
+    pub detectors: BTreeMap<DetectorId, DetectorResult>,
+}
+
+/// Where a detector stands and what it may serve.
+struct Standing<'a> {
+    detector: &'a Detector,
+    room: Option<&'a Room>,
+    /// Group of its gas and band in its airspace.
+    group: Option<usize>,
+    /// Whether its height lets it count.
+    counts: bool,
+}
+
+/// Holds the detectors against what `sources` need. With `only`, detectors in other airspaces, and
+/// outside all, are left out, and so are the needs there.
+pub fn assess(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    sources: &BTreeMap<SourceId, SourceResult>,
+    only: Option<&BTreeSet<DetectorId>>,
+    trace: &mut Trace,
+    findings: &mut Vec<Finding>,
+) -> Assessment {
+    let mut needs = needs(project, spaces, sources, trace);
+    if let Some(only) = only {
+        let touched = touched(project, spaces, only);
+        needs.retain(|need| touched.contains(&need.space));
+    }
+    let groups = groups(&needs);
+    let mut standings: Vec<Standing<'_>> = project
+        .detectors
+        .iter()
+        .map(|detector| stand(spaces, &groups, detector))
+        .collect();
+    for standing in &mut standings {
+        let (Some(room), Some(group)) = (standing.room, standing.group) else {
+            continue;
+        };
+        let (group, detector) = (&groups[group], standing.detector);
+        let aim = aim(project, &needs, group, room, detector.at, trace);
+        let range = height_range(project, Some(room), group.band, aim.value);
+        standing.counts = range.off(detector.height.get()) <= COUNTS_UNTIL_M;
+    }
+    let served: Vec<Served> = (0..groups.len())
+        .map(|idx| {
+            let members: Vec<(DetectorId, Point)> = standings
+                .iter()
+                .filter(|standing| standing.group == Some(idx) && standing.counts)
+                .map(|standing| (standing.detector.id, standing.detector.at))
+                .collect();
+            reach::serve(spaces, &needs, &groups[idx], &members)
+        })
+        .collect();
+    for (group, served) in groups.iter().zip(&served) {
+        for (place, idx) in group.needs.iter().enumerate() {
+            settle(&mut needs[*idx], place, served, trace);
+        }
+    }
+    let step = detectors::Step {
+        project,
+        spaces,
+        needs: &needs,
+        groups: &groups,
+        served: &served,
+    };
+    let mut results = BTreeMap::new();
+    for (standing, (_, tag_at, leader)) in standings.iter().zip(tags::tags(project)) {
+        if only.is_none_or(|only| only.contains(&standing.detector.id)) {
+            let mut result = step.result(standing, trace, findings);
+            (result.tag_at, result.leader) = (tag_at, leader);
+            results.insert(standing.detector.id, result);
+        }
+    }
+    for need in &needs {
+        findings.extend(unmet(project, need));
+    }
+    Assessment {
+        needs,
+        groups,
+        served,
+        detectors: results,
+    }
+}
+
+/// The demands and detectors that `detectors` touch, without looking for better places: for what is
+/// being dragged. Their quantities point into the trace given.
+pub fn preview(
+    project: &Project,
+    detectors: &BTreeSet<DetectorId>,
+    trace: &mut Trace,
+    findings: &mut Vec<Finding>,
+) -> (BTreeMap<DetectorId, DetectorResult>, Vec<Demand>) {
+    let spaces = Airspaces::new(project);
+    let mut said = Vec::new();
+    let sources = mounting::mount(project, &spaces, trace, &mut said, &mut Vec::new());
+    let found = assess(project, &spaces, &sources, Some(detectors), trace, findings);
+    let touched = |key: &ItemKey| match key {
+        ItemKey::Detector(id) => detectors.contains(id),
+        _ => true,
+    };
+    findings.retain(|finding| finding.about.as_ref().is_none_or(touched));
+    (
+        found.detectors,
+        found.needs.into_iter().map(|need| need.demand).collect(),
+    )
+}
+
+/// The airspaces that the detectors are in.
+fn touched(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    detectors: &BTreeSet<DetectorId>,
+) -> BTreeSet<usize> {
+    detectors
+        .iter()
+        .filter_map(|id| project.detectors.get(*id))
+        .filter_map(|detector| spaces.room_at(detector.floor, detector.at))
+        .map(|room| spaces.space_of(room.id))
+        .collect()
+}
+
+fn stand<'a>(spaces: &Airspaces<'a>, groups: &[Group], detector: &'a Detector) -> Standing<'a> {
+    let room = spaces.room_at(detector.floor, detector.at);
+    let group = room.and_then(|room| {
+        let space = spaces.space_of(room.id);
+        groups.iter().position(|group| {
+            group.space == space
+                && group.band == detector.band
+                && mounting::same_gas(&detector.watches, &group.measures)
+                && serves(detector.hazard, group.hazard)
+        })
+    });
+    Standing {
+        detector,
+        room,
+        group,
+        counts: group.is_some(),
+    }
+}
+
+/// Writes into a demand who meets it.
+fn settle(need: &mut Need, place: usize, served: &Served, trace: &mut Trace) {
+    let tag = &need.demand.title;
+    let mut met: Vec<(DetectorId, f64)> = Vec::new();
+    for (id, found) in served {
+        let Some(distance) = found.distances[place] else {
+            continue;
+        };
+        let area: f64 = need
+            .cells
+            .iter()
+            .zip(&found.cells[place])
+            .filter(|(_, watched)| **watched)
+            .map(|(cell, _)| cell.area)
+            .sum();
+        met.push((
+            *id,
+            if need.cells.is_empty() {
+                distance
+            } else {
+                area
+            },
+        ));
+    }
+    if need.cells.is_empty() {
+        met.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+        need.demand.met = met.len() >= need.demand.need as usize;
+    } else {
+        met.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        let (mut watched, mut whole) = (0.0, true);
+        for (idx, cell) in need.cells.iter().enumerate() {
+            let n = served
+                .iter()
+                .filter(|(_, found)| found.cells[place][idx])
+                .count();
+            match n >= need.demand.need as usize {
+                true => watched += cell.area,
+                false => whole = false,
+            }
+        }
+        let size = need.demand.size.iter().map(|size| ("floor", *size));
+        let inputs: Vec<_> = size.collect();
+        let unit = Unit::SquareMetre;
+        need.demand.watched = Some(trace.rule(&rules::AREA_WATCHED, watched, unit, &inputs));
+        need.demand.met = whole;
+    }
+    let (what, unit) = match need.cells.is_empty() {
+        true => ("Free path to", Unit::Metre),
+        false => ("Area watched of", Unit::SquareMetre),
+    };
+    need.demand.met_by = met
+        .into_iter()
+        .map(|(detector, figure)| MetBy {
+            detector,
+            figure: trace.measured(format!("{what} {tag}"), figure, unit),
+        })
+        .collect();
+}
+
+/// An unmet demand is a blocker.
+fn unmet(project: &Project, need: &Need) -> Option<Finding> {
+    let demand = &need.demand;
+    if demand.met {
+        return None;
+    }
+    let room = project
+        .rooms
+        .get(demand.room)
+        .map(room_name)
+        .unwrap_or_default();
+    let gas = gas_in_sentence(&demand.measures);
+    let (band, reach) = (demand.band.label(), demand.reach.value);
+    let (message, about) = match demand.kind {
+        DemandKind::Source(id) => {
+            let name = project
+                .sources
+                .get(id)
+                .map_or("the source", |source| source.name.as_str());
+            let message = format!(
+                "{name} in {room} is watched by no detector for {gas} in the {band} band within \
+                 {reach:.1} m."
+            );
+            (message, ItemKey::Source(id))
+        }
+        DemandKind::Area => {
+            let of = |quantity: Option<crate::engine::Quantity>| quantity.map_or(0.0, |q| q.value);
+            let (watched, size) = (of(demand.watched), of(demand.size));
+            let message = format!(
+                "{:.1} m² of the {size:.1} m² floor of {room} is watched by no detector for {gas} \
+                 in the {band} band within {reach:.1} m.",
+                size - watched
+            );
+            (message, ItemKey::Room(demand.room))
+        }
+    };
+    let remedy = format!(
+        "Place a detector for {gas} at {:.2} m within {reach:.1} m along free air paths, or have \
+         detectors suggested.",
+        need.height
+    );
+    let id = format!("coverage.unmet/{}", demand.id);
+    let mut finding = Finding::new(id, Severity::Blocker, message, remedy);
+    if let (Some(watched), Some(size)) = (demand.watched, demand.size) {
+        finding = finding.held_against(watched, size);
+    }
+    Some(finding.about(about).at(demand.floor, demand.at))
+}

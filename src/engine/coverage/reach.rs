@@ -1,0 +1,73 @@
+//! Which detectors have which needs in reach along free air paths.
+
+use crate::engine::airspace::Airspaces;
+use crate::engine::coverage::demands::{Group, Need};
+use crate::geometry::{Airways, Point};
+use crate::model::DetectorId;
+
+/// A reach is met to this much, m: a detector placed at the very reach is in reach.
+const TOLERANCE_M: f64 = 1e-6;
+
+/// What one detector, or one candidate point, has in reach of the needs of a group.
+#[derive(Debug, Clone, Default)]
+pub struct InReach {
+    /// For each need of the group: distance along free air paths (nearest cell for an area), m.
+    pub distances: Vec<Option<f64>>,
+    /// For each need of the group: which cells; empty for a source.
+    pub cells: Vec<Vec<bool>>,
+}
+
+/// What a point of a group's airspace has in reach.
+pub fn in_reach(airways: &Airways, needs: &[Need], group: &Group, at: Point) -> InReach {
+    let mut found = InReach::default();
+    let mut targets = Vec::new();
+    let mut places = Vec::new();
+    for (place, idx) in group.needs.iter().enumerate() {
+        let need = &needs[*idx];
+        let reach = need.demand.reach.value + TOLERANCE_M;
+        found.distances.push(None);
+        found.cells.push(vec![false; need.cells.len()]);
+        if need.cells.is_empty() && need.demand.at.distance(at) <= reach {
+            targets.push(need.demand.at);
+            places.push((place, None, reach));
+        }
+        for (cell_idx, cell) in need.cells.iter().enumerate() {
+            if cell.centre.distance(at) <= reach {
+                targets.push(cell.centre);
+                places.push((place, Some(cell_idx), reach));
+            }
+        }
+    }
+    let distances = airways.distances_from(at, &targets);
+    for ((place, cell, reach), distance) in places.into_iter().zip(distances) {
+        let Some(distance) = distance.filter(|distance| *distance <= reach) else {
+            continue;
+        };
+        if let Some(cell) = cell {
+            found.cells[place][cell] = true;
+        }
+        let nearest = found.distances[place].get_or_insert(distance);
+        *nearest = nearest.min(distance);
+    }
+    found
+}
+
+/// The detectors of a group with what each has in reach.
+pub type Served = Vec<(DetectorId, InReach)>;
+
+/// What each of `detectors` (id and place) has in reach.
+pub fn serve(
+    spaces: &Airspaces<'_>,
+    needs: &[Need],
+    group: &Group,
+    detectors: &[(DetectorId, Point)],
+) -> Served {
+    if detectors.is_empty() {
+        return Vec::new();
+    }
+    let ways = spaces.ways(group.space, group.height);
+    detectors
+        .iter()
+        .map(|(id, at)| (*id, in_reach(&ways.airways, needs, group, *at)))
+        .collect()
+}

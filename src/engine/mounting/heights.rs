@@ -1,0 +1,117 @@
+//! The height of a band in a room or in the open, and how far off it still counts.
+
+use crate::engine::mounting::rules::*;
+use crate::engine::trace::{Quantity, Trace};
+use crate::model::basis;
+use crate::model::*;
+
+/// Heights at which a detector still watches its band, m above finished floor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeightRange {
+    pub least: f64,
+    pub most: f64,
+}
+
+impl HeightRange {
+    /// How far `height` lies outside, m.
+    pub fn off(&self, height: f64) -> f64 {
+        (self.least - height).max(height - self.most).max(0.0)
+    }
+}
+
+/// Whether no ceiling holds the gas.
+pub fn is_open(room: Option<&Room>) -> bool {
+    room.is_some_and(|room| room.enclosure != Enclosure::Enclosed)
+}
+
+/// The ceiling height, stated or assumed.
+pub fn ceiling(trace: &mut Trace, project: &Project, room: Option<&Room>) -> Quantity {
+    let stated = room
+        .and_then(|room| room.ceiling)
+        .map(|ceiling| ceiling.get());
+    trace.stated_or(project, "Ceiling height", stated, &basis::CEILING_UNKNOWN)
+}
+
+/// Mounting height of `band` in `room`, traced. In the open the high band needs the source.
+pub fn height(
+    trace: &mut Trace,
+    project: &Project,
+    room: Option<&Room>,
+    band: Band,
+    source: Option<&ReleaseSource>,
+) -> Quantity {
+    let outdoor = room.is_some_and(|room| room.enclosure == Enclosure::Outdoor);
+    let basis = &project.basis;
+    match band {
+        Band::High if is_open(room) => {
+            let stated = source
+                .and_then(|source| source.height)
+                .map(|height| height.get());
+            let item = &basis::SOURCE_HEIGHT_UNKNOWN;
+            let from = trace.stated_or(project, "Height of the release", stated, item);
+            let above = trace.basis(basis, &basis::ABOVE_SOURCE);
+            let over = trace.eval(&HEIGHT_OVER_SOURCE, &[from, above]);
+            if outdoor {
+                return over;
+            }
+            let ceiling = self::ceiling(trace, project, room);
+            let below = trace.basis(basis, &basis::BELOW_CEILING);
+            let under_roof = trace.eval(&HEIGHT_HIGH, &[ceiling, below]);
+            if over.value <= under_roof.value {
+                over
+            } else {
+                under_roof
+            }
+        }
+        Band::High => {
+            let ceiling = self::ceiling(trace, project, room);
+            let below = trace.basis(basis, &basis::BELOW_CEILING);
+            trace.eval(&HEIGHT_HIGH, &[ceiling, below])
+        }
+        Band::Low if outdoor => trace.basis(basis, &basis::ABOVE_FLOOR),
+        Band::Low => {
+            let ceiling = self::ceiling(trace, project, room);
+            let above = trace.basis(basis, &basis::ABOVE_FLOOR);
+            trace.eval(&HEIGHT_LOW, &[above, ceiling])
+        }
+        Band::Breathing if outdoor => trace.basis(basis, &basis::BREATHING_HEIGHT),
+        Band::Breathing => {
+            let ceiling = self::ceiling(trace, project, room);
+            let breathe = trace.basis(basis, &basis::BREATHING_HEIGHT);
+            trace.eval(&HEIGHT_BREATHING, &[breathe, ceiling])
+        }
+    }
+}
+
+/// Heights that still count for `band`, given its mounting height `aim` in `room`: 0.3 m either way
+/// of it, for the high band up to the ceiling, in the open from the source up.
+pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64) -> HeightRange {
+    let stated = room
+        .and_then(|room| room.ceiling)
+        .map(|ceiling| ceiling.get());
+    let ceiling = stated.unwrap_or(project.basis.get(&basis::CEILING_UNKNOWN));
+    match band {
+        Band::High if is_open(room) => {
+            let above = project.basis.get(&basis::ABOVE_SOURCE);
+            HeightRange {
+                least: aim - above,
+                most: aim - above + 2.0,
+            }
+        }
+        Band::High => HeightRange {
+            least: aim - TOLERANCE_M,
+            most: ceiling,
+        },
+        Band::Breathing => HeightRange {
+            least: aim - 0.3,
+            most: aim + 0.3,
+        },
+        Band::Low => HeightRange {
+            least: 0.0,
+            most: aim + 0.3,
+        },
+    }
+}
+
+/// The high band in a room may lie this much lower than the basis of design says, m.
+const TOLERANCE_M: f64 = 0.15;

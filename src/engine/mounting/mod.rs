@@ -1,0 +1,366 @@
+//! What must be watched because of each release source, in which bands, at what height, and why.
+//!
+//! Bands by relative density at the temperature of the release and at that of the room (IEC
+//! 60079-10-1, from memory); heights by the basis of design. Must not place anything.
+
+pub mod bands;
+mod heights;
+pub mod rules;
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeMap;
+
+use crate::engine::airspace::{Airspaces, room_name};
+use crate::engine::finding::{Finding, Severity};
+use crate::engine::gas::{self, Substance};
+use crate::engine::results::{Question, SourceResult, Watch};
+use crate::engine::trace::Trace;
+use crate::model::basis;
+use crate::model::*;
+use crate::units::Unit;
+use bands::{Choice, Limits, Release};
+
+pub use bands::within_sentence;
+pub use heights::{HeightRange, ceiling, height, height_range};
+pub use rules::{FORMULAS, RULES};
+
+/// Key of oxygen.
+pub const OXYGEN: &str = "7782-44-7";
+
+/// What each release source means; findings about sources that mean nothing; questions.
+pub fn mount(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    trace: &mut Trace,
+    findings: &mut Vec<Finding>,
+    questions: &mut Vec<Question>,
+) -> BTreeMap<SourceId, SourceResult> {
+    let mut results = BTreeMap::new();
+    for source in &project.sources {
+        let mut step = Step {
+            project,
+            trace,
+            findings,
+            questions,
+        };
+        let room = spaces.room_at(source.floor, source.at);
+        results.insert(source.id, step.source(source, room));
+    }
+    results
+}
+
+/// What is measured because of a hazard of a substance: the substance, a part of it, or oxygen.
+pub fn measured(catalogue: &Catalogue, substance: &Substance, hazard: Hazard) -> String {
+    let itself = match hazard {
+        Hazard::OxygenEnrichment => false,
+        Hazard::OxygenDepletion => bands::is_refrigerant(substance),
+        Hazard::Flammable | Hazard::Toxic => true,
+    };
+    if !itself {
+        return OXYGEN.to_owned();
+    }
+    if catalogue.detector_for(substance.key).is_some() {
+        return substance.key.to_owned();
+    }
+    main_part(substance, 0.0)
+        .filter(|part| catalogue.detector_for(part).is_some())
+        .unwrap_or(substance.key)
+        .to_owned()
+}
+
+/// Whether a detector for `one` reads `other` as well: the same key, or a mixture that is nine
+/// tenths the other.
+pub fn same_gas(one: &str, other: &str) -> bool {
+    let essence = |key: &str| {
+        let part = gas::find(key).and_then(|known| main_part(known, 0.9));
+        part.map_or_else(|| key.to_owned(), str::to_owned)
+    };
+    one == other || essence(one) == essence(other)
+}
+
+/// The largest burning part of a mixture, if it is at least `least` of it.
+fn main_part(substance: &Substance, least: f64) -> Option<&'static str> {
+    substance
+        .composition
+        .iter()
+        .filter(|part| part.mole_fraction >= least - 1e-9)
+        .filter(|part| gas::find(part.key).is_some_and(|known| !known.lfl.is_empty()))
+        .max_by(|a, b| {
+            a.mole_fraction
+                .total_cmp(&b.mole_fraction)
+                .then(b.key.cmp(a.key))
+        })
+        .map(|part| part.key)
+}
+
+/// Name of what a key stands for; the key itself where it is unknown.
+pub fn name_of(key: &str) -> String {
+    gas::find(key).map_or_else(|| key.to_owned(), |known| known.name.to_owned())
+}
+
+struct Step<'a> {
+    project: &'a Project,
+    trace: &'a mut Trace,
+    findings: &'a mut Vec<Finding>,
+    questions: &'a mut Vec<Question>,
+}
+
+impl Step<'_> {
+    fn source(&mut self, source: &ReleaseSource, room: Option<&Room>) -> SourceResult {
+        let about = ItemKey::Source(source.id);
+        if room.is_none() {
+            let id = format!("coverage.source_outside/source-{}", source.id);
+            let message = format!("{} lies in no room and no outdoor area.", source.name);
+            let remedy = "Draw the room or outdoor area it is in, or move the source into one.";
+            let finding = Finding::new(id, Severity::Blocker, message, remedy);
+            self.findings
+                .push(finding.about(about).at(source.floor, source.at));
+        }
+        let Some(substance) = gas::find(&source.substance) else {
+            return self.unknown(source, room);
+        };
+        let held = self.held(source, substance);
+        let release = bands::release(self.trace, &self.project.basis, substance, held);
+        let limits = Limits::of(&self.project.basis);
+        let mut watches = Vec::new();
+        let mut sentences: Vec<String> = Vec::new();
+        for hazard in bands::hazards_watched(substance) {
+            for choice in bands::choose(substance, &release, hazard, limits) {
+                if !sentences.contains(&choice.reason) {
+                    sentences.push(choice.reason.clone());
+                }
+                watches.push(self.watch(source, room, substance, hazard, choice));
+            }
+        }
+        if !gas::is_toxic(substance) {
+            self.ask_where_density_does_not_settle(source, substance, &watches);
+        }
+        self.say_where_it_cannot_burn(source, substance, &release);
+        SourceResult {
+            room: room.map(|room| room.id),
+            substance: substance.name.to_owned(),
+            watches,
+            sentence: sentences.join(" "),
+        }
+    }
+
+    fn unknown(&mut self, source: &ReleaseSource, room: Option<&Room>) -> SourceResult {
+        let message = format!(
+            "{}: nothing is known of the substance {:?}, so nothing watches it.",
+            source.name, source.substance
+        );
+        let remedy = "Choose a substance from the list, or the main part of the mixture.";
+        let id = format!("gas.unknown/source-{}", source.id);
+        let finding = Finding::new(id, Severity::Blocker, message.clone(), remedy);
+        let about = ItemKey::Source(source.id);
+        self.findings
+            .push(finding.about(about).at(source.floor, source.at));
+        SourceResult {
+            room: room.map(|room| room.id),
+            substance: source.substance.clone(),
+            watches: Vec::new(),
+            sentence: message,
+        }
+    }
+
+    /// How it is held; the likeliest way, and a question, where nobody said.
+    fn held(&mut self, source: &ReleaseSource, substance: &Substance) -> Holding {
+        if let Some(held) = source.holding {
+            return held;
+        }
+        let held = substance
+            .usual_holdings
+            .first()
+            .copied()
+            .unwrap_or(Holding::Gas);
+        let room = self.project.basis.get(&basis::ROOM_TEMPERATURE);
+        let temperature = match (held, &substance.boiling_point) {
+            (Holding::FlueGas, _) => self.project.basis.get(&basis::FLUE_GAS_TEMPERATURE),
+            (Holding::CryogenicLiquid | Holding::LiquefiedGas, Some(boils)) => {
+                boils.value.min(room)
+            }
+            _ => room,
+        };
+        let assumed = self
+            .trace
+            .rule(&rules::LIKELIEST_HOLDING, temperature, Unit::Celsius, &[]);
+        let question = format!(
+            "How is the {} of {} held? Assumed until answered: {}; the figure is the temperature \
+             at which it leaves.",
+            within_sentence(substance.name),
+            source.name,
+            held.label()
+        );
+        self.questions.push(Question {
+            about: ItemKey::Source(source.id),
+            question,
+            assumed,
+        });
+        held
+    }
+
+    fn watch(
+        &mut self,
+        source: &ReleaseSource,
+        room: Option<&Room>,
+        substance: &Substance,
+        hazard: Hazard,
+        choice: Choice,
+    ) -> Watch {
+        let basis_height =
+            heights::height(self.trace, self.project, room, choice.band, Some(source));
+        let open = heights::is_open(room) && choice.band == Band::High;
+        let rule = if open {
+            &rules::OVER_SOURCE
+        } else {
+            choice.rule
+        };
+        let mut inputs = vec![("height by the basis of design", basis_height)];
+        inputs.extend(choice.density.map(|density| ("relative density", density)));
+        let height = self
+            .trace
+            .rule(rule, basis_height.value, Unit::Metre, &inputs);
+        let place = match (choice.band, room) {
+            (Band::High, _) if open => {
+                let over = height.value - self.source_height(source);
+                format!("{over:.1} m above the source, as no ceiling holds it")
+            }
+            (Band::High, _) => "below the ceiling".to_owned(),
+            _ => "above the floor".to_owned(),
+        };
+        let measures = measured(&self.project.catalogue, substance, hazard);
+        let mut reason = choice.reason;
+        if measures == OXYGEN && substance.key != OXYGEN {
+            reason.push_str(" What is measured is the oxygen of the air.");
+        }
+        reason.push_str(&match (choice.band, open) {
+            (Band::High, false) => {
+                let below = heights::ceiling(self.trace, self.project, room).value - height.value;
+                format!(" Mounted {below:.2} m {place}, at {:.2} m.", height.value)
+            }
+            (Band::High, true) => format!(" Mounted {place}, at {:.2} m.", height.value),
+            _ => format!(" Mounted {:.2} m {place}.", height.value),
+        });
+        Watch {
+            hazard,
+            measures,
+            band: choice.band,
+            relative_density: choice.density,
+            height,
+            reason,
+        }
+    }
+
+    fn source_height(&self, source: &ReleaseSource) -> f64 {
+        let unknown = self.project.basis.get(&basis::SOURCE_HEIGHT_UNKNOWN);
+        source.height.map_or(unknown, |height| height.get())
+    }
+
+    /// The proposed breathing height of a gas near air's density is never silent.
+    fn ask_where_density_does_not_settle(
+        &mut self,
+        source: &ReleaseSource,
+        substance: &Substance,
+        watches: &[Watch],
+    ) {
+        let [only] = watches else { return };
+        let near = only.hazard == Hazard::Flammable && only.band == Band::Breathing;
+        let Some(density) = only.relative_density.filter(|_| near) else {
+            return;
+        };
+        let name = substance.name;
+        let about = ItemKey::Source(source.id);
+        let question = format!(
+            "{name} of {} is {:.2} times as dense as air: does air movement in the room carry it \
+             up or down? Sought at breathing height until answered.",
+            source.name, density.value
+        );
+        self.questions.push(Question {
+            about,
+            question,
+            assumed: only.height,
+        });
+        let message = format!(
+            "{name} at {} is {:.2} times as dense as air, which does not settle the height; \
+             breathing height is proposed.",
+            source.name, density.value
+        );
+        let remedy = "Confirm it from the room's air movement (a smoke test shows it), or place a \
+                      detector high or low by hand as well.";
+        let id = format!("mounting.near_air/source-{}", source.id);
+        let finding = Finding::new(id, Severity::Warning, message, remedy);
+        self.findings
+            .push(finding.about(about).at(source.floor, source.at));
+    }
+
+    /// A liquid below its flash point cannot reach its lower flammable limit.
+    fn say_where_it_cannot_burn(
+        &mut self,
+        source: &ReleaseSource,
+        substance: &Substance,
+        release: &Release,
+    ) {
+        let lfl = substance.lfl_in(self.project.head.jurisdiction);
+        let (Some(saturation), Some(lfl)) = (release.saturation, lfl) else {
+            return;
+        };
+        let lfl = &lfl.figure;
+        if saturation.value >= lfl.value {
+            return;
+        }
+        let title = format!("Lower flammable limit of {}", substance.name);
+        let limit = self
+            .trace
+            .given(title, lfl.value, lfl.unit, lfl.citation.clone());
+        let message = format!(
+            "{}: at {:.0} °C the vapour of {} reaches {:.2} %vol at most, below its lower \
+             flammable limit of {:.2} %vol.",
+            source.name,
+            release.temperature.value,
+            within_sentence(substance.name),
+            saturation.value,
+            lfl.value
+        );
+        let remedy = "Check whether it is ever heated or sprayed; if not, a detector for it may \
+                      not be needed.";
+        let id = format!("gas.lfl_unreachable/source-{}", source.id);
+        let finding = Finding::new(id, Severity::Note, message, remedy);
+        let about = ItemKey::Source(source.id);
+        self.findings.push(
+            finding
+                .about(about)
+                .at(source.floor, source.at)
+                .held_against(saturation, limit),
+        );
+    }
+}
+
+/// Questions about rooms: what the surveyor did not know.
+pub fn ask_about_rooms(project: &Project, trace: &mut Trace, questions: &mut Vec<Question>) {
+    for room in project
+        .rooms
+        .iter()
+        .filter(|room| room.enclosure != Enclosure::Outdoor)
+    {
+        let about = ItemKey::Room(room.id);
+        if room.ceiling.is_none() {
+            let assumed = trace.basis(&project.basis, &basis::CEILING_UNKNOWN);
+            let question = format!("What is the ceiling height of {}?", room_name(room));
+            questions.push(Question {
+                about,
+                question,
+                assumed,
+            });
+        }
+        if room.air_changes.is_none() {
+            let assumed = trace.basis(&project.basis, &basis::AIR_CHANGES_UNKNOWN);
+            let question = format!("How many air changes an hour has {}?", room_name(room));
+            questions.push(Question {
+                about,
+                question,
+                assumed,
+            });
+        }
+    }
+}

@@ -1,0 +1,260 @@
+//! The rules of mounting height, with where each comes from.
+
+use crate::engine::formula::{Formula, Rule, Symbol};
+use crate::model::Citation;
+use crate::units::Unit;
+
+/// Every formula of mounting.
+pub static FORMULAS: &[&Formula] = &[
+    &KELVIN,
+    &HEIGHT_HIGH,
+    &HEIGHT_OVER_SOURCE,
+    &HEIGHT_LOW,
+    &HEIGHT_BREATHING,
+];
+
+/// Every rule of mounting.
+pub static RULES: &[&Rule] = &[
+    &LIGHT,
+    &HEAVY,
+    &POOL,
+    &COLD,
+    &COLD_HELIUM,
+    &WARM,
+    &ASSOCIATES,
+    &NEAR_AIR_HEAVIER,
+    &AS_DENSE_AS_AIR,
+    &NEAR_AIR,
+    &REFRIGERANT,
+    &PEOPLE,
+    &OVER_SOURCE,
+    &OXYGEN_IS_MEASURED,
+    &MIXTURE_IS_MEASURED,
+    &FLUE_GAS,
+    &LIKELIEST_HOLDING,
+];
+
+const IEC: &str = "IEC 60079-10-1";
+
+const CEILING: Symbol = Symbol::new("H", "ceiling height", Unit::Metre).within(0.5, 1000.0);
+const HEIGHT: Symbol = Symbol::new("z", "height above finished floor", Unit::Metre);
+
+/// Kelvin from Celsius.
+pub static KELVIN: Formula = Formula {
+    id: "mounting.kelvin",
+    title: "Thermodynamic temperature",
+    expression: "T = t + 273.15",
+    inputs: &[Symbol::new("t", "temperature", Unit::Celsius).within(-273.15, 3000.0)],
+    repeats: false,
+    output: Symbol::new("T", "temperature", Unit::Kelvin),
+    citation: Citation::from_memory("SI Brochure, 9th edition", "2.3.1, degree Celsius"),
+    compute: |x| x[0] + 273.15,
+    example: (&[20.0], 293.15),
+    example_from: "the definition of the degree Celsius",
+};
+
+/// Height of the high band in a room.
+pub static HEIGHT_HIGH: Formula = Formula {
+    id: "mounting.height_high",
+    title: "Height of the high band",
+    expression: "z = max(H - b, H / 2)",
+    inputs: &[
+        CEILING,
+        Symbol::new("b", "distance below the ceiling", Unit::Metre).within(0.0, 2.0),
+    ],
+    repeats: false,
+    output: HEIGHT,
+    citation: Citation::published(
+        "Korea NFSC 206 (2021)",
+        "light gas within 0.3 m of the ceiling",
+    ),
+    compute: |x| (x[0] - x[1]).max(x[0] / 2.0),
+    example: (&[3.0, 0.3], 2.7),
+    example_from: "by hand",
+};
+
+/// Height of the high band where no ceiling holds the gas.
+pub static HEIGHT_OVER_SOURCE: Formula = Formula {
+    id: "mounting.height_over_source",
+    title: "Height above a source in the open",
+    expression: "z = h + a",
+    inputs: &[
+        Symbol::new("h", "height of the release", Unit::Metre),
+        Symbol::new("a", "distance above the source", Unit::Metre).within(0.0, 2.0),
+    ],
+    repeats: false,
+    output: HEIGHT,
+    citation: Citation::published("GB/T 50493-2019", "light gas within 2 m above the source"),
+    compute: |x| x[0] + x[1],
+    example: (&[1.2, 1.0], 2.2),
+    example_from: "by hand",
+};
+
+/// Height of the low band.
+pub static HEIGHT_LOW: Formula = Formula {
+    id: "mounting.height_low",
+    title: "Height of the low band",
+    expression: "z = min(f, H / 2)",
+    inputs: &[
+        Symbol::new("f", "distance above the floor", Unit::Metre).within(0.0, 1.0),
+        CEILING,
+    ],
+    repeats: false,
+    output: HEIGHT,
+    citation: Citation::published("GB/T 50493-2019", "heavy gas 0.3 to 0.6 m above the floor"),
+    compute: |x| x[0].min(x[1] / 2.0),
+    example: (&[0.3, 3.0], 0.3),
+    example_from: "by hand",
+};
+
+/// Height of the breathing band.
+pub static HEIGHT_BREATHING: Formula = Formula {
+    id: "mounting.height_breathing",
+    title: "Height of the breathing band",
+    expression: "z = min(r, 3 H / 4)",
+    inputs: &[
+        Symbol::new("r", "height people breathe at", Unit::Metre).within(1.0, 2.0),
+        CEILING,
+    ],
+    repeats: false,
+    output: HEIGHT,
+    citation: Citation::CommonPractice,
+    compute: |x| x[0].min(0.75 * x[1]),
+    example: (&[1.5, 3.0], 1.5),
+    example_from: "by hand",
+};
+
+pub static LIGHT: Rule = Rule {
+    id: "mounting.light",
+    title: "Lighter than air",
+    statement: "A release less dense than the light limit rises and collects under the ceiling.",
+    citation: Citation::from_memory(IEC, "relative density"),
+};
+
+pub static HEAVY: Rule = Rule {
+    id: "mounting.heavy",
+    title: "Heavier than air",
+    statement: "A release denser than the heavy limit sinks and spreads along the floor.",
+    citation: Citation::from_memory(IEC, "relative density"),
+};
+
+pub static POOL: Rule = Rule {
+    id: "mounting.pool",
+    title: "Vapour of a pool",
+    statement: "Vapour heavier than air flows off its pool along the floor, however near to air \
+        its saturated mixture is.",
+    citation: Citation::CommonPractice,
+};
+
+pub static COLD: Rule = Rule {
+    id: "mounting.cold",
+    title: "Cold vapour",
+    statement: "Vapour of a liquid boiling far below room temperature sinks first; it is sought \
+        where it goes cold and where it goes once it has warmed.",
+    citation: Citation::CommonPractice,
+};
+
+pub static COLD_HELIUM: Rule = Rule {
+    id: "mounting.cold_helium",
+    title: "Helium, cold",
+    statement: "Helium warms and rises within a few metres of the leak; it is sought under the \
+        ceiling and where people breathe.",
+    citation: Citation::CommonPractice,
+};
+
+pub static WARM: Rule = Rule {
+    id: "mounting.warm",
+    title: "Warm flue gas",
+    statement: "Flue gas rises as long as it is warmer than the room.",
+    citation: Citation::CommonPractice,
+};
+
+pub static ASSOCIATES: Rule = Rule {
+    id: "mounting.associates",
+    title: "Gas that associates",
+    statement: "A gas that associates or fumes with moisture is taken as heavier than air, \
+        whatever its molar mass says.",
+    citation: Citation::CommonPractice,
+};
+
+pub static NEAR_AIR_HEAVIER: Rule = Rule {
+    id: "mounting.near_air_heavier",
+    title: "Toxic and a little heavier than air",
+    statement: "A toxic gas between air and the heavy limit is sought low as well as where people \
+        breathe.",
+    citation: Citation::CommonPractice,
+};
+
+/// How near to air a gas is as dense as air: fraction of 1.
+pub const AS_AIR: f64 = 0.05;
+
+pub static AS_DENSE_AS_AIR: Rule = Rule {
+    id: "mounting.as_dense_as_air",
+    title: "As dense as air",
+    statement: "Within 5 % of air's density a gas goes where the air goes: 15 K between two parts \
+        of a room differ as much. It is sought where people breathe.",
+    citation: Citation::CommonPractice,
+};
+
+pub static NEAR_AIR: Rule = Rule {
+    id: "mounting.near_air",
+    title: "Density near that of air",
+    statement: "Density does not settle the height between the light and the heavy limit: the \
+        breathing height is proposed and the designer is asked.",
+    citation: Citation::from_memory(IEC, "relative density"),
+};
+
+pub static REFRIGERANT: Rule = Rule {
+    id: "mounting.refrigerant",
+    title: "Refrigerant",
+    statement: "A refrigerant heavier than air is measured itself, low, where leaked refrigerant \
+        concentrates.",
+    citation: Citation::from_memory("EN 378-3", "location of detectors"),
+};
+
+pub static PEOPLE: Rule = Rule {
+    id: "mounting.people",
+    title: "Where people breathe",
+    statement: "What harms people by being breathed, or takes or feeds their oxygen, is also \
+        watched where they breathe.",
+    citation: Citation::from_memory("EN 45544-4", "location of detectors"),
+};
+
+pub static OVER_SOURCE: Rule = Rule {
+    id: "mounting.over_source",
+    title: "Light gas in the open",
+    statement: "Outdoors and under an open-sided roof no ceiling holds light gas: it is sought \
+        within 2 m above its source.",
+    citation: Citation::published("GB/T 50493-2019", "light gas within 2 m above the source"),
+};
+
+pub static OXYGEN_IS_MEASURED: Rule = Rule {
+    id: "mounting.oxygen_is_measured",
+    title: "Oxygen is measured",
+    statement: "Depletion and enrichment are measured as oxygen; carbon dioxide and refrigerants \
+        are measured themselves.",
+    citation: Citation::CommonPractice,
+};
+
+pub static MIXTURE_IS_MEASURED: Rule = Rule {
+    id: "mounting.mixture_is_measured",
+    title: "What is measured of a mixture",
+    statement: "A mixture is measured as such where the catalogue has a detector for it, else by \
+        its main burning part.",
+    citation: Citation::CommonPractice,
+};
+
+pub static FLUE_GAS: Rule = Rule {
+    id: "mounting.flue_gas",
+    title: "Density of flue gas",
+    statement: "Flue gas is nitrogen, steam and carbon dioxide: about 29.5 g/mol, whatever trace \
+        of another gas it carries.",
+    citation: Citation::CommonPractice,
+};
+
+pub static LIKELIEST_HOLDING: Rule = Rule {
+    id: "mounting.likeliest_holding",
+    title: "How it is held is not known",
+    statement: "Until the client says how a substance is held, the likeliest way is assumed.",
+    citation: Citation::CommonPractice,
+};
