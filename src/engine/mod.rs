@@ -15,6 +15,8 @@ pub mod mounting;
 pub mod setpoints;
 pub mod coverage;
 pub mod placement;
+#[cfg(test)]
+pub mod drawn;
 
 use crate::engine::airspace::Airspaces;
 use crate::engine::formula::{Formula, Rule};
@@ -60,9 +62,15 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     results
 }
 
+/// Detectors for the rooms in `scope`: an edit the designer may accept. What was placed by hand or
+/// stands already is kept and counted; what was suggested before stays where it still fits.
+pub fn suggest(project: &Project, scope: Scope, progress: &dyn Progress) -> Suggestion {
+    placement::suggest(project, scope, progress)
+}
+
 /// Every formula the engine may use, by module.
 pub fn formulas() -> Vec<&'static Formula> {
-    [gas::density::FORMULAS, mounting::FORMULAS].into_iter().flatten().copied().collect()
+    [gas::density::FORMULAS, mounting::FORMULAS, placement::FORMULAS].into_iter().flatten().copied().collect()
 }
 
 /// Every rule the engine may use, by module.

@@ -26,6 +26,7 @@ use crate::units::Unit;
 pub use demands::{
     Group, Need, aim, gas_in_sentence, governing, groups, nearest_need, needs, reach, serves,
 };
+pub(crate) use detectors::centimetres;
 pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::{COUNTS_UNTIL_M, RULES};
@@ -159,17 +160,21 @@ fn touched(
         .collect()
 }
 
+/// The group whose gas, band and air are the detector's.
+pub fn group_of(spaces: &Airspaces<'_>, groups: &[Group], detector: &Detector) -> Option<usize> {
+    let room = spaces.room_at(detector.floor, detector.at)?;
+    let space = spaces.space_of(room.id);
+    groups.iter().position(|group| {
+        group.space == space
+            && group.band == detector.band
+            && mounting::same_gas(&detector.watches, &group.measures)
+            && serves(detector.hazard, group.hazard)
+    })
+}
+
 fn stand<'a>(spaces: &Airspaces<'a>, groups: &[Group], detector: &'a Detector) -> Standing<'a> {
     let room = spaces.room_at(detector.floor, detector.at);
-    let group = room.and_then(|room| {
-        let space = spaces.space_of(room.id);
-        groups.iter().position(|group| {
-            group.space == space
-                && group.band == detector.band
-                && mounting::same_gas(&detector.watches, &group.measures)
-                && serves(detector.hazard, group.hazard)
-        })
-    });
+    let group = group_of(spaces, groups, detector);
     Standing {
         detector,
         room,

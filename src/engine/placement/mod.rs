@@ -1,58 +1,281 @@
 //! Where detectors can stand, and the fewest that watch all there is to watch.
+//!
+//! One exact set cover for each airspace, gas and band (see `solve::cover`). A spur is priced by a
+//! stated estimate: routing comes later. Must not change the project.
 
-use std::collections::BTreeMap;
+mod candidates;
+mod cover;
+mod parts;
+mod rules;
+mod suggest;
+#[cfg(test)]
+mod tests;
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::{Airspaces, room_name};
-use crate::engine::coverage::Assessment;
-use crate::engine::finding::Finding;
-use crate::engine::formula::Rule;
-use crate::engine::mounting;
+use crate::engine::coverage::{self, Assessment, Group, Need, gas_in_sentence};
+use crate::engine::finding::{Finding, Severity};
+use crate::engine::mounting::{self, name_of};
 use crate::engine::progress::Progress;
-use crate::engine::results::RoomResult;
+use crate::engine::results::{CoverResult, DemandKind, RoomResult};
+use crate::engine::setpoints::set_points;
 use crate::engine::trace::Trace;
 use crate::model::basis;
 use crate::model::*;
 use crate::units::Unit;
+use cover::{Instance, Members};
+use parts::Offer;
 
-/// Every rule of placement.
-pub static RULES: &[&Rule] = &[];
+pub use candidates::{Candidate, Fixing, candidates};
+pub use rules::{FORMULAS, RULES};
+pub use suggest::suggest;
 
-/// What each room needs.
+/// Nodes of branch and bound spent on a group after every edit.
+const NODES_IN_RUN: u64 = 2_000;
+
+/// What each room needs, with the fewest detectors there could be; findings about the catalogue and
+/// remedies for what is not watched.
 pub fn rooms(
     project: &Project,
     spaces: &Airspaces<'_>,
-    _assessment: &Assessment,
+    assessment: &Assessment,
     trace: &mut Trace,
-    _findings: &mut Vec<Finding>,
-    _progress: &dyn Progress,
+    findings: &mut Vec<Finding>,
+    progress: &dyn Progress,
 ) -> BTreeMap<RoomId, RoomResult> {
     let mut results = BTreeMap::new();
     for room in &project.rooms {
-        let outline = spaces.outline(room.id);
-        let name = room_name(room);
-        let area = trace.measured(
-            format!("Floor of {name}"),
-            outline.area(),
-            Unit::SquareMetre,
-        );
-        let ceiling = mounting::ceiling(trace, project, Some(room));
-        let air_changes = trace.stated_or(
-            project,
-            format!("Air changes of {name}"),
-            room.air_changes,
-            &basis::AIR_CHANGES_UNKNOWN,
-        );
-        let label_at = outline.label_point();
-        results.insert(
-            room.id,
-            RoomResult {
-                area,
-                ceiling,
-                air_changes,
-                covers: Vec::new(),
-                label_at,
-            },
-        );
+        results.insert(room.id, self::room(project, spaces, room, trace));
+    }
+    let needs = &assessment.needs;
+    let mut missing = BTreeSet::new();
+    for (idx, group) in assessment.groups.iter().enumerate() {
+        let counted: Vec<DetectorId> = assessment.served[idx].iter().map(|(id, _)| *id).collect();
+        let members = members(project, &counted, &|_| true);
+        let offer = offer(project, group, trace);
+        let instance = instance(project, spaces, needs, group, members, offer);
+        let title = cover::title(spaces, group);
+        let solution = instance.solve(project, NODES_IN_RUN, &title, progress);
+        lack_of_part(project, assessment, idx, offer, &mut missing, findings);
+        remedies(project, needs, group, &instance, offer, trace, findings);
+        let one = Unit::One;
+        let result = CoverResult {
+            measures: group.measures.clone(),
+            name: name_of(&group.measures),
+            hazard: group.hazard,
+            band: group.band,
+            detectors: counted,
+            fewest: trace.rule(&rules::FEWEST, solution.count as f64, one, &[]),
+            bound: trace.rule(&rules::BOUND, solution.count_bound as f64, one, &[]),
+            proven: solution.proven_count,
+            holds_for: holds_for(spaces, group, &instance, solution.unmet.len()),
+        };
+        let here: BTreeSet<RoomId> = group
+            .needs
+            .iter()
+            .map(|need| needs[*need].demand.room)
+            .collect();
+        for room in here {
+            if let Some(found) = results.get_mut(&room) {
+                found.covers.push(result.clone());
+            }
+        }
     }
     results
+}
+
+fn room(project: &Project, spaces: &Airspaces<'_>, room: &Room, trace: &mut Trace) -> RoomResult {
+    let outline = spaces.outline(room.id);
+    let name = room_name(room);
+    let area = trace.measured(
+        format!("Floor of {name}"),
+        outline.area(),
+        Unit::SquareMetre,
+    );
+    let ceiling = mounting::ceiling(trace, project, Some(room));
+    let air_changes = trace.stated_or(
+        project,
+        format!("Air changes of {name}"),
+        room.air_changes,
+        &basis::AIR_CHANGES_UNKNOWN,
+    );
+    let label_at = outline.label_point();
+    RoomResult {
+        area,
+        ceiling,
+        air_changes,
+        covers: Vec::new(),
+        label_at,
+    }
+}
+
+/// The detectors of a group: those an earlier suggestion put there and `may_move` lets go, and
+/// those that stay.
+fn members<'a>(
+    project: &'a Project,
+    counted: &[DetectorId],
+    may_move: &dyn Fn(&Detector) -> bool,
+) -> Members<'a> {
+    let all = counted.iter().filter_map(|id| project.detectors.get(*id));
+    let (suggested, fixed) =
+        all.partition(|detector| detector.origin == Origin::Suggested && may_move(detector));
+    Members { suggested, fixed }
+}
+
+fn instance(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    needs: &[Need],
+    group: &Group,
+    members: Members<'_>,
+    offer: Offer<'_>,
+) -> Instance {
+    let price = offer.item().map_or(0.0, |item| item.price.get());
+    Instance::new(project, spaces, needs, group, members, price)
+}
+
+/// What the catalogue offers for a group.
+fn offer<'a>(project: &'a Project, group: &Group, trace: &mut Trace) -> Offer<'a> {
+    let points = set_points(project, trace, &group.measures, &group.hazards, &[]);
+    parts::offer(project, &group.measures, &points)
+}
+
+fn holds_for(spaces: &Airspaces<'_>, group: &Group, instance: &Instance, n_unmet: usize) -> String {
+    let mut text = instance.holds_for.clone();
+    if spaces.spaces[group.space].rooms.len() > 1 {
+        text = format!("{} together: {text}", spaces.spaces[group.space].name());
+    }
+    if n_unmet > 0 {
+        text.push_str(&format!(
+            "; {n_unmet} that no candidate point reaches left out"
+        ));
+    }
+    text
+}
+
+/// A gas nobody can buy a detector for is a blocker, once.
+fn lack_of_part(
+    project: &Project,
+    assessment: &Assessment,
+    idx: usize,
+    offer: Offer<'_>,
+    missing: &mut BTreeSet<String>,
+    findings: &mut Vec<Finding>,
+) {
+    let group = &assessment.groups[idx];
+    let unmet = group
+        .needs
+        .iter()
+        .any(|need| !assessment.needs[*need].demand.met);
+    let bare = assessment.served[idx].iter().any(|(id, _)| {
+        let detector = project.detectors.get(*id);
+        detector.is_some_and(|one| one.part.is_none() && one.origin != Origin::Existing)
+    });
+    if !(unmet || bare) || !missing.insert(group.measures.clone()) {
+        return;
+    }
+    let gas = gas_in_sentence(&group.measures);
+    let (severity, message, remedy) = match offer {
+        Offer::Fits(_) => return,
+        Offer::WrongRange(item) => (
+            Severity::Warning,
+            format!(
+                "No part of the catalogue measures {gas} over a range that suits its set-points; \
+                 the cheapest that measures it at all is {}.",
+                item.part
+            ),
+            format!("Add a detector for {gas} with a suitable range to the catalogue."),
+        ),
+        Offer::Nothing => (
+            Severity::Blocker,
+            format!("No part of the catalogue measures {gas}."),
+            format!("Add a detector for {gas} to the catalogue."),
+        ),
+    };
+    let id = format!("placement.no_part/{}", group.measures);
+    let mut finding = Finding::new(id, severity, message, remedy);
+    if let DemandKind::Source(source) = assessment.needs[group.needs[0]].demand.kind {
+        finding = finding.about(ItemKey::Source(source));
+    }
+    findings.push(finding);
+}
+
+/// Names the nearest candidate point in the remedy of each unmet demand of a source, with the edit.
+fn remedies(
+    project: &Project,
+    needs: &[Need],
+    group: &Group,
+    instance: &Instance,
+    offer: Offer<'_>,
+    trace: &mut Trace,
+    findings: &mut [Finding],
+) {
+    for (place, idx) in group.needs.iter().enumerate() {
+        let demand = &needs[*idx].demand;
+        if demand.met {
+            continue;
+        }
+        let id = format!("coverage.unmet/{}", demand.id);
+        let Some(finding) = findings.iter_mut().find(|finding| finding.id == id) else {
+            continue;
+        };
+        let nearest = instance
+            .candidates
+            .iter()
+            .filter_map(|candidate| Some((candidate.reached.distances[place]?, candidate)))
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        let Some((distance, candidate)) = nearest else {
+            finding.remedy = "No candidate point has it in reach: move the source into the room, \
+                              allow points on the ceiling, or make the step of the candidate \
+                              points smaller in the basis of design."
+                .to_owned();
+            continue;
+        };
+        if demand.kind == DemandKind::Area {
+            continue;
+        }
+        let tag = suggest::Tags::new(project).next(project, demand.floor);
+        let seat = suggest::Seat {
+            at: candidate.at,
+            room: candidate.room,
+        };
+        let id = project.detectors.next_id();
+        let detector = suggest::detector(project, needs, group, offer, seat, id, tag, trace);
+        let on = match candidate.fixing {
+            Fixing::Wall => "on the wall",
+            Fixing::Ceiling => "under the ceiling",
+            Fixing::Post => "on a post or frame",
+        };
+        finding.remedy = format!(
+            "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m from \
+             the source, at {:.2} m.",
+            gas_in_sentence(&group.measures),
+            detector.height.get()
+        );
+        let detector = Detector {
+            origin: Origin::ByHand,
+            ..detector
+        };
+        let label = format!("Place {} there", detector.tag);
+        let edit = Edit::Add {
+            item: Item::Detector(detector),
+        };
+        finding.fix = Some(crate::engine::finding::Fix { label, edit });
+    }
+}
+
+/// The detectors whose gas, band and air are those of a group, counted or not.
+fn of_group(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    groups: &[Group],
+    idx: usize,
+) -> Vec<DetectorId> {
+    project
+        .detectors
+        .iter()
+        .filter(|detector| coverage::group_of(spaces, groups, detector) == Some(idx))
+        .map(|detector| detector.id)
+        .collect()
 }

@@ -1,0 +1,284 @@
+//! Where a detector of a group can stand: on walls and faces of partitions, under the ceiling, on
+//! posts. Must not choose among them.
+
+use crate::engine::airspace::Airspaces;
+use crate::engine::coverage::{Group, InReach, Need, in_reach};
+use crate::geometry::{Point, Polygon, Segment, cells};
+use crate::model::basis;
+use crate::model::*;
+
+/// What a detector is fixed to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fixing {
+    Wall,
+    Ceiling,
+    Post,
+}
+
+/// A place a detector can stand at, with what it has in reach.
+#[derive(Debug, Clone)]
+pub struct Candidate {
+    pub at: Point,
+    pub room: RoomId,
+    pub fixing: Fixing,
+    pub reached: InReach,
+}
+
+/// A point beside a source stands this far from it, m.
+const BESIDE_M: f64 = 0.5;
+
+/// The candidate points of a group that have anything in reach, in the order of their places.
+pub fn candidates(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    needs: &[Need],
+    group: &Group,
+) -> Vec<Candidate> {
+    let ways = spaces.ways(group.space, group.height);
+    let look = |(at, room, fixing): (Point, RoomId, Fixing)| {
+        let reached = in_reach(&ways.airways, needs, group, at);
+        let any = reached.distances.iter().any(Option::is_some);
+        any.then_some(Candidate {
+            at,
+            room,
+            fixing,
+            reached,
+        })
+    };
+    let step = Points {
+        project,
+        spaces,
+        needs,
+        group,
+    };
+    let mut found: Vec<Candidate> = step.usual().into_iter().filter_map(look).collect();
+    let left = left_over(needs, group, &found);
+    if !left.is_empty() {
+        found.extend(step.posts(&left).into_iter().filter_map(look));
+    }
+    found.sort_by(|a, b| {
+        (a.at.x.total_cmp(&b.at.x))
+            .then(a.at.y.total_cmp(&b.at.y))
+            .then(a.fixing.cmp(&b.fixing))
+    });
+    found.dedup_by(|later, kept| later.at.distance(kept.at) < 1e-3);
+    found
+}
+
+/// Points of sources and cells that no candidate reaches.
+fn left_over(needs: &[Need], group: &Group, found: &[Candidate]) -> Vec<(Point, f64)> {
+    let mut left = Vec::new();
+    for (place, idx) in group.needs.iter().enumerate() {
+        let need = &needs[*idx];
+        let reach = need.demand.reach.value;
+        let reached = |candidate: &Candidate| candidate.reached.distances[place].is_some();
+        if need.cells.is_empty() && !found.iter().any(reached) {
+            left.push((need.demand.at, reach));
+        }
+        for (cell_idx, cell) in need.cells.iter().enumerate() {
+            if !found
+                .iter()
+                .any(|candidate| candidate.reached.cells[place][cell_idx])
+            {
+                left.push((cell.centre, reach));
+            }
+        }
+    }
+    left
+}
+
+struct Points<'a> {
+    project: &'a Project,
+    spaces: &'a Airspaces<'a>,
+    needs: &'a [Need],
+    group: &'a Group,
+}
+
+impl Points<'_> {
+    /// Walls, partitions, ceiling, and beside the sources.
+    fn usual(&self) -> Vec<(Point, RoomId, Fixing)> {
+        let mut points = Vec::new();
+        for room in &self.spaces.spaces[self.group.space].rooms {
+            let outline = self.spaces.outline(room.id);
+            let mut here: Vec<(Point, Fixing)> = Vec::new();
+            if room.enclosure == Enclosure::Outdoor {
+                here.extend(self.within_reach(outline).map(|at| (at, Fixing::Post)));
+            } else {
+                here.extend(self.walls(room, outline));
+            }
+            here.extend(self.partitions(outline));
+            let basis = &self.project.basis;
+            let ceiling = self.group.band == Band::High && room.enclosure != Enclosure::Outdoor;
+            if ceiling && basis.is_on(&basis::CEILING_POINTS) {
+                here.extend(self.grid(outline).map(|at| (at, Fixing::Ceiling)));
+                here.extend(self.sources_in(outline).map(|at| (at, Fixing::Ceiling)));
+            } else {
+                here.extend(self.beside_sources(outline).map(|at| (at, Fixing::Post)));
+            }
+            points.extend(
+                here.into_iter()
+                    .map(|(at, fixing)| (to_millimetre(at), room.id, fixing)),
+            );
+        }
+        points
+    }
+
+    /// Posts off the walls, where nothing else reaches `left`.
+    fn posts(&self, left: &[(Point, f64)]) -> Vec<(Point, RoomId, Fixing)> {
+        let mut points = Vec::new();
+        for room in &self.spaces.spaces[self.group.space].rooms {
+            let outline = self.spaces.outline(room.id);
+            let near = |at: &Point| left.iter().any(|(to, reach)| at.distance(*to) <= *reach);
+            let grid = self.grid(outline).filter(near);
+            points.extend(grid.map(|at| (to_millimetre(at), room.id, Fixing::Post)));
+        }
+        points
+    }
+
+    fn walls(&self, room: &Room, outline: &Polygon) -> Vec<(Point, Fixing)> {
+        let basis = &self.project.basis;
+        let offset = basis.get(&basis::WALL_OFFSET);
+        let (step, clear) = (
+            basis.get(&basis::GRID_STEP),
+            basis.get(&basis::CORNER_CLEAR),
+        );
+        let openings = self.openings(room.floor);
+        let clear_of_openings = |at: &Point| {
+            let clear = basis.get(&basis::OPENING_CLEAR);
+            // Along the wall: an opening is as near as its nearer jamb.
+            openings.iter().all(|opening| {
+                let distance = opening.distance_to(*at);
+                distance >= clear.hypot(offset) - 1e-6
+            })
+        };
+        outline
+            .inset_points(offset, step, clear)
+            .into_iter()
+            .map(|inset| inset.point)
+            .filter(clear_of_openings)
+            .map(|at| (at, Fixing::Wall))
+            .collect()
+    }
+
+    fn openings(&self, floor: FloorId) -> Vec<Segment> {
+        let here = |opening: &&Opening| opening.floor == floor;
+        let openings = self.project.openings.iter().filter(here);
+        openings
+            .map(|opening| Segment::new(opening.a, opening.b))
+            .collect()
+    }
+
+    /// Both faces of partitions that reach the mounting height.
+    fn partitions(&self, outline: &Polygon) -> Vec<(Point, Fixing)> {
+        let basis = &self.project.basis;
+        let offset = basis.get(&basis::WALL_OFFSET).max(0.01);
+        let (step, clear) = (
+            basis.get(&basis::GRID_STEP),
+            basis.get(&basis::CORNER_CLEAR),
+        );
+        let mut points = Vec::new();
+        for barrier in self.spaces.barriers_in(self.group.space) {
+            if barrier
+                .height
+                .is_some_and(|top| top.get() < self.group.height)
+            {
+                continue;
+            }
+            for pair in barrier.line.windows(2) {
+                let face = Segment::new(pair[0], pair[1]);
+                let length = face.length();
+                let span = length - 2.0 * clear;
+                if span < 0.0 {
+                    continue;
+                }
+                let n = (span / step - 1e-9).ceil().clamp(1.0, 1000.0) as usize;
+                let (nx, ny) = (
+                    -(face.to.y - face.from.y) / length * offset,
+                    (face.to.x - face.from.x) / length * offset,
+                );
+                for k in 0..=n {
+                    let foot = face.point_at((clear + span * k as f64 / n as f64) / length);
+                    for side in [-1.0, 1.0] {
+                        let at = Point::new(foot.x + side * nx, foot.y + side * ny);
+                        if outline.contains_clear(at, offset) {
+                            points.push((at, Fixing::Wall));
+                        }
+                    }
+                }
+            }
+        }
+        points
+    }
+
+    /// Points of a grid over the room, clear of its walls.
+    fn grid(&self, outline: &Polygon) -> impl Iterator<Item = Point> {
+        let basis = &self.project.basis;
+        let clear = basis.get(&basis::CORNER_CLEAR);
+        let pitch = basis.get(&basis::GRID_STEP);
+        let points = cells(outline, pitch).into_iter().map(|cell| cell.centre);
+        points
+            .filter(move |at| outline.contains_clear(*at, clear))
+            .collect::<Vec<_>>()
+            .into_iter()
+    }
+
+    /// Points of the grid that some source of the group may be in reach of.
+    fn within_reach(&self, outline: &Polygon) -> impl Iterator<Item = Point> {
+        let needs: Vec<&Need> = self
+            .group
+            .needs
+            .iter()
+            .map(|idx| &self.needs[*idx])
+            .collect();
+        let near = move |at: &Point| {
+            needs.iter().any(|need| {
+                !need.cells.is_empty() || need.demand.at.distance(*at) <= need.demand.reach.value
+            })
+        };
+        self.grid(outline)
+            .filter(near)
+            .collect::<Vec<_>>()
+            .into_iter()
+    }
+
+    /// The places of the group's sources that lie in the room, clear of its walls.
+    fn sources_in(&self, outline: &Polygon) -> impl Iterator<Item = Point> {
+        let clear = self.project.basis.get(&basis::CORNER_CLEAR);
+        let sources = self.group.needs.iter().map(|idx| &self.needs[*idx]);
+        let places = sources
+            .filter(|need| need.cells.is_empty())
+            .map(|need| need.demand.at);
+        places
+            .filter(move |at| outline.contains_clear(*at, clear))
+            .collect::<Vec<_>>()
+            .into_iter()
+    }
+
+    /// Four points round each source in the room.
+    fn beside_sources(&self, outline: &Polygon) -> impl Iterator<Item = Point> {
+        let clear = self.project.basis.get(&basis::CORNER_CLEAR);
+        let sources = self.group.needs.iter().map(|idx| &self.needs[*idx]);
+        let places = sources
+            .filter(|need| need.cells.is_empty())
+            .map(|need| need.demand.at);
+        let round = [
+            (BESIDE_M, 0.0),
+            (0.0, BESIDE_M),
+            (-BESIDE_M, 0.0),
+            (0.0, -BESIDE_M),
+        ];
+        places
+            .flat_map(move |at| round.map(|(dx, dy)| Point::new(at.x + dx, at.y + dy)))
+            .filter(move |at| outline.contains_clear(*at, clear))
+            .collect::<Vec<_>>()
+            .into_iter()
+    }
+}
+
+/// Set out to the millimetre.
+fn to_millimetre(at: Point) -> Point {
+    Point::new(
+        (at.x * 1000.0).round() / 1000.0,
+        (at.y * 1000.0).round() / 1000.0,
+    )
+}

@@ -1,0 +1,372 @@
+//! The cover problem of a group: candidate points against demands, with what is kept.
+
+use std::ops::ControlFlow;
+
+use crate::engine::airspace::Airspaces;
+use crate::engine::coverage::{Group, InReach, Need, gas_in_sentence, in_reach};
+use crate::engine::placement::candidates::{Candidate, Fixing, candidates};
+use crate::engine::placement::rules::COLUMN_COST;
+use crate::engine::progress::Progress;
+use crate::engine::solve::cover::{
+    Column, CoverOptions, CoverProblem, CoverSolution, Objective, Row, solve,
+};
+use crate::geometry::{Point, Polygon, Segment};
+use crate::model::basis;
+use crate::model::*;
+
+/// A group's cover problem. Columns: the candidates, then the suggested, then the fixed detectors.
+pub struct Instance {
+    pub candidates: Vec<Candidate>,
+    /// Detectors an earlier suggestion put there.
+    pub suggested: Vec<DetectorId>,
+    /// Detectors that stay in any case.
+    pub fixed: Vec<DetectorId>,
+    pub problem: CoverProblem,
+    /// For each row its need (place in the group) and cell.
+    pub rows: Vec<(usize, Option<usize>)>,
+    /// What the proof holds for, in words.
+    pub holds_for: String,
+}
+
+/// What a solution chose.
+pub struct Chosen<'a> {
+    pub added: Vec<&'a Candidate>,
+    pub kept: Vec<DetectorId>,
+}
+
+/// A detector that stays where it is costs this much less than a new one at its place.
+const STAYS: f64 = 0.01;
+
+impl Instance {
+    /// The problem of `group`; `suggested` may be left out, `fixed` are chosen in any case. A price
+    /// of 0 is taken where the catalogue has no part.
+    pub fn new(
+        project: &Project,
+        spaces: &Airspaces<'_>,
+        needs: &[Need],
+        group: &Group,
+        members: Members<'_>,
+        price: f64,
+    ) -> Self {
+        let candidates = candidates(project, spaces, needs, group);
+        let ways = spaces.ways(group.space, group.height);
+        let pricing = Pricing::new(project, spaces, needs, group, price);
+        let found = |detector: &&Detector| in_reach(&ways.airways, needs, group, detector.at);
+        let suggested: Vec<InReach> = members.suggested.iter().map(found).collect();
+        let fixed: Vec<InReach> = members.fixed.iter().map(found).collect();
+        let mut columns: Vec<Column> = candidates
+            .iter()
+            .map(|candidate| Column {
+                id: format!("b{}", place_id(candidate.at)),
+                cost: pricing.cost(candidate.at, candidate.fixing, &candidate.reached),
+            })
+            .collect();
+        for (detector, reached) in members.suggested.iter().zip(&suggested) {
+            let same = candidates
+                .iter()
+                .find(|one| one.at.distance(detector.at) < 2e-3);
+            let fixing = same.map_or(Fixing::Wall, |candidate| candidate.fixing);
+            let cost = (pricing.cost(detector.at, fixing, reached) - STAYS).max(0.0);
+            columns.push(Column {
+                id: format!("a{}", place_id(detector.at)),
+                cost,
+            });
+        }
+        let first_fixed = columns.len();
+        for detector in &members.fixed {
+            columns.push(Column {
+                id: format!("a{}", place_id(detector.at)),
+                cost: 0.0,
+            });
+        }
+        let reached: Vec<&InReach> = candidates
+            .iter()
+            .map(|candidate| &candidate.reached)
+            .chain(&suggested)
+            .chain(&fixed)
+            .collect();
+        let (rows, which) = rows(needs, group, &reached);
+        let problem = CoverProblem {
+            fixed: (first_fixed..columns.len()).collect(),
+            columns,
+            rows,
+        };
+        let n_cells = which.iter().filter(|(_, cell)| cell.is_some()).count();
+        let holds_for = holds_for(project, &candidates, n_cells);
+        let ids = |members: &[&Detector]| members.iter().map(|detector| detector.id).collect();
+        Instance {
+            suggested: ids(&members.suggested),
+            fixed: ids(&members.fixed),
+            candidates,
+            problem,
+            rows: which,
+            holds_for,
+        }
+    }
+
+    /// Solves it within `max_nodes`; `step` names it to `progress`, which may stop it.
+    pub fn solve(
+        &self,
+        project: &Project,
+        max_nodes: u64,
+        step: &str,
+        progress: &dyn Progress,
+    ) -> CoverSolution {
+        let objective = match project.basis.is_on(&basis::COST_FIRST) {
+            true => Objective::Cost,
+            false => Objective::CountThenCost,
+        };
+        solve(
+            &self.problem,
+            &CoverOptions {
+                objective,
+                max_nodes,
+            },
+            &|so_far| {
+                progress.report(step, so_far.parts_done, so_far.parts, None);
+                match progress.cancelled() {
+                    true => ControlFlow::Break(()),
+                    false => ControlFlow::Continue(()),
+                }
+            },
+        )
+    }
+
+    /// What a solution means. Where the suggested detectors as they stand are as good, they stay.
+    pub fn chosen(&self, solution: &CoverSolution) -> Chosen<'_> {
+        let n = self.candidates.len();
+        if self.stands_as_well(solution) {
+            return Chosen {
+                added: Vec::new(),
+                kept: self.suggested.clone(),
+            };
+        }
+        let mut chosen = Chosen {
+            added: Vec::new(),
+            kept: Vec::new(),
+        };
+        for &column in &solution.chosen {
+            if column < n {
+                chosen.added.push(&self.candidates[column]);
+            } else if column < n + self.suggested.len() {
+                chosen.kept.push(self.suggested[column - n]);
+            }
+        }
+        chosen
+    }
+
+    /// Whether the present detectors meet what can be met, with no more of them and no dearer.
+    fn stands_as_well(&self, solution: &CoverSolution) -> bool {
+        let n = self.candidates.len();
+        let present: Vec<usize> = (n..self.problem.columns.len()).collect();
+        let met = |row: &Row| {
+            let n_in = row.columns.iter().filter(|column| **column >= n).count();
+            n_in >= row.need as usize
+        };
+        let rows = self.problem.rows.iter().enumerate();
+        let cost: f64 = present
+            .iter()
+            .map(|column| self.problem.columns[*column].cost)
+            .sum();
+        present.len() <= solution.count
+            && cost <= solution.cost + 1e-6
+            && rows
+                .filter(|(idx, _)| !solution.unmet.contains(idx))
+                .all(|(_, row)| met(row))
+    }
+}
+
+/// The detectors of a group.
+pub struct Members<'a> {
+    pub suggested: Vec<&'a Detector>,
+    pub fixed: Vec<&'a Detector>,
+}
+
+fn rows(
+    needs: &[Need],
+    group: &Group,
+    reached: &[&InReach],
+) -> (Vec<Row>, Vec<(usize, Option<usize>)>) {
+    let mut rows = Vec::new();
+    let mut which = Vec::new();
+    for (place, idx) in group.needs.iter().enumerate() {
+        let need = &needs[*idx];
+        let mut add = |id: String, cell: Option<usize>| {
+            let in_reach = |found: &InReach| match cell {
+                Some(cell) => found.cells[place][cell],
+                None => found.distances[place].is_some(),
+            };
+            let columns = (0..reached.len())
+                .filter(|column| in_reach(reached[*column]))
+                .collect();
+            rows.push(Row {
+                id,
+                need: need.demand.need,
+                columns,
+            });
+            which.push((place, cell));
+        };
+        if need.cells.is_empty() {
+            add(need.demand.id.clone(), None);
+        }
+        for cell in 0..need.cells.len() {
+            add(format!("{}/{cell}", need.demand.id), Some(cell));
+        }
+    }
+    (rows, which)
+}
+
+/// An identifier that sorts by place, whatever the order of the input.
+fn place_id(at: Point) -> String {
+    format!("{:014.3}/{:014.3}", at.x + 1e6, at.y + 1e6)
+}
+
+fn holds_for(project: &Project, candidates: &[Candidate], n_cells: usize) -> String {
+    let has = |fixing| {
+        candidates
+            .iter()
+            .any(|candidate| candidate.fixing == fixing)
+    };
+    let mut on = Vec::new();
+    if has(Fixing::Wall) {
+        on.push("walls");
+    }
+    if has(Fixing::Ceiling) {
+        on.push("ceiling");
+    }
+    if has(Fixing::Post) {
+        on.push("posts");
+    }
+    let step = project.basis.get(&basis::GRID_STEP);
+    let n = candidates.len();
+    let points = format!(
+        "candidates every {step:.1} m on {} ({n} points)",
+        on.join(" and ")
+    );
+    match n_cells {
+        0 => points,
+        _ => {
+            let cell = project.basis.get(&basis::AREA_CELL);
+            format!("{points}, cells of {cell:.1} m ({n_cells} cells)")
+        }
+    }
+}
+
+/// What a candidate point costs.
+struct Pricing<'a> {
+    needs: &'a [Need],
+    group: &'a Group,
+    price: f64,
+    /// Laid metre of cable.
+    metre: f64,
+    spur: f64,
+    nearness: f64,
+    post: f64,
+    ways: Vec<Segment>,
+    corridors: Vec<&'a Polygon>,
+}
+
+impl<'a> Pricing<'a> {
+    fn new(
+        project: &'a Project,
+        spaces: &'a Airspaces<'_>,
+        needs: &'a [Need],
+        group: &'a Group,
+        price: f64,
+    ) -> Self {
+        let basis = &project.basis;
+        let floor = spaces.spaces[group.space].floor;
+        let labour = basis.get(&basis::HOURS_CABLE) * basis.get(&basis::RATE_LABOUR);
+        let cable = project
+            .catalogue
+            .items
+            .iter()
+            .filter(|item| matches!(item.kind, ItemKind::Cable { .. }))
+            .map(|item| item.price.get())
+            .min_by(f64::total_cmp);
+        let metre = cable.unwrap_or(0.0) + labour;
+        let mut ways: Vec<Segment> = Vec::new();
+        for containment in project
+            .containments
+            .iter()
+            .filter(|thing| thing.floor == floor)
+        {
+            ways.extend(
+                containment
+                    .line
+                    .windows(2)
+                    .map(|pair| Segment::new(pair[0], pair[1])),
+            );
+        }
+        let panels = project.panels.iter().filter(|panel| panel.floor == floor);
+        ways.extend(panels.map(|panel| Segment::new(panel.at, panel.at)));
+        ways.extend(
+            project
+                .risers
+                .iter()
+                .map(|riser| Segment::new(riser.at, riser.at)),
+        );
+        let corridors = project
+            .rooms_on(floor)
+            .filter(|room| room.room_use == RoomUse::Corridor)
+            .map(|room| spaces.outline(room.id))
+            .collect();
+        Pricing {
+            needs,
+            group,
+            price,
+            metre: if metre > 0.0 { metre } else { 1.0 },
+            spur: basis.get(&basis::SPUR_ESTIMATE),
+            nearness: basis.get(&basis::NEARNESS),
+            post: basis.get(&basis::POST),
+            ways,
+            corridors,
+        }
+    }
+
+    fn cost(&self, at: Point, fixing: Fixing, reached: &InReach) -> f64 {
+        let corridor = |outline: &&Polygon| match outline.contains(at) {
+            true => 0.0,
+            false => outline.boundary_distance(at),
+        };
+        let spur = (self.ways.iter().map(|way| way.distance_to(at)))
+            .chain(self.corridors.iter().map(corridor))
+            .min_by(f64::total_cmp)
+            .unwrap_or(0.0);
+        let sources: Vec<f64> = self
+            .group
+            .needs
+            .iter()
+            .zip(&reached.distances)
+            .filter(|(idx, _)| self.needs[**idx].cells.is_empty())
+            .filter_map(|(_, distance)| *distance)
+            .collect();
+        let mean = match sources.len() {
+            0 => 0.0,
+            n => sources.iter().sum::<f64>() / n as f64,
+        };
+        let post = if fixing == Fixing::Post {
+            self.post
+        } else {
+            0.0
+        };
+        let inputs = [
+            self.price,
+            self.metre,
+            self.spur * spur,
+            self.nearness * mean,
+            post,
+        ];
+        ((COLUMN_COST.compute)(&inputs) * 100.0).round() / 100.0
+    }
+}
+
+/// "G.02 Gas laboratory, hydrogen, high".
+pub fn title(spaces: &Airspaces<'_>, group: &Group) -> String {
+    let rooms = spaces.spaces[group.space].name();
+    format!(
+        "{rooms}, {}, {}",
+        gas_in_sentence(&group.measures),
+        group.band.label()
+    )
+}

@@ -1,0 +1,82 @@
+//! Which part of the catalogue measures a gas over the range its set-points ask for.
+
+use crate::engine::results::SetPointResult;
+use crate::engine::setpoints::{beyond_range, converted};
+use crate::engine::{gas, mounting};
+use crate::model::*;
+
+/// The lowest set-point must be at least this share of the range, or the reading is too coarse.
+const FINEST_SHARE: f64 = 0.01;
+
+/// What the catalogue offers for a gas.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Offer<'a> {
+    /// The cheapest part whose range holds the set-points.
+    Fits(&'a CatalogueItem),
+    /// The cheapest part that measures it, though its range does not hold the set-points.
+    WrongRange(&'a CatalogueItem),
+    Nothing,
+}
+
+impl<'a> Offer<'a> {
+    /// The part to be taken.
+    pub fn item(self) -> Option<&'a CatalogueItem> {
+        match self {
+            Offer::Fits(item) | Offer::WrongRange(item) => Some(item),
+            Offer::Nothing => None,
+        }
+    }
+}
+
+/// The cheapest part that measures `key`; ties go to the lower part number.
+pub fn offer<'a>(project: &'a Project, key: &str, points: &[SetPointResult]) -> Offer<'a> {
+    let mut measuring: Vec<&CatalogueItem> = project
+        .catalogue
+        .items
+        .iter()
+        .filter(|item| match &item.kind {
+            ItemKind::DetectorDevice { measures, .. } => {
+                measures.iter().any(|own| mounting::same_gas(own, key))
+            }
+            _ => false,
+        })
+        .collect();
+    measuring.sort_by(|a, b| {
+        a.price
+            .get()
+            .total_cmp(&b.price.get())
+            .then_with(|| a.part.cmp(&b.part))
+    });
+    let jurisdiction = project.head.jurisdiction;
+    let fits = measuring.iter().find(|item| {
+        beyond_range(&item.kind, key, jurisdiction, points).is_none()
+            && is_fine_enough(&item.kind, key, jurisdiction, points)
+    });
+    match (fits, measuring.first()) {
+        (Some(item), _) => Offer::Fits(item),
+        (None, Some(item)) => Offer::WrongRange(item),
+        (None, None) => Offer::Nothing,
+    }
+}
+
+fn is_fine_enough(
+    part: &ItemKind,
+    key: &str,
+    jurisdiction: Jurisdiction,
+    points: &[SetPointResult],
+) -> bool {
+    let ItemKind::DetectorDevice {
+        range_high,
+        range_unit,
+        ..
+    } = part
+    else {
+        return false;
+    };
+    let lfl = gas::find(key).and_then(|known| known.lfl_in(jurisdiction));
+    let lfl = lfl.map(|limit| limit.figure.value);
+    points.iter().all(|point| {
+        let high = converted(*range_high, *range_unit, point.value.unit, lfl);
+        high.is_some_and(|high| point.value.value >= FINEST_SHARE * high)
+    })
+}

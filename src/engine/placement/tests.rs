@@ -1,0 +1,298 @@
+use std::cell::Cell;
+use std::collections::BTreeSet;
+
+use super::*;
+use crate::engine::drawn::{detector, drawn, empty, room, source};
+use crate::engine::{Scope, Severity, Silent, run, suggest};
+
+/// The project after its suggestion, and the remarks.
+fn suggested(project: &Project) -> (Project, Vec<String>) {
+    let suggestion = suggest(project, Scope::Project, &Silent);
+    assert!(suggestion.proven, "{:?}", suggestion.remarks);
+    (
+        apply(project, &suggestion.edit).unwrap(),
+        suggestion.remarks,
+    )
+}
+
+/// Band, height and gas of every detector, in the order of their ids.
+fn placed(project: &Project) -> Vec<(Band, f64, &str)> {
+    let detectors = project.detectors.iter();
+    detectors
+        .map(|one| (one.band, one.height.get(), one.watches.as_str()))
+        .collect()
+}
+
+fn blockers(project: &Project) -> Vec<String> {
+    let findings = run(project, &Silent).findings;
+    let blockers = findings
+        .into_iter()
+        .filter(|one| one.severity == Severity::Blocker);
+    blockers.map(|one| one.id).collect()
+}
+
+const LABORATORY: &str = "
+    +------+
+    |      |
+    |  s   |
+    |      |
+    |      |
+    +------+";
+
+#[test]
+fn a_hydrogen_room_gets_one_detector_under_the_ceiling() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    assert_eq!(placed(&after), [(Band::High, 2.7, "1333-74-0")]);
+    assert_eq!(blockers(&after), Vec::<String>::new());
+}
+
+#[test]
+fn a_bench_with_acetone_gets_one_detector_near_the_floor() {
+    let keys = [('s', "67-64-1", Holding::Liquid)];
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    assert_eq!(placed(&after), [(Band::Low, 0.3, "67-64-1")]);
+}
+
+#[test]
+fn hydrogen_sulfide_is_watched_low_and_where_people_breathe() {
+    let keys = [('s', "7783-06-4", Holding::Gas)];
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let expected = [
+        (Band::Breathing, 1.5, "7783-06-4"),
+        (Band::Low, 0.3, "7783-06-4"),
+    ];
+    assert_eq!(placed(&after), expected);
+    assert!(
+        after
+            .detectors
+            .iter()
+            .all(|one| one.hazard == Hazard::Toxic)
+    );
+}
+
+#[test]
+fn liquid_nitrogen_is_watched_as_oxygen_low_and_where_people_breathe() {
+    let keys = [('s', "7727-37-9", Holding::CryogenicLiquid)];
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let expected = [
+        (Band::Breathing, 1.5, "7782-44-7"),
+        (Band::Low, 0.3, "7782-44-7"),
+    ];
+    assert_eq!(placed(&after), expected);
+    let points = &run(&after, &Silent).detectors[&DetectorId(1)].set_points;
+    assert!(points.iter().all(|point| !point.rising));
+}
+
+#[test]
+fn a_partition_forces_a_second_detector() {
+    let keys = [('s', "74-98-6", Holding::Gas)];
+    let open = "
+        +------+
+        |      |
+        | s  s |
+        |      |
+        +------+";
+    let parted = "
+        +------+
+        |   |  |
+        | s |s |
+        |   |  |
+        +------+";
+    let count = |picture| {
+        suggested(&drawn(picture, RoomUse::Laboratory, &keys))
+            .0
+            .detectors
+            .len()
+    };
+    assert_eq!((count(open), count(parted)), (1, 2));
+}
+
+#[test]
+fn a_detector_placed_by_hand_is_kept_and_counted() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let picture = "
+        +----------------+
+        |                |
+        | s            s |
+        |                |
+        +----------------+";
+    let mut project = drawn(picture, RoomUse::Laboratory, &keys);
+    project.detectors = [detector(7, [3.0, 1.5], 2.7, "1333-74-0", Band::High)]
+        .into_iter()
+        .collect();
+    let before = project.detectors.get(DetectorId(7)).cloned();
+    let (after, remarks) = suggested(&project);
+    assert_eq!(after.detectors.get(DetectorId(7)).cloned(), before);
+    assert_eq!(after.detectors.len(), 2, "{remarks:?}");
+    assert!(
+        remarks
+            .iter()
+            .any(|one| one.contains("1 of them placed by hand")),
+        "{remarks:?}"
+    );
+}
+
+#[test]
+fn accepting_a_suggestion_leaves_nothing_to_suggest() {
+    let keys = [
+        ('s', "natural-gas", Holding::Gas),
+        ('c', "630-08-0", Holding::FlueGas),
+    ];
+    let picture = "
+        +------------+
+        | s          |
+        |     |   c  |
+        |     |      |
+        |  c  |    s |
+        |            |
+        +------------+";
+    let (after, _) = suggested(&drawn(picture, RoomUse::BoilerRoom, &keys));
+    assert!(after.detectors.len() >= 3);
+    let again = suggest(&after, Scope::Project, &Silent);
+    assert_eq!(
+        again.edit,
+        Edit::All {
+            label: label_of(&again.edit),
+            edits: Vec::new()
+        }
+    );
+    assert_eq!((again.n_added, again.n_removed), (0, 0));
+}
+
+fn label_of(edit: &Edit) -> String {
+    match edit {
+        Edit::All { label, .. } => label.clone(),
+        _ => panic!("a suggestion is several edits as one"),
+    }
+}
+
+#[test]
+fn the_order_of_the_sources_changes_nothing() {
+    let places = [[1.0, 1.0], [9.0, 1.5], [5.0, 4.0], [13.0, 4.5], [2.0, 5.0]];
+    let project = |order: [usize; 5]| {
+        let mut project = empty();
+        project.rooms = [room(1, [0.0, 0.0], [14.0, 6.0], RoomUse::Laboratory)]
+            .into_iter()
+            .collect();
+        let numbered = order.into_iter().zip(1..);
+        project.sources = numbered
+            .map(|(place, id)| source(id, places[place], "7783-06-4", Holding::Gas))
+            .collect();
+        suggested(&project).0
+    };
+    let seats = |project: Project| {
+        let detectors = project.detectors.iter().cloned();
+        detectors
+            .map(|one| (one.tag, one.at.x.to_string(), one.at.y.to_string()))
+            .collect()
+    };
+    let first: BTreeSet<_> = seats(project([0, 1, 2, 3, 4]));
+    assert_eq!(first, seats(project([4, 2, 0, 3, 1])));
+}
+
+#[test]
+fn a_boiler_room_is_watched_over_its_whole_floor() {
+    let keys = [('s', "natural-gas", Holding::Gas)];
+    let picture = "
+        +----------------+
+        |                |
+        | s              |
+        |                |
+        |                |
+        +----------------+";
+    let (after, remarks) = suggested(&drawn(picture, RoomUse::BoilerRoom, &keys));
+    assert_eq!(blockers(&after), Vec::<String>::new());
+    // 16 m by 4 m with 5 m of reach: two detectors on the centre line reach corners 4.58 m off.
+    assert_eq!(after.detectors.len(), 2, "{remarks:?}");
+}
+
+#[test]
+fn a_detector_at_the_wrong_height_is_told_and_can_be_put_right() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let mut project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    project.detectors = [detector(1, [3.0, 1.5], 1.0, "1333-74-0", Band::High)]
+        .into_iter()
+        .collect();
+    assert_eq!(
+        blockers(&project),
+        ["coverage.unmet/source-1/1333-74-0/high"]
+    );
+    let findings = run(&project, &Silent).findings;
+    let wrong = findings
+        .iter()
+        .find(|one| one.id == "mounting.height/detector-1")
+        .unwrap();
+    let fixed = apply(&project, &wrong.fix.as_ref().unwrap().edit).unwrap();
+    assert_eq!(
+        fixed.detectors.get(DetectorId(1)).unwrap().height.get(),
+        2.7
+    );
+    assert_eq!(blockers(&fixed), Vec::<String>::new());
+}
+
+#[test]
+fn the_remedy_of_an_unmet_demand_places_a_detector_that_meets_it() {
+    let keys = [('s', "7664-41-7", Holding::LiquefiedGas)];
+    let mut project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    let fix = |project: &Project| {
+        let findings = run(project, &Silent).findings;
+        findings
+            .into_iter()
+            .find_map(|one| one.fix)
+            .map(|fix| fix.edit)
+    };
+    for _ in 0..2 {
+        project = apply(&project, &fix(&project).unwrap()).unwrap();
+    }
+    assert_eq!(blockers(&project), Vec::<String>::new());
+    let parts: Vec<_> = project
+        .detectors
+        .iter()
+        .map(|one| one.part.clone())
+        .collect();
+    assert_eq!(
+        parts,
+        vec![Some("D-NH3".to_owned()); 2],
+        "0 to 100 %LFL is too coarse for 20 ppm"
+    );
+}
+
+#[test]
+fn a_gas_nobody_sells_a_detector_for_is_a_blocker() {
+    let keys = [('s', "7782-50-5", Holding::LiquefiedGas)];
+    let project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    assert!(blockers(&project).contains(&"placement.no_part/7782-50-5".to_owned()));
+}
+
+#[test]
+fn a_tag_in_use_is_not_given_twice() {
+    let keys = [('s', "7783-06-4", Holding::Gas)];
+    let mut project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    project.detectors = [detector(1, [3.0, 1.5], 2.7, "1333-74-0", Band::High)]
+        .into_iter()
+        .collect();
+    let (after, _) = suggested(&project);
+    let tags: Vec<&str> = after.detectors.iter().map(|one| one.tag.as_str()).collect();
+    assert_eq!(tags, ["AT-101", "AT-102", "AT-103"]);
+}
+
+struct Impatient(Cell<usize>);
+
+impl Progress for Impatient {
+    fn report(&self, _: &str, _: usize, _: usize, _: Option<usize>) {
+        self.0.set(self.0.get() + 1);
+    }
+    fn cancelled(&self) -> bool {
+        true
+    }
+}
+
+#[test]
+fn a_suggestion_that_is_stopped_says_so_and_takes_nothing_away() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let (project, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let stopped = suggest(&project, Scope::Project, &Impatient(Cell::new(0)));
+    assert!(!stopped.proven);
+    assert_eq!((stopped.n_added, stopped.n_removed), (0, 0));
+}
