@@ -1,0 +1,299 @@
+/**
+ * The desk: what is shown and selected now, and the way tools and panels act on it. It knows no DOM
+ * but the two views it is given; it makes no decision of engineering.
+ * @import {Command, Edit, Key, Point, Project} from "./core/types.js"
+ */
+
+import { preview } from "./core/difference.js";
+import { find, isOn, on, pointsOf, sameKey, snapTargets } from "./core/drawing.js";
+import { bounds } from "./core/geometry.js";
+import { box as sheetBox } from "./core/sheet.js";
+import { snap } from "./core/snap.js";
+import { stageOf } from "./stages.js";
+import { drawingArea } from "./view/frame.js";
+import { detectorPart, reachPart, tagPart } from "./view/gas.js";
+import { centred, fitted, fittedForPaper, toMetres, zoomed } from "./view/viewport.js";
+
+/** A pointer this near to a corner or wall means it, px. */
+const SNAP_PX = 10;
+
+/** What is shown while the floor is empty, m. */
+const EMPTY_BOX = { x: 0, y: 0, width: 30, height: 20 };
+
+export class Desk {
+  /**
+   * @param {{session: any, view: any, floor: number, projectId: string}} parts
+   */
+  constructor({ session, view, floor, projectId }) {
+    this.session = session;
+    this.view = view;
+    this.floor = floor;
+    this.projectId = projectId;
+    this.selection = /** @type {?Key} */ (null);
+    this.toolName = "select";
+    /** @type {any} */
+    this.tool = null;
+    /** @type {Record<string, any>} */
+    this.tools = {};
+    this.viewport = { scale: 20, x_px: 0, y_px: 0 };
+    this.size = { width: 800, height: 500 };
+    this.draft = /** @type {any} */ (null);
+    this.local = /** @type {?Edit} */ (null);
+    this.previewed = /** @type {any} */ (null);
+    this.placedTags = new Map();
+    this.suggestion = /** @type {any} */ (null);
+    this.substance = { key: "74-82-8", name: "methane" };
+    this.hazards = /** @type {Record<string, string[]>} */ ({});
+    this.basis = /** @type {?Record<string, number>} */ (null);
+    this.fade = /** @type {?number} */ (null);
+    this.printing = /** @type {?number} */ (null);
+    this.sectionRoom = /** @type {?number} */ (null);
+    /** What panels must be told: "selection", "tool", "state", "suggestion", "local". */
+    this.listeners = /** @type {((what: string) => void)[]} */ ([]);
+    /** @type {(text: string, kind?: "wrong"|"said") => void} */
+    this.say = () => {};
+  }
+
+  /** @param {(what: string) => void} listener */
+  listen(listener) {
+    this.listeners.push(listener);
+  }
+
+  /** @param {string} what */
+  tell(what) {
+    for (const listener of this.listeners) listener(what);
+  }
+
+  /** The project with what is being dragged. @returns {Project} */
+  get project() {
+    return this.local ? preview(this.session.project, this.local) : this.session.project;
+  }
+
+  get results() {
+    const { results } = this.session;
+    if (!this.previewed) return results;
+    const touched = new Set(this.previewed.demands.map((/** @type {any} */ d) => d.id));
+    return {
+      ...results,
+      detectors: { ...results.detectors, ...this.previewed.detectors },
+      demands: [...results.demands.filter((/** @type {any} */ d) => !touched.has(d.id)),
+        ...this.previewed.demands],
+    };
+  }
+
+  get units() {
+    return this.project.head.units ?? "metric";
+  }
+
+  get system() {
+    return { units: this.units, currency: this.project.catalogue.currency ?? "" };
+  }
+
+  get stage() {
+    return stageOf(this.toolName)?.id ?? "select";
+  }
+
+  get floorItem() {
+    return this.project.floors.find(({ id }) => id === this.floor) ?? null;
+  }
+
+  scene() {
+    return {
+      project: this.project, results: this.results, floor: this.floor,
+      floorName: this.floorItem?.name ?? "", projectId: this.projectId,
+      selection: this.selection, stage: this.stage, viewport: this.viewport, size: this.size,
+      ...this.system, draft: this.draft, ghost: this.suggestion, hazards: this.hazards,
+      strongPlan: this.toolName === "scale", fade: this.fade, placedTags: this.placedTags,
+      basis: this.basis, print_n: this.printing,
+    };
+  }
+
+  redraw() {
+    this.view.show(this.scene());
+  }
+
+  /** @param {?any} draft */
+  setDraft(draft) {
+    this.draft = draft;
+    this.view.showOnly(this.scene(), ["drafts"]);
+  }
+
+  /** @param {?Key} key */
+  select(key) {
+    if (key === this.selection || (key && sameKey(key, this.selection))) return;
+    this.selection = key;
+    this.redraw();
+    this.tell("selection");
+  }
+
+  /** @param {string} name */
+  use(name) {
+    this.tool?.exit();
+    this.toolName = name in this.tools ? name : "select";
+    this.tool = this.tools[this.toolName];
+    this.draft = null;
+    this.tool.enter();
+    this.redraw();
+    this.tell("tool");
+  }
+
+  /** One step back: the tool's own, then the tool, then the selection. */
+  escape() {
+    if (this.tool.back()) return;
+    if (this.toolName !== "select") this.use("select");
+    else this.select(null);
+  }
+
+  /** @param {?Command} command */
+  async commit(command) {
+    if (!command) return false;
+    this.endLocal(false);
+    const before = this.selection;
+    if (command.select) this.selection = command.select;
+    const taken = await this.session.commit(command);
+    if (!taken && command.select && sameKey(command.select, this.selection)) this.select(before);
+    return taken;
+  }
+
+  /** Shows an edit that is not made yet, such as a drag. @param {Edit} edit */
+  showLocal(edit, ask = false) {
+    this.local = edit;
+    const key = edit.item && { kind: edit.item.kind, id: edit.item.value.id };
+    if (key?.kind === "detector") this.showDetector(edit.item?.value);
+    else this.redraw();
+    this.tell("local");
+    if (ask) this.session.preview(edit, (answer) => this.takePreview(edit, answer));
+  }
+
+  /** @param {Edit} edit @param {any} answer */
+  takePreview(edit, answer) {
+    if (!this.local || this.local.item?.value.id !== edit.item?.value.id) return;
+    this.previewed = answer;
+    this.placedTags.clear();
+    this.showDetector(this.local.item?.value);
+    this.view.showOnly(this.scene(), ["unwatched-places"]);
+    this.tell("preview");
+  }
+
+  /** Repaints one detector with its reach and tag, nothing else. @param {any} detector */
+  showDetector(detector) {
+    const scene = this.scene();
+    this.view.put("detectors", detectorPart(detector, scene));
+    const found = scene.results.detectors?.[detector.id];
+    if (!found) return;
+    if (!this.previewed) this.carryTag(detector, found);
+    this.view.put("reaches", reachPart(detector, found));
+    this.view.put("tags", tagPart(detector, found, scene));
+  }
+
+  /** Until the preview answers, the tag goes along with its detector. @param {any} detector */
+  carryTag(detector, /** @type {any} */ found) {
+    const before = find(this.session.project, { kind: "detector", id: detector.id });
+    if (!before) return;
+    this.placedTags.set(detector.id, [found.tag_at[0] + detector.at[0] - before.at[0],
+      found.tag_at[1] + detector.at[1] - before.at[1]]);
+  }
+
+  endLocal(redraw = true) {
+    if (!this.local) return;
+    this.local = null;
+    this.session.dropPreview();
+    if (redraw) {
+      this.previewed = null;
+      this.placedTags.clear();
+      this.redraw();
+      this.tell("local");
+    }
+  }
+
+  /** After the server's answer nothing of a preview is left. */
+  settle() {
+    if (this.session.waiting.length > 0) return;
+    this.previewed = null;
+    this.placedTags.clear();
+    if (this.selection && !find(this.project, this.selection)) this.selection = null;
+  }
+
+  /**
+   * @param {{at: Point, shift: boolean}} event
+   * @param {{from?: ?Point, before?: ?Point, except?: ?Key, extra?: Point[]}} options
+   */
+  snapAt(event, { from = null, before = null, except = null, extra = [] } = {}) {
+    const targets = snapTargets(this.project, this.floor, except);
+    targets.corners.push(...extra);
+    return snap(event.at, targets,
+      { near: SNAP_PX / this.viewport.scale, from, before, free: event.shift });
+  }
+
+  /** @param {number} px */
+  metres(px) {
+    return px / this.viewport.scale;
+  }
+
+  /** Everything on the floor, m. */
+  contentBox() {
+    const kinds = /** @type {const} */ (["room", "barrier", "source", "detector", "device",
+      "panel", "containment"]);
+    const points = kinds.flatMap((kind) => on(this.project, kind, this.floor)
+      .flatMap((item) => pointsOf(kind, item)));
+    const sheet = this.floorItem?.sheet;
+    const drawn = bounds(points);
+    if (drawn && (drawn.width > 2 || drawn.height > 2)) return drawn;
+    return sheet ? sheetBox(sheet) : EMPTY_BOX;
+  }
+
+  fit() {
+    this.viewport = fitted(this.contentBox(), drawingArea(this.size), 26);
+    this.redraw();
+  }
+
+  /** @param {number} factor @param {?Point} px */
+  zoom(factor, px = null) {
+    const area = drawingArea(this.size);
+    const centre = /** @type {Point} */ (px ?? [area.x + area.width / 2, area.y + area.height / 2]);
+    this.viewport = zoomed(this.viewport, centre, factor);
+    this.redraw();
+  }
+
+  /** @param {number} dx @param {number} dy px */
+  pan(dx, dy) {
+    this.viewport = { ...this.viewport, x_px: this.viewport.x_px + dx,
+      y_px: this.viewport.y_px + dy };
+    this.view.moveTo(this.viewport);
+  }
+
+  /** Brings a thing into view; a thing on another floor is left to the caller. @param {Key} key */
+  show(key) {
+    const item = find(this.project, key);
+    const box = item && isOn(this.project, key.kind, item, this.floor)
+      && bounds(pointsOf(key.kind, item));
+    if (!box) return false;
+    this.viewport = centred(this.viewport, [box.x + box.width / 2, box.y + box.height / 2],
+      drawingArea(this.size));
+    this.redraw();
+    return true;
+  }
+
+  /** Lays the sheet out for paper of this many pixels, at a recommended scale. */
+  layOutForPaper(/** @type {{width: number, height: number}} */ size) {
+    this.kept = { size: this.size, viewport: this.viewport };
+    this.size = size;
+    this.viewport = fittedForPaper(this.contentBox(), drawingArea(size));
+    this.printing = Math.round(96 / 0.0254 / this.viewport.scale);
+    this.redraw();
+  }
+
+  layOutForScreen() {
+    if (!this.kept) return;
+    Object.assign(this, this.kept);
+    this.kept = null;
+    this.printing = null;
+    this.redraw();
+  }
+
+  /** Middle of what is in view, m. */
+  centre() {
+    const area = drawingArea(this.size);
+    return toMetres(this.viewport, [area.x + area.width / 2, area.y + area.height / 2]);
+  }
+}

@@ -1,0 +1,127 @@
+/**
+ * Facts that are edited where they stand: rows of a facts list. A change is made as soon as the
+ * field is left or Enter is pressed; a value that cannot be read is said beside the field.
+ */
+
+import { parseLength, parseNumber } from "../core/length.js";
+import { figure } from "../core/quantity.js";
+import { h } from "./dom.js";
+
+let counter = 0;
+
+const nextId = () => {
+  counter += 1;
+  return `field-${counter}`;
+};
+
+/**
+ * One row: label, value, why.
+ * @param {string} label @param {any} value @param {any} [why] @param {?string} [id]
+ */
+export const row = (label, value, why = null, id = null) => h("div", {},
+  h("dt", {}, id ? h("label", { for: id }, label) : label), h("dd", {}, value),
+  h("dd", { class: "why" }, why));
+
+/**
+ * A line of text.
+ * @param {{label: string, name: string, value: string, set: (value: string) => void,
+ *   placeholder?: string}} options
+ */
+export function textRow({ label, name, value, set, placeholder = "" }) {
+  const id = nextId();
+  const input = h("input", { class: "in-place long", id, type: "text", value, placeholder,
+    "data-field": name, autocomplete: "off" });
+  onLeave(input, () => {
+    if (input.value.trim() !== value) set(input.value.trim());
+  });
+  return row(label, input, null, id);
+}
+
+/**
+ * A choice. @param {{label: string, name: string, value: string, why?: any,
+ *   choices: [string, string][], set: (value: string) => void}} options
+ */
+export function choiceRow({ label, name, value, choices, set, why = null }) {
+  const id = nextId();
+  const select = h("select", { class: "in-place", id, "data-field": name, value,
+    onchange: () => set(select.value) },
+  choices.map(([key, text]) => h("option", { value: key }, text)));
+  select.value = value;
+  return row(label, select, why, id);
+}
+
+/**
+ * A number with its unit. @param {{label: string, name: string, value: number, unit: string,
+ *   decimals: number, set: (value: number) => void, why?: any, after?: any, units?: string}} options
+ */
+export function numberRow(options) {
+  const id = nextId();
+  const { input, wrong } = numberInput({ ...options, id, value: options.value });
+  const unit = h("span", { class: "unit" }, shownUnit(options));
+  return row(options.label, [input, "\u202f", unit, options.after ?? null, wrong],
+    options.why ?? null, id);
+}
+
+/**
+ * A number that may be unknown. @param {{label: string, name: string, value: ?number, unit: string,
+ *   decimals: number, assumed: string, set: (value: ?number) => void, why?: any, units?: string,
+ *   start: number}} options `start` stands in the field once it is known
+ */
+export function maybeRow(options) {
+  const id = nextId();
+  const unknown = options.value === null;
+  const { input, wrong } = numberInput({ ...options, id, value: options.value ?? options.start });
+  const box = h("input", { type: "checkbox", checked: unknown, "data-field": `${options.name}-none`,
+    onchange: () => options.set(box.checked ? null : options.start) });
+  const value = h("span", { class: "maybe" }, input,
+    h("span", { class: "unit" }, shownUnit(options)), h("label", {}, box, "not known"),
+    h("span", { class: "assumed" }, options.assumed), wrong);
+  return row(options.label, value, options.why ?? null, id);
+}
+
+/** @param {any} options */
+const shownUnit = ({ unit, units }) => (unit === "m" && units === "us_customary" ? "ft" : unit);
+
+/** @param {any} options */
+function numberInput({ id, name, value, unit, decimals, set, units = "metric" }) {
+  const feet = unit === "m" && units === "us_customary";
+  const text = figure(feet ? value / 0.3048 : value, decimals);
+  const wrong = h("span", { class: "wrong-text", hidden: true, id: `${id}-wrong`, role: "alert" });
+  const input = h("input", { class: "in-place", id, type: "text", inputmode: "decimal",
+    value: text, "data-field": name, autocomplete: "off", size: Math.max(4, text.length) });
+  onLeave(input, () => {
+    if (input.value === text) return;
+    const number = unit === "m" && !input.value.trim().startsWith("-")
+      ? parseLength(input.value, units) : parseNumber(input.value);
+    wrong.hidden = number !== null;
+    input.setAttribute("aria-invalid", String(number === null));
+    input.setAttribute("aria-describedby", `${id}-wrong`);
+    if (number === null) wrong.textContent = "Type a number, such as 2.70.";
+    else set(unit === "m" ? Math.round(number * 1000) / 1000 : number);
+  });
+  return { input, wrong };
+}
+
+/** Enter and leaving make the change; Escape takes it back. */
+function onLeave(/** @type {HTMLInputElement} */ input, /** @type {() => void} */ change) {
+  const first = input.value;
+  let done = false;
+  const once = () => {
+    if (done) return;
+    done = true;
+    change();
+    queueMicrotask(() => { done = false; });
+  };
+  input.addEventListener("change", once);
+  input.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") {
+      once();
+      event.preventDefault();
+    }
+    if (event.key === "Escape") {
+      input.value = first;
+      input.blur();
+      event.stopPropagation();
+    }
+  });
+}

@@ -1,0 +1,164 @@
+/**
+ * Rooms, walls, barriers, openings and the plan sheet, as parts of layers. Metres.
+ * @import {Point, Project, Room} from "../core/types.js"
+ * @import {Part} from "./svg.js"
+ */
+
+import { on, sameKey } from "../core/drawing.js";
+import { bounds, distance } from "../core/geometry.js";
+import { extent, metresPerPx } from "../core/sheet.js";
+import { fixedAt, itemAttributes, pathData, short, svg } from "./svg.js";
+
+/** The plan sheet, faded. @param {any} scene @returns {Part[]} */
+export function planParts({ project, floor, projectId, strongPlan, fade }) {
+  const sheet = project.floors.find((/** @type {any} */ f) => f.id === floor)?.sheet;
+  if (!sheet) return [];
+  const scale = metresPerPx(sheet);
+  const box = extent(sheet);
+  const [cx, cy] = [sheet.origin[0] + box.width / 2, sheet.origin[1] + box.height / 2];
+  const transform = `translate(${short(cx)} ${short(cy)}) rotate(${sheet.rotation}) `
+    + `scale(${scale}) translate(${-sheet.width_px / 2} ${-sheet.height_px / 2})`;
+  const shown = strongPlan ? Math.min(sheet.fade, 0.2) : fade ?? sheet.fade;
+  return [{
+    key: "plan", shows: [sheet.image, transform],
+    attributes: { class: "plan-sheet", style: `opacity: ${short(1 - shown)}` },
+    build: () => [svg("image", { href: `/projects/${projectId}/sheets/${sheet.image}`,
+      width: sheet.width_px, height: sheet.height_px, transform, preserveAspectRatio: "none" })],
+  }];
+}
+
+/** Floor areas: what a room is picked by. @param {any} scene @returns {Part[]} */
+export function roomParts({ project, floor, selection }) {
+  return on(project, "room", floor).map((room) => {
+    const key = { kind: /** @type {const} */ ("room"), id: room.id };
+    const selected = sameKey(key, selection);
+    const form = room.enclosure === "enclosed" ? "" : room.enclosure.replace("_", "-");
+    return {
+      key: `room-${room.id}`, shows: [room.outline, form, selected],
+      attributes: itemAttributes("room", room.id, `Room ${room.number} ${room.name}`, selected),
+      build: () => [svg("path", { class: `room ${form}`, d: pathData(room.outline, true),
+        "aria-selected": selected ? "true" : null })],
+    };
+  });
+}
+
+/** Heavy lines of the walls. @param {any} scene @returns {Part[]} */
+export function wallParts({ project, floor }) {
+  return on(project, "room", floor)
+    .filter((room) => room.enclosure !== "outdoor")
+    .map((room) => ({
+      key: `walls-${room.id}`, shows: [room.outline, room.enclosure],
+      build: () => [svg("path", { class: room.enclosure === "enclosed" ? "wall" : "wall open-sided",
+        d: pathData(room.outline, true) })],
+    }));
+}
+
+/** @param {any} scene @returns {Part[]} */
+export function barrierParts({ project, floor, selection }) {
+  return on(project, "barrier", floor).map((barrier) => {
+    const selected = sameKey({ kind: "barrier", id: barrier.id }, selection);
+    return {
+      key: `barrier-${barrier.id}`, shows: [barrier.line, barrier.height === null],
+      attributes: { class: "barrier", ...itemAttributes("barrier", barrier.id, "Barrier", selected) },
+      build: () => lineWithTarget(barrier.line,
+        barrier.height === null ? "wall barrier-line" : "partition"),
+    };
+  });
+}
+
+/** A line with a wide unseen one to be picked by. @param {Point[]} line @param {string} name */
+export const lineWithTarget = (line, name) => [
+  svg("path", { class: "line-target", d: pathData(line) }),
+  svg("path", { class: name, d: pathData(line) }),
+];
+
+/** Gaps in the walls, with the arc of a door. @param {any} scene @returns {Part[]} */
+export function openingParts({ project, floor, selection }) {
+  return on(project, "opening", floor).map((opening) => {
+    const selected = sameKey({ kind: "opening", id: opening.id }, selection);
+    const word = opening.form === "door" ? "Door" : opening.form === "window" ? "Window"
+      : "Open way";
+    return {
+      key: `opening-${opening.id}`, shows: [opening.a, opening.b, opening.form],
+      attributes: { class: `way ${opening.form}`,
+        ...itemAttributes("opening", opening.id, word, selected) },
+      build: () => openingMarks(opening.a, opening.b, opening.form),
+    };
+  });
+}
+
+/** @param {Point} a @param {Point} b @param {string} form */
+export function openingMarks(a, b, form) {
+  const wide = distance(a, b);
+  const across = /** @type {Point} */ ([(b[1] - a[1]) / wide, -(b[0] - a[0]) / wide]);
+  const marks = [svg("path", { class: "line-target", d: pathData([a, b]) }),
+    svg("path", { class: "opening", d: pathData([a, b]) })];
+  if (form === "door") {
+    const leaf = [a[0] + across[0] * wide, a[1] + across[1] * wide];
+    marks.push(svg("path", { class: "door", d: `M${short(a[0])} ${short(a[1])}`
+      + `L${short(leaf[0])} ${short(leaf[1])}A${short(wide)} ${short(wide)} 0 0 1 `
+      + `${short(b[0])} ${short(b[1])}` }));
+  }
+  if (form === "window") {
+    marks.push(svg("path", { class: "window-glass", d: pathData([a, b]) }));
+  }
+  marks.push(...[a, b].map((jamb) => svg("path", { class: "jamb", d: pathData([
+    [jamb[0] - across[0] * 0.08, jamb[1] - across[1] * 0.08],
+    [jamb[0] + across[0] * 0.08, jamb[1] + across[1] * 0.08]]) })));
+  return marks;
+}
+
+/** Below this many pixels wide a room shows its number only, below the second nothing. */
+const NAME_FROM_PX = 74;
+const NUMBER_FROM_PX = 30;
+
+/**
+ * Numbers and names of the rooms, at the lower left where a drawing has them. A room with a slanting
+ * corner there has them at its middle.
+ * @param {any} scene @returns {Part[]}
+ */
+export function roomLabelParts({ project, floor, results, viewport }) {
+  return on(project, "room", floor).flatMap((room) => {
+    const box = bounds(room.outline);
+    if (!box) return [];
+    const wide = box.width * viewport.scale;
+    const high = box.height * viewport.scale;
+    if (wide < NUMBER_FROM_PX || high < 20) return [];
+    const named = wide >= NAME_FROM_PX && high >= 40 && room.name !== "";
+    const [at, anchor] = labelPlace(room, results, box);
+    const name = named ? shortened(room.name, wide - 14) : "";
+    return [{
+      key: `label-${room.id}`, shows: [room.number, name, anchor],
+      attributes: { ...fixedAt(at), class: "room-label" },
+      build: () => (anchor === "start" ? corner(room.number, name) : central(room.number, name)),
+    }];
+  });
+}
+
+/** @param {string} name @param {number} wide_px about 6 px a letter at 12 px */
+function shortened(name, wide_px) {
+  const letters = Math.max(3, Math.floor(wide_px / 6));
+  return name.length <= letters ? name : `${name.slice(0, letters - 1).trimEnd()}…`;
+}
+
+/** @param {Room} room @returns {[Point, string]} */
+function labelPlace(room, /** @type {any} */ results, /** @type {any} */ box) {
+  const low = /** @type {Point} */ ([box.x, box.y + box.height]);
+  const square = room.outline.some((corner) => distance(corner, low) < 0.05);
+  if (square) return [low, "start"];
+  const middle = results.rooms?.[room.id]?.label_at ?? [box.x + box.width / 2,
+    box.y + box.height / 2];
+  return [middle, "middle"];
+}
+
+/** @param {string} number @param {string} name */
+const corner = (number, name) => [
+  svg("text", { class: "room-tag", x: 7, y: name ? -21 : -8 }, number),
+  name && svg("text", { class: "room-name", x: 7, y: -8 }, name),
+];
+
+/** @param {string} number @param {string} name */
+const central = (number, name) => [
+  svg("text", { class: "room-tag", "text-anchor": "middle" }, number),
+  name && svg("text", { class: "room-name", "text-anchor": "middle", y: 13 }, name),
+];

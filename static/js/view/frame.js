@@ -1,0 +1,201 @@
+/**
+ * The sheet's frame with zones (ISO 5457), title block (after ISO 7200), legend and scale bar.
+ * Pixels of the sheet.
+ */
+
+import { on } from "../core/drawing.js";
+import * as quantity from "../core/quantity.js";
+import { setAll, svg } from "./svg.js";
+import { segmentClass } from "./symbols.js";
+import { denominator } from "./viewport.js";
+
+const BORDER_PX = 16;
+const BAND_PX = 92;
+const TITLE_WIDE_PX = 308;
+
+/** Zone letters leave out I and O (ISO 5457). */
+const LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ";
+
+/** The part of the sheet that the drawing may take, px. */
+export function drawingArea(/** @type {{width: number, height: number}} */ size) {
+  const band = hasBand(size) ? BAND_PX : 0;
+  return { x: BORDER_PX, y: BORDER_PX, width: Math.max(50, size.width - 2 * BORDER_PX),
+    height: Math.max(50, size.height - 2 * BORDER_PX - band) };
+}
+
+/** A sheet too small for a title block shows the drawing only. */
+const hasBand = (/** @type {{width: number, height: number}} */ { width, height }) =>
+  width >= 480 && height >= 220;
+
+/** Builds the frame's marks. @param {{width: number, height: number}} size */
+export function frameMarks({ width, height }) {
+  const b = BORDER_PX;
+  const columns = 2 * Math.max(2, Math.round(width / 320));
+  const rows = 2 * Math.max(1, Math.round(height / 260));
+  const marks = [
+    svg("rect", { class: "frame-edge", x: 0.5, y: 0.5, width: width - 1, height: height - 1 }),
+    svg("rect", { class: "frame", x: b, y: b, width: width - 2 * b, height: height - 2 * b }),
+  ];
+  let ticks = "";
+  for (let idx = 0; idx < columns; idx += 1) {
+    const wide = (width - 2 * b) / columns;
+    const x = b + wide * (idx + 0.5);
+    marks.push(zone(x, b - 4.5, String(idx + 1)), zone(x, height - 4.5, String(idx + 1)));
+    if (idx > 0) ticks += `M${b + wide * idx} 0v${b}M${b + wide * idx} ${height - b}v${b}`;
+  }
+  for (let idx = 0; idx < rows; idx += 1) {
+    const high = (height - 2 * b) / rows;
+    const y = b + high * (idx + 0.5) + 4;
+    marks.push(zone(b / 2, y, LETTERS[idx]), zone(width - b / 2, y, LETTERS[idx]));
+    if (idx > 0) ticks += `M0 ${b + high * idx}h${b}M${width - b} ${b + high * idx}h${b}`;
+  }
+  return [...marks, svg("path", { class: "frame-tick", d: ticks })];
+}
+
+const zone = (/** @type {number} */ x, /** @type {number} */ y, /** @type {string} */ text) =>
+  svg("text", { class: "zone", x, y }, text);
+
+/** Scale bar, legend and title block below the drawing. @param {any} scene */
+export function bandMarks(scene) {
+  if (!hasBand(scene.size)) return [];
+  const { width, height } = scene.size;
+  const top = height - BORDER_PX - BAND_PX;
+  const left = width - BORDER_PX - TITLE_WIDE_PX;
+  const bar = scaleBar(scene, BORDER_PX + 14, top + 18);
+  return [
+    svg("rect", { class: "band-ground", x: BORDER_PX, y: top, width: width - 2 * BORDER_PX,
+      height: BAND_PX }),
+    svg("path", { class: "frame-tick", d: `M${BORDER_PX} ${top}H${width - BORDER_PX}` }),
+    bar.node,
+    legend(scene, BORDER_PX + 14, top, bar.width, left - BORDER_PX - 28),
+    titleBlock(scene, left, top),
+  ];
+}
+
+/** A bar of 1, 2 or 5 times ten metres (or feet), about 100 px long. */
+function scaleBar(/** @type {any} */ { viewport, units }, /** @type {number} */ x,
+  /** @type {number} */ y) {
+  const unit_m = units === "us_customary" ? 0.3048 : 1;
+  const wanted = 100 / viewport.scale / unit_m;
+  const ten = 10 ** Math.floor(Math.log10(wanted));
+  const whole = [1, 2, 5, 10].map((n) => n * ten).filter((n) => n <= wanted * 1.3).pop() ?? ten;
+  const long = whole * unit_m * viewport.scale;
+  const quarter = long / 4;
+  const node = svg("g", { class: "dimension-bar", transform: `translate(${x} ${y})` },
+    svg("path", { class: "scale-bar full",
+      d: `M0 0h${quarter}v5H0zM${2 * quarter} 0h${quarter}v5h${-quarter}z` }),
+    svg("path", { class: "scale-bar",
+      d: `M${quarter} 0h${quarter}v5h${-quarter}zM${3 * quarter} 0h${quarter}v5h${-quarter}z` }),
+    svg("text", { class: "legend-text", x: 0, y: 20 }, "0"),
+    svg("text", { class: "legend-text", x: long, y: 20, "text-anchor": "end" },
+      `${String(whole).slice(0, 5)}\u202f${unit_m === 1 ? "m" : "ft"}`));
+  return { node, width: Math.max(120, long + 26) };
+}
+
+const BAND_WORDS = [["high", "H high, near the ceiling"], ["breathing", "B breathing height"],
+  ["low", "L low, near the floor"]];
+
+/** What the marks on this floor mean; only those that are there. @param {any} scene */
+function entries({ project, floor, ghost }) {
+  const list = /** @type {{text: string, mark: () => SVGElement}[]} */ ([]);
+  const detectors = on(project, "detector", floor);
+  for (const [band, text] of BAND_WORDS) {
+    if (!detectors.some((detector) => detector.band === band)) continue;
+    list.push({ text, mark: () => svg("rect", { class: `reach ${band}`, width: 22, height: 12,
+      y: -6 }) });
+  }
+  if (on(project, "source", floor).length > 0) {
+    list.push({ text: "release source: F flammable, T toxic, O oxygen",
+      mark: () => svg("g", { class: "source" },
+        svg("path", { class: "symbol", d: "M11-7 18 5H4z" })) });
+  }
+  project.segments.forEach((/** @type {any} */ segment, /** @type {number} */ idx) => {
+    if (idx < 4) {
+      list.push({ text: project.segments.length > 4 ? `${segment.tag}, …` : segment.tag,
+        mark: () => svg("path", { class: `cable ${segmentClass(idx)}`, d: "M0 0h24" }) });
+    }
+  });
+  if (on(project, "containment", floor).length > 0) {
+    list.push({ text: "containment",
+      mark: () => svg("path", { class: "containment", d: "M0 0h24" }) });
+  }
+  if (detectors.some((detector) => detector.origin === "by_hand")) {
+    list.push({ text: "placed by hand",
+      mark: () => svg("circle", { class: "pin", cx: 12, cy: 0, r: 3 }) });
+  }
+  if (detectors.some((detector) => detector.origin === "existing")) {
+    list.push({ text: "already there",
+      mark: () => svg("rect", { class: "pin", x: 9, y: -3, width: 6, height: 6 }) });
+  }
+  if (ghost) list.push({ text: "dashed: suggested", mark: () => svg("circle",
+    { class: "ghost-key", cx: 12, cy: 0, r: 8 }) });
+  return list;
+}
+
+/** In rows beside the scale bar; what does not fit is left out, last first. */
+function legend(/** @type {any} */ scene, /** @type {number} */ x, /** @type {number} */ top,
+  /** @type {number} */ indent, /** @type {number} */ wide) {
+  const group = svg("g", { class: "legend" });
+  let [row, at] = [0, indent];
+  for (const { text, mark } of entries(scene)) {
+    const need = 30 + text.length * 5.7 + 18;
+    if (at + need > wide + 18 && at > (row === 0 ? indent : 0)) [row, at] = [row + 1, 0];
+    if (row > 2 || (row === 1 && at === 0 && wide < 160)) break;
+    if (row === 1 && at === 0) at = indent;
+    if (row === 2 && at === 0) at = indent;
+    const node = mark();
+    group.append(svg("g", { transform: `translate(${x + at} ${top + 22 + row * 24})` }, node,
+      svg("text", { class: "legend-text", x: 30, y: 4 }, text)));
+    at += need;
+  }
+  return group;
+}
+
+/** @param {any} scene */
+function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
+  const { project, floor, viewport, print_n } = scene;
+  const w = TITLE_WIDE_PX;
+  const name = project.head.name;
+  const n = print_n ?? denominator(viewport);
+  const cut = name.length > 30 ? `${name.slice(0, 29)}…` : name;
+  const where = project.floors.find((/** @type {any} */ f) => f.id === floor)?.name ?? "";
+  const group = svg("g", { class: "title-block", transform: `translate(${x} ${y})` },
+    svg("rect", { class: "outline", width: w, height: BAND_PX }),
+    svg("path", { d: `M0 28H${w}M0 60H${w}M77 28V60M154 28V60M222 28V60M77 60V92M154 60V92M222 60V92` }),
+    svg("text", { class: "name", x: 8, y: 19 }, cut),
+    svg("text", { class: "legend-text", x: w - 8, y: 19, "text-anchor": "end" },
+      where.length > 18 ? `${where.slice(0, 17)}…` : where));
+  const figures = titleFigures(scene, n);
+  [8, 85, 162, 230].forEach((left, column) => {
+    [0, 1].forEach((row) => {
+      const [label, figure] = figures[row][column];
+      const top = 28 + row * 32;
+      group.append(svg("text", { class: "label", x: left, y: top + 11 }, label),
+        svg("text", { class: "figure", x: left, y: top + 27, "data-total": label.replace(" ", "-") },
+          figure));
+    });
+  });
+  return group;
+}
+
+/** @param {any} scene @param {number} n */
+function titleFigures({ project, results, units, currency }, n) {
+  const totals = results.take_off?.totals;
+  const system = { units, currency };
+  const count = (/** @type {string} */ severity) => String((results.findings ?? [])
+    .filter((/** @type {any} */ finding) => finding.severity === severity).length);
+  const text = (/** @type {string} */ field) =>
+    (totals ? quantity.text(totals[field], system) : "–");
+  return [
+    [["detectors", text("detectors")], ["field devices", text("field_devices")],
+      ["cable", text("cable")], ["price", text("price")]],
+    [["blockers", count("blocker")], ["warnings", count("warning")],
+      ["scale", `1:${n}`], ["revision", project.head.revision || "–"]],
+  ];
+}
+
+/** Sets the clip of the drawing area. @param {Element} rect @param {any} size */
+export function setClip(rect, size) {
+  const area = drawingArea(size);
+  setAll(rect, { x: area.x, y: area.y, width: area.width, height: area.height });
+}

@@ -1,0 +1,138 @@
+/**
+ * Sources, detectors with their reach and tags, and what nobody watches. Metres.
+ * @import {Part} from "./svg.js"
+ * @import {Point} from "../core/types.js"
+ */
+
+import { on, sameKey } from "../core/drawing.js";
+import { distance } from "../core/geometry.js";
+import { heightText } from "../core/quantity.js";
+import { fixedAt, itemAttributes, pathData, svg } from "./svg.js";
+import { RING_PX, instrument, sourceTriangle } from "./symbols.js";
+
+/** What each detector watches. @param {any} scene @returns {Part[]} */
+export function reachParts({ project, floor, results, stage }) {
+  if (stage === "measure") return [];
+  return on(project, "detector", floor).flatMap((detector) => {
+    const found = results.detectors?.[detector.id];
+    return found ? [reachPart(detector, found)] : [];
+  });
+}
+
+/** @param {any} detector @param {any} found @returns {Part} */
+export function reachPart(detector, found) {
+  return {
+    key: `reach-${detector.id}`, shows: [detector.band, found.coverage],
+    attributes: { "data-reach": detector.id },
+    build: () => [svg("path", { class: `reach ${detector.band}`, "fill-rule": "evenodd",
+      d: found.coverage.map((/** @type {Point[]} */ ring) => pathData(ring, true)).join("") })],
+  };
+}
+
+/** Places that nobody watches, ringed. @param {any} scene @returns {Part[]} */
+export function unwatchedParts({ floor, results }) {
+  const parts = (results.demands ?? [])
+    .filter((/** @type {any} */ demand) => demand.floor === floor && !demand.met
+      && demand.kind.kind === "source");
+  return parts.map((/** @type {any} */ demand) => ({
+    key: demand.id, shows: [demand.id],
+    attributes: { ...fixedAt(demand.at), class: "unmet" },
+    build: () => [svg("circle", { class: "unwatched", r: 20 })],
+  }));
+}
+
+/** @param {any} scene @returns {Part[]} */
+export function sourceParts({ project, floor, results, selection, viewport, hazards }) {
+  return on(project, "source", floor).map((source) => {
+    const key = /** @type {const} */ ({ kind: "source", id: source.id });
+    const selected = sameKey(key, selection);
+    const named = viewport.scale >= 11 || selected;
+    const letters = (results.sources?.[source.id]?.watches ?? [])
+      .map((/** @type {any} */ watch) => watch.hazard);
+    const marks = letters.length > 0 ? letters : hazards?.[source.substance] ?? [];
+    return {
+      key: `source-${source.id}`, shows: [source.name, marks, named],
+      attributes: { class: "source", ...fixedAt(source.at),
+        ...itemAttributes("source", source.id, `Release source ${source.name}`, selected) },
+      build: () => sourceTriangle(marks, named ? source.name : ""),
+    };
+  });
+}
+
+/** @param {any} scene @returns {Part[]} */
+export function detectorParts(scene) {
+  return on(scene.project, "detector", scene.floor)
+    .map((detector) => detectorPart(detector, scene));
+}
+
+/** @param {any} detector @param {any} scene @returns {Part} */
+export function detectorPart(detector, { results, selection }) {
+  const selected = sameKey({ kind: "detector", id: detector.id }, selection);
+  const what = results.detectors?.[detector.id]?.substance ?? "";
+  return {
+    key: `detector-${detector.id}`, shows: [detector.tag, detector.origin],
+    attributes: { class: `device detector ${detector.band}`, ...fixedAt(detector.at),
+      ...itemAttributes("detector", detector.id, `${detector.tag} ${what}`, selected) },
+    build: () => [...instrument(detector.tag), originMark(detector.origin)],
+  };
+}
+
+/** By hand: an ink dot; already on site: a filled square. @param {string} origin */
+function originMark(origin) {
+  if (origin === "by_hand") return svg("circle", { class: "pin", cx: 11, cy: -11, r: 2.6 });
+  if (origin === "existing") {
+    return svg("rect", { class: "pin", x: 8.4, y: -13.6, width: 5.2, height: 5.2 });
+  }
+  return null;
+}
+
+/** Tags are hidden where the floor is so small that they would cover it. */
+const TAGS_FROM_SCALE = 9;
+
+/** @param {any} scene @returns {Part[]} */
+export function tagParts(scene) {
+  return on(scene.project, "detector", scene.floor)
+    .filter((detector) => scene.viewport.scale >= TAGS_FROM_SCALE
+      || sameKey({ kind: "detector", id: detector.id }, scene.selection))
+    .flatMap((detector) => {
+      const found = scene.results.detectors?.[detector.id];
+      return found ? [tagPart(detector, found, scene)] : [];
+    });
+}
+
+/**
+ * Substance and height beside a detector, with a leader where it stands off.
+ * @param {any} detector @param {any} found @param {any} scene
+ * @returns {Part}
+ */
+export function tagPart(detector, found, { units, viewport, placedTags }) {
+  const at = placedTags?.get(detector.id) ?? found.tag_at;
+  const far_px = distance(at, detector.at) * viewport.scale;
+  const letter = detector.band[0].toUpperCase();
+  const height = heightText(detector.height, units);
+  return {
+    key: `tag-${detector.id}`,
+    shows: [found.substance, letter, height, at, far_px > 40, far_px > 40 && viewport.scale,
+      detector.at],
+    attributes: { class: "tag-group", "data-tag": detector.id },
+    build: () => [
+      far_px > 40 && leader(detector.at, at, viewport.scale),
+      svg("g", fixedAt(at), tagText(found.substance, letter, height)),
+    ],
+  };
+}
+
+/** @param {string} name @param {string} letter @param {string} height */
+const tagText = (name, letter, height) => svg("text", { class: "tag", y: -2,
+  "text-anchor": "middle" },
+  svg("tspan", { class: "tag-name", x: 0 }, `${name} ${letter}`),
+  svg("tspan", { class: "tag-line", x: 0, dy: 13 }, height));
+
+/** From the ring to the text, touching neither. @param {Point} from @param {Point} to */
+function leader(from, to, /** @type {number} */ scale) {
+  const far = distance(from, to);
+  const point = (/** @type {number} */ s) => /** @type {Point} */ ([
+    from[0] + ((to[0] - from[0]) * s) / far, from[1] + ((to[1] - from[1]) * s) / far]);
+  return svg("path", { class: "leader",
+    d: pathData([point(RING_PX / scale), point(far - 17 / scale)]) });
+}

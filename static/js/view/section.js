@@ -1,0 +1,161 @@
+/**
+ * The section strip: a cut through a room, to scale, with what hangs and stands in it. Heights are
+ * metres above finished floor; the cut runs along the room's longer side.
+ * @import {Point} from "../core/types.js"
+ */
+
+import { on, sameKey } from "../core/drawing.js";
+import { bounds, contains } from "../core/geometry.js";
+import { heightText } from "../core/quantity.js";
+import { itemAttributes, short, svg } from "./svg.js";
+import { hatches, instrument, panelBox, sourceTriangle } from "./symbols.js";
+
+const MARGIN_PX = { left: 76, right: 26, top: 20, bottom: 20 };
+
+/** Breathing band, m: the height of the noses of people who stand or sit. Common practice. */
+const BREATHING_M = /** @type {const} */ ([1.2, 1.8]);
+
+/**
+ * @typedef {{axis: 0|1, from: number, to: number, ceiling: number, scale: number, left_px: number,
+ *   floor_px: number}} Cut
+ */
+
+/** How a room is cut and scaled into a strip. @param {any} room @param {any} results */
+export function cutThrough(room, results, /** @type {{width: number, height: number}} */ size) {
+  const box = bounds(room.outline) ?? { x: 0, y: 0, width: 1, height: 1 };
+  const axis = /** @type {0|1} */ (box.width >= box.height ? 0 : 1);
+  const from = axis === 0 ? box.x : box.y;
+  const long = axis === 0 ? box.width : box.height;
+  const ceiling = room.ceiling ?? results.rooms?.[room.id]?.ceiling?.value ?? 3;
+  const wide = size.width - MARGIN_PX.left - MARGIN_PX.right;
+  const high = size.height - MARGIN_PX.top - MARGIN_PX.bottom;
+  const scale = Math.max(2, Math.min(wide / long, high / ceiling));
+  const left_px = MARGIN_PX.left + Math.max(0, (wide - long * scale) / 2);
+  const floor_px = MARGIN_PX.top + high - Math.max(0, (high - ceiling * scale) / 2);
+  return /** @type {Cut} */ ({ axis, from, to: from + long, ceiling, scale, left_px, floor_px });
+}
+
+/** @param {Cut} cut @param {number} height m */
+const heightToPx = (cut, height) => cut.floor_px - height * cut.scale;
+
+/** The height at a pixel of the strip, m. @param {Cut} cut @param {number} y_px */
+export const pxToHeight = (cut, y_px) => (cut.floor_px - y_px) / cut.scale;
+
+/** @param {Cut} cut @param {Point} at */
+const alongToPx = (cut, at) => cut.left_px + (at[cut.axis] - cut.from) * cut.scale;
+
+/** From where one looks. North is not assumed. @param {Cut} cut */
+export const looking = (cut) => (cut.axis === 0 ? "seen from the foot of the sheet"
+  : "seen from the left of the sheet");
+
+/** The whole strip. @param {any} scene @param {any} room @param {Cut} cut */
+export function sectionMarks(scene, room, cut) {
+  const x1 = cut.left_px;
+  const x2 = cut.left_px + (cut.to - cut.from) * cut.scale;
+  const open = room.enclosure === "outdoor";
+  const roof = heightToPx(cut, cut.ceiling);
+  const walls = room.enclosure === "enclosed" ? `M${x1} ${roof}V${cut.floor_px}M${x2} ${roof}`
+    + `V${cut.floor_px}` : "";
+  return [
+    hatches(""),
+    ...bands(scene, room, cut, x1, x2),
+    svg("path", { class: "ground", d: `M${x1 - 14} ${cut.floor_px}H${x2 + 14}` }),
+    svg("path", { class: open ? "section-open" : "slab",
+      d: open ? `M${x1} ${roof}H${x2}` : `M${x1 - 14} ${roof}H${x2 + 14}${walls}` }),
+    heightDimension(scene, room, cut, x1),
+    ...sourceMarks(scene, room, cut),
+    ...panelMarks(scene, room, cut),
+    ...detectorMarks(scene, room, cut, x2),
+  ];
+}
+
+/** The band each detector of the room belongs to, and the breathing band always. */
+function bands(/** @type {any} */ { project, results, basis }, /** @type {any} */ room,
+  /** @type {Cut} */ cut, /** @type {number} */ x1, /** @type {number} */ x2) {
+  const covers = results.rooms?.[room.id]?.covers ?? [];
+  const has = (/** @type {string} */ band) => covers
+    .some((/** @type {any} */ cover) => cover.band === band);
+  const value = (/** @type {string} */ key, /** @type {number} */ otherwise) =>
+    project.basis?.[key] ?? basis?.[key] ?? otherwise;
+  const rect = (/** @type {string} */ band, /** @type {number} */ low, /** @type {number} */ high) =>
+    svg("rect", { class: `section-band ${band}`, x: x1, width: x2 - x1,
+      y: heightToPx(cut, high), height: Math.max(0, (high - low) * cut.scale) });
+  const marks = [];
+  if (has("high")) {
+    marks.push(rect("high", cut.ceiling - value("below_ceiling", 0.3), cut.ceiling));
+  }
+  if (has("low")) marks.push(rect("low", 0, 2 * value("above_floor", 0.3)));
+  if (BREATHING_M[1] < cut.ceiling) {
+    marks.push(svg("g", { class: has("breathing") ? "" : "quiet-band" },
+      rect("breathing", BREATHING_M[0], BREATHING_M[1])),
+    svg("text", { class: "chart-text", x: x2 - 8, y: heightToPx(cut, 1.5) + 4,
+      "text-anchor": "end" }, "breathing 1.2–1.8\u202fm"));
+  }
+  return marks;
+}
+
+/** @param {any} scene @param {any} room @param {Cut} cut @param {number} x1 */
+function heightDimension({ units }, room, cut, x1) {
+  const [x, roof] = [x1 - 36, heightToPx(cut, cut.ceiling)];
+  const text = heightText(cut.ceiling, units);
+  return svg("g", { class: "dimension" },
+    svg("path", { class: "dimension", d: `M${x} ${roof}V${cut.floor_px}M${x - 5} ${roof}h10`
+      + `M${x - 5} ${cut.floor_px}h10` }),
+    svg("text", { class: "dimension", transform: `translate(${x - 6} `
+      + `${(roof + cut.floor_px) / 2}) rotate(-90)`, "text-anchor": "middle" },
+    room.ceiling === null ? `${text} assumed` : text));
+}
+
+/** @param {any} scene @param {any} room */
+const inRoom = (/** @type {string} */ kind, { project, floor }, room) =>
+  on(project, /** @type {any} */ (kind), floor).filter((item) => contains(room.outline, item.at));
+
+/** @param {any} scene @param {any} room @param {Cut} cut */
+function sourceMarks(scene, room, cut) {
+  const { results, selection, basis, units, project } = scene;
+  const assumed = project.basis?.source_height_unknown ?? basis?.source_height_unknown ?? 1;
+  return inRoom("source", scene, room).map((source) => {
+    const height = source.height ?? assumed;
+    const hazards = (results.sources?.[source.id]?.watches ?? [])
+      .map((/** @type {any} */ watch) => watch.hazard);
+    const selected = sameKey({ kind: "source", id: source.id }, selection);
+    return svg("g", { class: "source", "data-section": "source",
+      ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
+      transform: `translate(${short(alongToPx(cut, source.at))} `
+        + `${short(heightToPx(cut, height))})` },
+    ...sourceTriangle(hazards, "").filter((mark) => mark instanceof Node),
+    svg("text", { class: "tag", x: 15, y: 8 },
+      `${source.name}, ${heightText(height, units)}${source.height === null ? " assumed" : ""}`));
+  });
+}
+
+/** @param {any} scene @param {any} room @param {Cut} cut */
+function panelMarks(scene, room, cut) {
+  return inRoom("panel", scene, room).map((panel) => svg("g", { class: "panel",
+    ...itemAttributes("panel", panel.id, `Control panel ${panel.tag}`,
+      sameKey({ kind: "panel", id: panel.id }, scene.selection)),
+    transform: `translate(${short(alongToPx(cut, panel.at))} `
+      + `${short(heightToPx(cut, panel.height))})` }, ...panelBox(panel.tag)));
+}
+
+/** Detectors with their heights; one that stands near the edge has its text on the other side. */
+function detectorMarks(/** @type {any} */ scene, /** @type {any} */ room, /** @type {Cut} */ cut,
+  /** @type {number} */ x2) {
+  const taken = /** @type {{x: number, y: number, wide: number}[]} */ ([]);
+  return inRoom("detector", scene, room).map((detector) => {
+    const [x, y] = [alongToPx(cut, detector.at), heightToPx(cut, detector.height)];
+    const selected = sameKey({ kind: "detector", id: detector.id }, scene.selection);
+    const what = scene.results.detectors?.[detector.id]?.substance ?? "";
+    const text = heightText(detector.height, scene.units);
+    const left = x + 20 + text.length * 6 > x2;
+    const label = { x: left ? x - 20 - text.length * 6 : x + 20, y: y - 8, wide: text.length * 6 };
+    const free = !taken.some((other) => Math.abs(other.y - label.y) < 14
+      && label.x < other.x + other.wide && other.x < label.x + label.wide);
+    taken.push(label, { x: x - 16, y: y - 8, wide: 32 });
+    return svg("g", { class: `device detector ${detector.band}`, "data-section": "detector",
+      ...itemAttributes("detector", detector.id, `${detector.tag} ${what}, ${text} high`, selected),
+      transform: `translate(${short(x)} ${short(y)})` }, ...instrument(detector.tag),
+    (free || selected) && svg("text", { class: "tag", x: left ? -20 : 20, y: 4,
+      "text-anchor": left ? "end" : "start" }, text));
+  });
+}
