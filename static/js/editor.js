@@ -1,0 +1,177 @@
+/**
+ * The floor editor: wires server, desk, view, tools and panels. The only module that acts on import.
+ */
+
+import { installKeys } from "./behaviours/keys.js";
+import { installPointers, targetOf } from "./behaviours/pointers.js";
+import { find, parseKey } from "./core/drawing.js";
+import { Desk } from "./desk.js";
+import { ApiError, projectApi } from "./server/api.js";
+import { Session } from "./server/session.js";
+import { makeTools } from "./tools/index.js";
+import { installFacts } from "./ui/facts.js";
+import { installFoot, installMessages } from "./ui/foot.js";
+import { installHint } from "./ui/hint.js";
+import { makeOffers } from "./ui/offers.js";
+import { installRail } from "./ui/rail.js";
+import { installStrip } from "./ui/strip.js";
+import { makeWhy } from "./ui/why.js";
+import { SheetView } from "./view/sheet_view.js";
+import { toPx } from "./view/viewport.js";
+
+/** A4 landscape within margins of 10 mm, as the print style sheet has it, px. */
+const PAPER_PX = { width: Math.floor((277 / 25.4) * 96), height: Math.floor((188 / 25.4) * 96) };
+
+/** @param {string} id @returns {HTMLElement} */
+function part(id) {
+  const element = document.getElementById(id);
+  if (!element) throw new Error(`the page has the part ${id}`);
+  return element;
+}
+
+async function start() {
+  const shell = part("editor");
+  const projectId = shell.dataset.project ?? "";
+  const floor = Number(shell.dataset.floor);
+  const assets = shell.dataset.assets ?? "";
+  const session = new Session(projectApi(projectId));
+  const host = part("sheet");
+  const desk = new Desk({ session, view: new SheetView(host), floor, projectId });
+  installMessages(part("message"), desk);
+  await Promise.all([session.load(), loadBasis(desk, session)]);
+  desk.tools = makeTools(desk);
+  desk.tool = desk.tools.select;
+  const offers = makeOffers(part("offer"), desk);
+  const why = makeWhy({ projectId, session });
+  followSize(host, desk);
+  wireSession(session, desk);
+  installRail(part("rail"), desk, assets);
+  installHint(part("hint"), desk, { assets, offers });
+  installFacts(part("facts"), desk, { why, offers });
+  installFoot(part("foot"), desk);
+  installStrip({ strip: part("strip"), body: part("strip-body"), title: part("strip-title"),
+    fold: part("fold"), grip: part("grip"), host: part("content") }, desk);
+  installPointers(desk.view.root, desk);
+  installKeys(desk, { dialogOpen: () => document.querySelector("dialog[open]") !== null });
+  installFocus(desk);
+  installPrint(desk);
+  installFloorPicker(desk);
+  showFirst(desk);
+  loadHazards(desk, session);
+  exposeMapping(desk);
+  document.body.dataset.ready = "true";
+}
+
+/** @param {Desk} desk @param {Session} session */
+async function loadBasis(desk, session) {
+  const items = await session.api.basis();
+  desk.basis = Object.fromEntries(items.map((/** @type {any} */ item) => [item.key, item.default]));
+}
+
+/** Hazard letters for the symbol that follows the pointer. @param {Desk} desk */
+async function loadHazards(desk, /** @type {Session} */ session) {
+  try {
+    for (const one of await session.api.substances(desk.substance.name)) {
+      desk.hazards[one.key] = one.hazards;
+    }
+  } catch (error) {
+    if (!(error instanceof ApiError)) throw error;
+  }
+}
+
+/** @param {Session} session @param {Desk} desk */
+function wireSession(session, desk) {
+  session.onChange = (why) => {
+    desk.settle();
+    desk.redraw();
+    desk.tell("state");
+    if (why === "edit" || why === "undo" || why === "redo") desk.tell("edit");
+    showCount(desk);
+  };
+  showCount(desk);
+}
+
+/** The tab of the findings counts what is open. @param {Desk} desk */
+function showCount(desk) {
+  const tab = document.querySelector(".tabs a[href$='/findings']");
+  if (!tab) return;
+  const open = (desk.results.findings ?? [])
+    .filter((/** @type {any} */ finding) => finding.severity !== "note").length;
+  let count = tab.querySelector(".count");
+  if (!count) {
+    count = document.createElement("span");
+    count.className = "count";
+    tab.append(" ", count);
+  }
+  count.textContent = open > 0 ? String(open) : "";
+}
+
+/** @param {HTMLElement} host @param {Desk} desk */
+function followSize(host, desk) {
+  const measure = () => {
+    if (desk.printing) return;
+    const before = desk.size;
+    desk.size = { width: Math.max(120, host.clientWidth), height: Math.max(100, host.clientHeight) };
+    if (before.width === desk.size.width && before.height === desk.size.height) return;
+    if (desk.touched) desk.redraw();
+    else desk.fit();
+  };
+  measure();
+  desk.fit();
+  new ResizeObserver(measure).observe(host);
+  for (const name of ["wheel", "pointerdown"]) {
+    host.addEventListener(name, () => { desk.touched = true; }, { passive: true });
+  }
+}
+
+/** Tab goes from thing to thing; what has the focus is selected. @param {Desk} desk */
+function installFocus(desk) {
+  desk.view.root.addEventListener("focusin", (/** @type {FocusEvent} */ event) => {
+    const target = targetOf(event.target);
+    if (!target || target.handle || desk.toolName !== "select") return;
+    if (!(/** @type {Element} */ (event.target)).matches(":focus-visible")) return;
+    desk.select(/** @type {any} */ ({ kind: target.kind, id: target.id }));
+  });
+}
+
+/** @param {Desk} desk */
+function installPrint(desk) {
+  window.addEventListener("beforeprint", () => desk.layOutForPaper(PAPER_PX));
+  window.addEventListener("afterprint", () => desk.layOutForScreen());
+}
+
+/** @param {Desk} desk */
+function installFloorPicker(desk) {
+  document.getElementById("floor")?.addEventListener("change", (event) => {
+    const { value } = /** @type {HTMLSelectElement} */ (event.target);
+    location.href = `/projects/${desk.projectId}/floors/${value}`;
+  });
+}
+
+/** `?select=detector-3` selects and brings into view. @param {Desk} desk */
+function showFirst(desk) {
+  const key = parseKey(new URLSearchParams(location.search).get("select") ?? "");
+  if (!key || !find(desk.project, key)) return;
+  desk.select(key);
+  desk.show(key);
+}
+
+/** For the browser tests: where a place of the floor lies on the screen. @param {Desk} desk */
+function exposeMapping(desk) {
+  const toClient = (/** @type {number} */ x, /** @type {number} */ y) => {
+    const box = desk.view.root.getBoundingClientRect();
+    const px = toPx(desk.viewport, [x, y]);
+    return { x: px[0] + box.left, y: px[1] + box.top };
+  };
+  /** @type {any} */ (window).bratticeTest = { toClient, state: () => desk.session.state,
+    selection: () => desk.selection };
+}
+
+start().catch((error) => {
+  const message = document.getElementById("message");
+  if (message) {
+    message.textContent = error instanceof ApiError ? error.message
+      : "The drawing could not be opened. Reload the page; if that does not help, tell us.";
+  }
+  throw error;
+});

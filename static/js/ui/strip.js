@@ -1,0 +1,131 @@
+/**
+ * The section strip: shows the cut through the room in hand, selects, and drags heights.
+ * @import {Key} from "../core/types.js"
+ */
+
+import { setHeight } from "../commands/items.js";
+import { installGrip } from "../behaviours/grip.js";
+import { pxOf, targetOf } from "../behaviours/pointers.js";
+import { find, on } from "../core/drawing.js";
+import { cutThrough, looking, pxToHeight, sectionMarks } from "../view/section.js";
+import { setAll, svg } from "../view/svg.js";
+import { roomInHand } from "./offers.js";
+
+const LEAST_PX = 110;
+const SLIP_PX = 3;
+const FOLD_KEY = "brattice.strip-folded";
+
+/** @param {Record<string, HTMLElement>} parts strip, body, title, fold, grip, desk host @param {any} desk */
+export function installStrip({ strip, body, title, fold, grip, host }, desk) {
+  const root = svg("svg", { class: "drawing section-drawing", role: "group" });
+  body.replaceChildren(root);
+  const state = { cut: /** @type {any} */ (null), held: /** @type {any} */ (null) };
+
+  const show = () => {
+    const room = chosenRoom(desk);
+    strip.hidden = room === null;
+    if (!room || strip.classList.contains("folded")) return;
+    const size = { width: Math.max(100, body.clientWidth), height: Math.max(60, body.clientHeight) };
+    state.cut = cutThrough(room, desk.results, size);
+    title.textContent = `Section through ${[room.number, room.name].filter(Boolean).join(" ")}, `
+      + looking(state.cut);
+    setAll(root, { viewBox: `0 0 ${size.width} ${size.height}`, "aria-label": title.textContent });
+    const focused = /** @type {any} */ (document.activeElement)?.dataset;
+    const key = root.contains(document.activeElement) ? { ...focused } : null;
+    root.replaceChildren(...sectionMarks(desk.scene(), room, state.cut));
+    if (key) {
+      /** @type {any} */ (root.querySelector(`[data-kind="${key.kind}"][data-id="${key.id}"]`))
+        ?.focus();
+    }
+  };
+  const setFolded = (/** @type {boolean} */ folded) => {
+    strip.classList.toggle("folded", folded);
+    fold.textContent = folded ? "show the section" : "fold away";
+    fold.setAttribute("aria-expanded", String(!folded));
+    title.textContent = folded ? "Section" : title.textContent;
+    localStorage.setItem(FOLD_KEY, folded ? "1" : "");
+    show();
+  };
+  fold.addEventListener("click", () => setFolded(!strip.classList.contains("folded")));
+  installGrip(grip, { height: () => strip.offsetHeight, done: show,
+    set: (height) => {
+      const most = host.clientHeight * 0.6;
+      host.style.setProperty("--strip-height", `${Math.max(LEAST_PX, Math.min(most, height))}px`);
+      show();
+    } });
+  installDrag(root, desk, state);
+  new ResizeObserver(show).observe(body);
+  desk.listen(show);
+  if (localStorage.getItem(FOLD_KEY)) setFolded(true);
+  else show();
+}
+
+/** The room in hand, the one shown last, or the first with a source. @param {any} desk */
+function chosenRoom(desk) {
+  const held = roomInHand(desk);
+  const rooms = on(desk.project, "room", desk.floor);
+  const before = rooms.find(({ id }) => id === desk.sectionRoom);
+  const withSource = () => Object.values(desk.results.sources ?? {})
+    .map((/** @type {any} */ source) => rooms.find(({ id }) => id === source.room))
+    .find(Boolean);
+  const room = held ?? before ?? withSource() ?? rooms[0] ?? null;
+  desk.sectionRoom = room?.id ?? null;
+  return room;
+}
+
+/** Heights of detectors, sources and panels are dragged up and down. */
+function installDrag(/** @type {SVGElement} */ root, /** @type {any} */ desk,
+  /** @type {any} */ state) {
+  root.addEventListener("pointerdown", (event) => {
+    const target = targetOf(event.target);
+    if (!target) return;
+    root.setPointerCapture(event.pointerId);
+    const key = /** @type {Key} */ ({ kind: target.kind, id: target.id });
+    desk.select(key);
+    const item = find(desk.project, key);
+    const y = pxOf(root, event)[1];
+    const height = item.height ?? pxToHeight(state.cut, y);
+    state.held = { key, y, height, moved: false };
+  });
+  root.addEventListener("pointermove", (event) => {
+    const { held } = state;
+    if (!held) return;
+    const y = pxOf(root, event)[1];
+    held.moved ||= Math.abs(y - held.y) > SLIP_PX;
+    if (!held.moved) return;
+    held.value = heldHeight(state, y);
+    const item = { ...find(desk.session.project, held.key), height: held.value };
+    desk.showLocal({ do: "change", item: { kind: held.key.kind, value: item } },
+      held.key.kind === "detector");
+  });
+  root.addEventListener("pointerup", () => {
+    const { held } = state;
+    state.held = null;
+    if (held?.moved) desk.commit(setHeight(desk.session.project, held.key, held.value));
+  });
+  root.addEventListener("pointercancel", () => {
+    state.held = null;
+    desk.endLocal();
+  });
+  root.addEventListener("keydown", (event) => {
+    const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+    const key = desk.selection;
+    const item = find(desk.session.project, key);
+    if (!way || !item || item.height === undefined) return;
+    event.preventDefault();
+    const from = item.height ?? 1;
+    desk.commit(setHeight(desk.session.project, key, Math.round((from + way * 0.1) * 100) / 100));
+  });
+  root.addEventListener("focusin", (event) => {
+    const target = targetOf(event.target);
+    if (target && /** @type {any} */ (event.target).matches(":focus-visible")) {
+      desk.select({ kind: target.kind, id: target.id });
+    }
+  });
+}
+
+/** To the centimetre, between floor and ceiling. @param {any} state @param {number} y */
+function heldHeight({ held, cut }, y) {
+  const height = held.height + (held.y - y) / cut.scale;
+  return Math.round(Math.min(cut.ceiling, Math.max(0, height)) * 100) / 100;
+}
