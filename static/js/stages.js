@@ -7,7 +7,7 @@
  * @typedef {{id: string, word: string, icon: string, variants: Variant[]}} Stage
  */
 
-const CORNERS = "Click corners; Enter closes; type 4.2 for a length; Shift: free.";
+const CORNERS = "Click corners, Enter closes. Type 4.2 for a length; Shift: free.";
 
 /** @type {Stage[]} */
 export const STAGES = [
@@ -17,7 +17,7 @@ export const STAGES = [
   ] },
   { id: "rooms", word: "Rooms", icon: "rooms", variants: [
     { id: "rectangle", word: "rectangle",
-      hint: "Click two opposite corners, or type 4.2 x 3.1 after the first." },
+      hint: "Click two corners; after the first you may type 4.2 x 3.1." },
     { id: "polygon", word: "polygon", hint: CORNERS },
     { id: "barrier", word: "barrier", hint: "Click along it; Enter ends it; Shift: free." },
     { id: "door", word: "door", hint: "Click on a wall, or drag along it." },

@@ -80,7 +80,7 @@ function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any}
       h("span", {}, cover.name, " ", h("span", { class: `band ${cover.band}` },
         cover.band[0].toUpperCase())),
       h("span", { class: "num" }, `${cover.detectors.length}, fewest ${cover.fewest.value}`),
-      why.opener(cover.fewest, "fewest detectors")))),
+      why.cell(cover.fewest, "fewest detectors")))),
     list.some((/** @type {any} */ cover) => cover.proven)
       && h("p", { class: "quiet" }, list.find((/** @type {any} */ cover) => cover.proven).holds_for),
     desk.suggestion ? null : suggest];

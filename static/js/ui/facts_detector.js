@@ -126,7 +126,7 @@ function watches(detector, found, { desk, why, system }) {
     const of = demand.kind.kind === "area" ? demand.size : demand.reach;
     return h("li", {}, h("span", {}, demand.title), h("span", { class: "num" },
       `${quantity.text(figure, system)}${of ? ` of ${quantity.figure(of.value, 1)}` : ""}`),
-    why.opener(figure, demand.title));
+    why.cell(figure, demand.title));
   });
   return [h("h3", {}, "What it watches"),
     items.length > 0 ? h("ul", { class: "list" }, items)

@@ -154,6 +154,6 @@ function devices(segment, found, /** @type {any} */ { desk, why, system }) {
       desk.select(key);
       desk.show(key);
     }), ` ${what}`), h("span", { class: "num" }, volt ? quantity.text(volt, system) : ""),
-    why.opener(volt, "volts"));
+    why.cell(volt, "volts"));
   }));
 }

@@ -39,7 +39,7 @@ function stageHint(desk, stage, offers) {
     parts.push(`${variant.hint} `, ...detectorOffers(desk, offers), ". ", esc());
   } else if (desk.toolName === "scale" && desk.tool.points?.length === 2) {
     parts.push(scaleForm(desk));
-  } else parts.push(`${variant.hint} `, esc());
+  } else parts.push(`${variant.hint} `, stage.variants.length < 3 ? esc() : "");
   if (stage.id === "cables") {
     parts.push(" Or ", link("suggest wiring", () => offers.wiring(), { "data-offer": "wiring" }), ".");
   }

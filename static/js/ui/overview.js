@@ -43,7 +43,7 @@ function nextStep(context) {
     h("ol", { class: "list steps" }, steps.map((step) => h("li", {
       class: step.done ? "done" : step === next ? "next" : "waits", "data-step": step.id },
     step === next ? [h("div", {}, h("b", {}, step.title), h("p", {}, step.say)),
-      button("Do it", () => act(step, context), "do small", { "data-act": "next" })]
+      h("div", {}, button("Do it", () => act(step, context), "do small", { "data-act": "next" }))]
       : [h("span", {}, step.title), h("span", { class: "quiet" }, step.done ? "done" : "")]))),
     !next && h("p", {}, h("a", { class: "do", href: `/projects/${desk.projectId}/schedules` },
       "Open the schedules")));

@@ -41,5 +41,7 @@ export function makeWhy({ projectId, session }) {
   const opener = (quantity, what) => (quantity
     ? h("a", { class: "why why-link", "aria-label": `why: ${what}`,
       href: `/projects/${projectId}/why/${quantity.why}?v=${session.state.version}` }, "why") : null);
-  return { opener, isOpen: () => dialog.open };
+  /** The same at the end of a row of a list. @param {?{why: number}} quantity @param {string} what */
+  const cell = (quantity, what) => h("span", { class: "why-cell" }, opener(quantity, what));
+  return { opener, cell };
 }

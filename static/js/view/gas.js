@@ -106,20 +106,35 @@ export function tagParts(scene) {
  * @returns {Part}
  */
 export function tagPart(detector, found, { units, viewport, placedTags }) {
-  const at = placedTags?.get(detector.id) ?? found.tag_at;
-  const far_px = distance(at, detector.at) * viewport.scale;
   const letter = detector.band[0].toUpperCase();
   const height = heightText(detector.height, units);
+  const half_px = (found.substance.length + 2) * 2.9;
+  const at = clearOfRing(detector.at, placedTags?.get(detector.id) ?? found.tag_at, half_px,
+    viewport.scale);
+  const far_px = distance(at, detector.at) * viewport.scale;
   return {
     key: `tag-${detector.id}`,
-    shows: [found.substance, letter, height, at, far_px > 40, far_px > 40 && viewport.scale,
-      detector.at],
+    shows: [found.substance, letter, height, at, found.leader, viewport.scale, detector.at],
     attributes: { class: "tag-group", "data-tag": detector.id },
     build: () => [
-      far_px > 40 && leader(detector.at, at, viewport.scale),
+      found.leader && far_px > half_px + 30 && leader(detector.at, at, viewport.scale),
       svg("g", fixedAt(at), tagText(found.substance, letter, height)),
     ],
   };
+}
+
+/**
+ * The engine places tags for a sheet on paper; on a small screen the same metres may bring the text
+ * under the ring, so it goes out the same way until it is clear.
+ * @param {Point} centre @param {Point} tag @param {number} half_px @param {number} scale
+ * @returns {Point}
+ */
+function clearOfRing(centre, tag, half_px, scale) {
+  const [dx, dy] = [(tag[0] - centre[0]) * scale, (tag[1] - centre[1]) * scale];
+  const aside = (RING_PX + 7 + half_px) / Math.max(Math.abs(dx), 1e-6);
+  const above = (RING_PX + 18) / Math.max(Math.abs(dy), 1e-6);
+  const out = Math.max(1, Math.min(aside, above));
+  return [centre[0] + (dx * out) / scale, centre[1] + (dy * out) / scale];
 }
 
 /** @param {string} name @param {string} letter @param {string} height */

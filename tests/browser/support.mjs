@@ -1,0 +1,134 @@
+/**
+ * What the browser tests share: a real server on a free port, Debian's Chromium, checks that count.
+ */
+
+import { spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { chromium } from "playwright-core";
+
+const ROOT = resolve(import.meta.dirname, "../..");
+const CHROMIUM = process.env.BRATTICE_CHROMIUM ?? "/usr/bin/chromium";
+const BINARY = process.env.BRATTICE_BIN ?? join(ROOT, "target/debug/brattice");
+
+/** @returns {Promise<number>} */
+function freePort() {
+  return new Promise((found, failed) => {
+    const probe = createServer();
+    probe.on("error", failed);
+    probe.listen(0, "127.0.0.1", () => {
+      const { port } = /** @type {import("node:net").AddressInfo} */ (probe.address());
+      probe.close(() => found(port));
+    });
+  });
+}
+
+/** Starts the program with a database of its own. */
+export async function startServer() {
+  const port = await freePort();
+  const data = mkdtempSync(join(tmpdir(), "brattice-browser-"));
+  const child = spawn(BINARY, ["serve", "--port", String(port), "--data", data],
+    { stdio: ["ignore", "inherit", "inherit"] });
+  const gone = new Promise((done) => { child.once("exit", done); });
+  const base = `http://127.0.0.1:${port}`;
+  const until = Date.now() + 20_000;
+  for (;;) {
+    try {
+      if ((await fetch(`${base}/projects`)).ok) break;
+    } catch { /* it is still starting */ }
+    if (child.exitCode !== null || Date.now() > until) {
+      throw new Error(`the server did not start: ${BINARY}`);
+    }
+    await new Promise((again) => { setTimeout(again, 100); });
+  }
+  const stop = async () => {
+    child.kill("SIGTERM");
+    await gone;
+    rmSync(data, { recursive: true, force: true });
+  };
+  return { base, stop };
+}
+
+/** @param {object} [options] of the browser context */
+export async function startBrowser(options = {}) {
+  const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox"] });
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 },
+    acceptDownloads: true, ...options });
+  const page = await context.newPage();
+  const faults = /** @type {string[]} */ ([]);
+  page.on("pageerror", (error) => faults.push(String(error)));
+  page.on("console", (message) => {
+    if (message.type() === "error" && !/status of (409|422)/.test(message.text())) {
+      faults.push(message.text());
+    }
+  });
+  return { browser, context, page, faults };
+}
+
+/** Makes a project by the form's route and gives its id. @param {string} base @param {string} name */
+export async function createProject(base, name) {
+  const body = new URLSearchParams({ name, client: "Client, invented", site: "Site, invented",
+    reference: "T-1", jurisdiction: "eu", units: "metric" });
+  const answer = await fetch(`${base}/projects`, { method: "POST", body, redirect: "manual",
+    headers: { origin: base } });
+  const place = answer.headers.get("location") ?? "";
+  const id = /\/projects\/([^/?]+)/.exec(place)?.[1];
+  if (!id) throw new Error(`no project was made: ${answer.status} ${await answer.text()}`);
+  return id;
+}
+
+/** Counts what holds and what does not. */
+export function makeChecks() {
+  let passed = 0;
+  let failed = 0;
+  /** @param {string} sentence @param {boolean} holds @param {any} [saw] */
+  const check = (sentence, holds, saw = "") => {
+    if (holds) passed += 1;
+    else {
+      failed += 1;
+      console.log(`FAILED ${sentence}${saw === "" ? "" : `: ${JSON.stringify(saw)}`}`);
+    }
+  };
+  const end = () => {
+    console.log(`${passed} passed, ${failed} failed`);
+    return failed === 0 ? 0 : 1;
+  };
+  return { check, end };
+}
+
+/** Waits until the editor holds a state for which `holds` is true, and gives that state. */
+export async function untilState(page, holds, timeout = 20_000) {
+  const until = Date.now() + timeout;
+  for (;;) {
+    const state = await page.evaluate(() => window.bratticeTest?.state() ?? null);
+    if (state && holds(state)) return state;
+    if (Date.now() > until) throw new Error(`the editor never came to: ${holds}`);
+    await page.waitForTimeout(60);
+  }
+}
+
+/** Clicks a place of the floor, m. */
+export async function clickFloor(page, x, y) {
+  const at = await page.evaluate(([a, b]) => window.bratticeTest.toClient(a, b), [x, y]);
+  await page.mouse.move(at.x, at.y, { steps: 3 });
+  await page.mouse.down();
+  await page.mouse.up();
+}
+
+/** Drags from one place of the floor to another, m. */
+export async function dragFloor(page, from, to, steps = 8) {
+  const [a, b] = await page.evaluate((points) => points
+    .map(([x, y]) => window.bratticeTest.toClient(x, y)), [from, to]);
+  await page.mouse.move(a.x, a.y);
+  await page.mouse.down();
+  await page.mouse.move(b.x, b.y, { steps });
+  await page.mouse.up();
+}
+
+/** Opens a floor and waits until the editor is ready. */
+export async function openFloor(page, base, project, floor, query = "") {
+  await page.goto(`${base}/projects/${project}/floors/${floor}${query}`);
+  await page.waitForSelector("body[data-ready='true']", { timeout: 20_000 });
+}
