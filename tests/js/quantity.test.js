@@ -1,0 +1,32 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import { figure, heightText, text } from "../../static/js/core/quantity.js";
+
+const metric = { units: "metric", currency: "€" };
+const us = { units: "us_customary", currency: "$" };
+const quantity = (value, unit) => ({ value, unit, why: 0 });
+
+test("figures carry no false digits", () => {
+  assert.equal(text(quantity(249.04, "m"), metric), "249.0\u202fm");
+  assert.equal(heightText(2.7, "metric"), "2.70\u202fm");
+  assert.equal(text(quantity(17.849, "V"), metric), "17.8\u202fV");
+});
+
+test("set-points are printed exactly as set", () => {
+  assert.equal(text(quantity(19.5, "%vol"), metric), "19.5\u202f%vol");
+  assert.equal(text(quantity(20, "%LFL"), metric), "20\u202f%LFL");
+  assert.equal(text(quantity(0.1, "ppm"), metric), "0.1\u202fppm");
+});
+
+test("thousands are set off from five figures on, and a minus is a minus", () => {
+  assert.equal(figure(38240, 0), "38\u202f240");
+  assert.equal(figure(9999, 0), "9999");
+  assert.equal(figure(-42, 1), "\u221242.0");
+  assert.equal(figure(-0.01, 1), "0.0");
+});
+
+test("a US customary project reads feet", () => {
+  // NIST SP 811, B.9: 1 ft = 0.3048 m exactly.
+  assert.equal(text(quantity(3.048, "m"), us), "10.0\u202fft");
+  assert.equal(text(quantity(38240, "money"), us), "$\u202f38\u202f240");
+});
