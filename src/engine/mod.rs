@@ -15,13 +15,21 @@ pub mod mounting;
 pub mod setpoints;
 pub mod coverage;
 pub mod placement;
+pub mod routing;
+pub mod bus;
+pub mod control;
+pub mod takeoff;
+pub mod checks;
 #[cfg(test)]
 pub mod drawn;
+#[cfg(test)]
+mod test_building;
 
 use crate::engine::airspace::Airspaces;
 use crate::engine::formula::{Formula, Rule};
 use crate::model::Project;
 
+pub use bus::wire;
 pub use finding::{Finding, Fix, Severity};
 pub use progress::{Progress, Silent};
 pub use results::Results;
@@ -58,7 +66,20 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
         progress,
     );
     results.detectors = std::mem::take(&mut assessment.detectors);
-    results.demands = assessment.needs.into_iter().map(|need| need.demand).collect();
+    results.demands = assessment
+        .needs
+        .into_iter()
+        .map(|need| need.demand)
+        .collect();
+    progress.report("cable routes", 0, 3, None);
+    let router = routing::Router::new(project);
+    let (trace, findings) = (&mut results.trace, &mut results.findings);
+    results.segments = bus::step(project, &router, trace, findings);
+    results.panels = control::step(project, trace, findings);
+    progress.report("take-off", 1, 3, None);
+    results.take_off = takeoff::step(project, &results.detectors, &results.segments, trace);
+    progress.report("checks", 2, 3, None);
+    checks::step(project, &mut results);
     results
 }
 
@@ -70,14 +91,24 @@ pub fn suggest(project: &Project, scope: Scope, progress: &dyn Progress) -> Sugg
 
 /// Every formula the engine may use, by module.
 pub fn formulas() -> Vec<&'static Formula> {
-    [gas::density::FORMULAS, mounting::FORMULAS, placement::FORMULAS].into_iter().flatten().copied().collect()
+    [
+        gas::density::FORMULAS,
+        mounting::FORMULAS,
+        placement::FORMULAS,
+        bus::FORMULAS,
+        takeoff::FORMULAS,
+    ]
+    .concat()
 }
 
 /// Every rule the engine may use, by module.
 pub fn rules() -> Vec<&'static Rule> {
-    [mounting::RULES, setpoints::RULES, coverage::RULES, placement::RULES]
-        .into_iter()
-        .flatten()
-        .copied()
-        .collect()
+    [
+        mounting::RULES,
+        setpoints::RULES,
+        coverage::RULES,
+        placement::RULES,
+        routing::RULES,
+    ]
+    .concat()
 }

@@ -170,11 +170,14 @@ pub struct SegmentResult {
     /// One cable per hop, from the panel on.
     pub cables: Vec<CableResult>,
     pub length: Quantity,
+    /// Longest it may be, spare kept.
+    pub length_limit: Quantity,
     /// Volts at each device in the order of the cable.
     pub volts: Vec<DeviceVolts>,
     /// Device with the least margin.
     pub worst: Option<DeviceId>,
     pub current: Quantity,
+    /// Most it may be, spare kept.
     pub current_limit: Quantity,
     pub n_devices: Quantity,
     pub device_limit: Quantity,

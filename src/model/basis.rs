@@ -197,7 +197,7 @@ basis_items! {
         Percent, 5.0, 0.0..=30.0, Citation::CommonPractice;
     CONDUCTOR_TEMPERATURE = "conductor_temperature", CABLE, "Conductor temperature",
         Celsius, 50.0, 20.0..=90.0, Citation::CommonPractice;
-    SPARE = "spare", CABLE, "Spare kept on devices, measuring points and current",
+    SPARE = "spare", CABLE, "Spare kept on devices, points, connections, current, length",
         Percent, 20.0, 0.0..=50.0, Citation::CommonPractice;
     RATE_LABOUR = "rate_labour", LABOUR, "Rate of an hour on site",
         MoneyPerHour, 60.0, 0.0..=1000.0, Citation::Designer;

@@ -66,7 +66,7 @@ pub enum ItemKind {
         voltage: Volts,
         capacity: AmpereHours,
     },
-    /// Something that comes along: one for every so many of what it belongs to.
+    /// Something that comes along: so many for each of what it belongs to.
     Accessory { goes_with: GoesWith, each: f64 },
 }
 

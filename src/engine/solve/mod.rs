@@ -1,3 +1,6 @@
 //! Solvers without domain words.
 
 pub mod cover;
+pub mod lines;
+pub mod shortest;
+pub mod tour;
