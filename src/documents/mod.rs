@@ -6,7 +6,11 @@
 pub mod number;
 pub mod table;
 pub mod content;
+pub mod drawing;
+mod document;
 pub mod writers;
 
+pub use document::{CAUTION, Document, Issue, Sheets, project_document, title_block};
+pub use drawing::TitleBlock;
 pub use number::Decimals;
 pub use table::{Cell, Column, ColumnKind, Row, RowKind, Table};

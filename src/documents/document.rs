@@ -1,0 +1,165 @@
+//! A whole document as a value: title block, drawings, tables, notes. No file format.
+
+use std::collections::BTreeMap;
+
+use crate::documents::content;
+use crate::documents::drawing::{Drawing, TitleBlock, cover_drawing, floor_drawing};
+use crate::documents::number::{self, Decimals};
+use crate::documents::table::Table;
+use crate::engine::{Quantity, Results, Severity};
+use crate::model::Project;
+
+/// Printed on the cover and on every drawing.
+pub const CAUTION: &str = "The app advises; local codes, the hazardous-area classification and \
+                           a competent person decide.";
+
+/// The pictures of the plan sheets by fingerprint: PNG.
+pub type Sheets = BTreeMap<String, Vec<u8>>;
+
+/// When and by whom a document is issued. The clock is not asked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Issue {
+    /// Year, month and day, such as "2026-03-31".
+    pub date: String,
+    pub author: String,
+}
+
+/// A set of sheets and schedules.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Document {
+    pub title_block: TitleBlock,
+    pub issue: Issue,
+    /// Sentences for the cover: what is missing, what the price holds.
+    pub notes: Vec<String>,
+    pub cover: Drawing,
+    /// One per floor, from the lowest up.
+    pub drawings: Vec<Drawing>,
+    pub tables: Vec<Table>,
+    pub pictures: Sheets,
+}
+
+/// The whole document of a project.
+pub fn project_document(
+    project: &Project,
+    results: &Results,
+    sheets: &Sheets,
+    issue: &Issue,
+) -> Document {
+    let title_block = title_block(project, results, issue);
+    let floors = project.floors_upwards();
+    let drawings = floors
+        .iter()
+        .map(|floor| floor_drawing(project, results, floor, &title_block))
+        .collect();
+    let shown = floors.iter().filter_map(|floor| floor.sheet.as_ref());
+    let pictures = shown
+        .filter_map(|sheet| sheets.get_key_value(&sheet.image))
+        .map(|(fingerprint, png)| (fingerprint.clone(), png.clone()))
+        .collect();
+    Document {
+        cover: cover_drawing(&title_block),
+        issue: issue.clone(),
+        notes: notes(project, results),
+        drawings,
+        tables: content::tables(project, results),
+        pictures,
+        title_block,
+    }
+}
+
+/// What the title block says, with the live totals.
+pub fn title_block(project: &Project, results: &Results, issue: &Issue) -> TitleBlock {
+    let head = &project.head;
+    let print = |quantity: Quantity, decimals: Decimals| {
+        let currency = &project.catalogue.currency;
+        number::text(
+            quantity.value,
+            quantity.unit,
+            decimals,
+            head.units,
+            currency,
+        )
+    };
+    let totals = results.take_off.totals.as_ref();
+    let total = |of: Option<String>| of.unwrap_or_else(|| "–".to_owned());
+    let count = |severity: Severity| {
+        let of = results
+            .findings
+            .iter()
+            .filter(|finding| finding.severity == severity);
+        of.count().to_string()
+    };
+    let figures = [
+        (
+            "detectors",
+            total(totals.map(|t| print(t.detectors, Decimals::OfUnit))),
+        ),
+        (
+            "field devices",
+            total(totals.map(|t| print(t.field_devices, Decimals::OfUnit))),
+        ),
+        (
+            "cable",
+            total(totals.map(|t| print(t.cable, Decimals::OfUnit))),
+        ),
+        (
+            "price",
+            total(totals.map(|t| print(t.price, Decimals::Places(0)))),
+        ),
+        ("blockers", count(Severity::Blocker)),
+        ("warnings", count(Severity::Warning)),
+    ];
+    TitleBlock {
+        project: head.name.clone(),
+        client: head.client.clone(),
+        site: head.site.clone(),
+        reference: head.reference.clone(),
+        revision: head.revision.clone(),
+        date: issue.date.clone(),
+        author: issue.author.clone(),
+        totals: figures
+            .map(|(label, figure)| (label.to_owned(), figure))
+            .to_vec(),
+    }
+}
+
+/// What a reader must know before the first sheet: what is missing, and what the price holds.
+fn notes(project: &Project, results: &Results) -> Vec<String> {
+    let mut notes = Vec::new();
+    let mut missing = |is_missing: bool, sentence: &str| {
+        if is_missing {
+            notes.push(sentence.to_owned());
+        }
+    };
+    missing(project.floors.is_empty(), "No floor is drawn yet.");
+    missing(
+        project.sources.is_empty(),
+        "No release source is stated: nothing is watched yet.",
+    );
+    missing(project.detectors.is_empty(), "No detector is placed yet.");
+    missing(
+        project.segments.is_empty(),
+        "The field devices are not wired yet: lengths, volts and the price of cable are missing.",
+    );
+    let blockers = results
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Blocker)
+        .count();
+    match blockers {
+        0 => {}
+        1 => notes.push("One blocker is open: the design must not be issued so.".to_owned()),
+        n => notes.push(format!(
+            "{n} blockers are open: the design must not be issued so."
+        )),
+    }
+    match results.questions.len() {
+        0 => {}
+        1 => notes.push("One question to the client is open.".to_owned()),
+        n => notes.push(format!("{n} questions to the client are open.")),
+    }
+    if let Some(totals) = &results.take_off.totals {
+        notes.push(totals.price_holds.clone());
+    }
+    notes
+}

@@ -1,0 +1,85 @@
+//! The symbols of a floor: ISA-5.1 circles, sources, panels, crossings.
+
+use crate::documents::drawing::caption::{SMALL, text, width_mm};
+use crate::documents::drawing::{Ink, Mark, Pen, Spot};
+
+/// Radius of an instrument's circle, mm.
+pub const RADIUS: f64 = 4.0;
+/// Half the height of a panel's box, mm.
+pub const PANEL_HALF: f64 = 2.6;
+/// Half the height of a source's triangle, mm.
+pub const SOURCE_HALF: f64 = 3.0;
+
+/// A circle with the letters of the tag over its number (ISA-5.1, mounted in the field).
+pub fn instrument(at: Spot, tag: &str, pen: Pen) -> Vec<Mark> {
+    let mut marks = vec![Mark::Circle {
+        at,
+        radius: RADIUS,
+        pen,
+        fill: Some(Ink::White),
+    }];
+    match tag.split_once('-') {
+        Some((letters, number)) => {
+            marks.push(inside(at.plus(0.0, -0.4), letters));
+            marks.push(inside(at.plus(0.0, 2.4), number));
+        }
+        None => marks.push(inside(at.plus(0.0, 1.0), tag)),
+    }
+    marks
+}
+
+/// A small open triangle with the hazard's letter.
+pub fn source(at: Spot, letter: &str) -> Vec<Mark> {
+    let corners = vec![
+        at.plus(0.0, -SOURCE_HALF),
+        at.plus(3.6, SOURCE_HALF),
+        at.plus(-3.6, SOURCE_HALF),
+    ];
+    vec![
+        Mark::Area {
+            rings: vec![corners.clone()],
+            ink: Ink::White,
+            opacity: 1.0,
+        },
+        Mark::ring(corners, Pen::MEDIUM),
+        text(at.plus(0.0, 2.5), SMALL, letter)
+            .bold()
+            .middle()
+            .mark(),
+    ]
+}
+
+/// A box with its tag (IEC 60617).
+pub fn panel(at: Spot, tag: &str, width: f64) -> Vec<Mark> {
+    let corner = at.plus(-width / 2.0, -PANEL_HALF);
+    let outline = Mark::rectangle(corner, width, 2.0 * PANEL_HALF);
+    vec![
+        Mark::Area {
+            rings: vec![outline.clone()],
+            ink: Ink::White,
+            opacity: 1.0,
+        },
+        Mark::ring(outline, Pen::solid(0.5, Ink::Black)),
+        text(at.plus(0.0, 1.0), SMALL, tag).bold().middle().mark(),
+    ]
+}
+
+/// How wide the box of a panel with this tag is, mm.
+pub fn panel_width(tag: &str) -> f64 {
+    (width_mm(tag, SMALL) + 3.0).max(8.0)
+}
+
+/// A place where a cable goes through a wall or floor.
+pub fn cross(at: Spot) -> Vec<Mark> {
+    let pen = Pen::solid(0.25, Ink::Black);
+    vec![
+        Mark::line(vec![at.plus(-1.0, -1.0), at.plus(1.0, 1.0)], pen),
+        Mark::line(vec![at.plus(-1.0, 1.0), at.plus(1.0, -1.0)], pen),
+    ]
+}
+
+/// Text in a circle; one that is too long for it is set smaller.
+fn inside(at: Spot, words: &str) -> Mark {
+    let size = (SMALL * (2.0 * RADIUS - 1.4) / width_mm(words, SMALL).max(0.1)).min(SMALL);
+    text(at, size, words).bold().middle().mark()
+}
