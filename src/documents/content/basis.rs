@@ -18,9 +18,15 @@ pub fn basis_of_design(project: &Project, _results: &Results) -> Table {
     ];
     let title = "Basis of design";
     let mut table = Table::new(project, "basis-of-design", title, columns, "");
-    for items in ITEMS.chunk_by(|a, b| a.group == b.group) {
-        table.heading(items[0].group);
-        for item in items {
+    let mut groups: Vec<&str> = Vec::new();
+    for item in ITEMS {
+        if !groups.contains(&item.group) {
+            groups.push(item.group);
+        }
+    }
+    for group in groups {
+        table.heading(group);
+        for item in ITEMS.iter().filter(|item| item.group == group) {
             table.row(cells(project, item));
         }
     }

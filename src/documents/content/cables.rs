@@ -4,7 +4,7 @@ use crate::documents::content::names;
 use crate::documents::table::{Cell, Column, RowKind, Table};
 use crate::engine::Results;
 use crate::engine::results::{CableRow, Crossing, CrossingKind, SegmentResult};
-use crate::model::{Project, Segment};
+use crate::model::{ItemKey, Project, Segment, SegmentId};
 use crate::units::Unit;
 
 const NONE_YET: &str = "No cable yet: the field devices are not wired to a control panel.";
@@ -75,13 +75,13 @@ pub fn cable_schedule(project: &Project, results: &Results) -> Table {
     let mut last = None;
     for row in &results.take_off.cables {
         if last != Some(row.segment) {
-            close_segment(&mut table, results, last);
+            close_segment(&mut table, project, results, last);
             last = Some(row.segment);
         }
         let segment = project.segments.get(row.segment);
         table.row(cable_cells(row, segment));
     }
-    close_segment(&mut table, results, last);
+    close_segment(&mut table, project, results, last);
     if let Some(totals) = results.take_off.totals.as_ref().filter(|_| last.is_some()) {
         table.push(
             RowKind::Total,
@@ -104,10 +104,7 @@ fn segment_cells(project: &Project, segment: &Segment, result: &SegmentResult) -
     let part = project.catalogue.item(&segment.cable);
     vec![
         Cell::text(&segment.tag),
-        Cell::text(names::thing(
-            project,
-            crate::model::ItemKey::Panel(segment.panel),
-        )),
+        Cell::text(names::thing(project, ItemKey::Panel(segment.panel))),
         Cell::text(segment.connection.to_string()),
         Cell::text(part.map_or(segment.cable.as_str(), |item| item.description.as_str())),
         Cell::number(result.n_devices),
@@ -143,13 +140,14 @@ fn cable_cells(row: &CableRow, segment: Option<&Segment>) -> Vec<Cell> {
     ]
 }
 
-fn close_segment(table: &mut Table, results: &Results, last: Option<crate::model::SegmentId>) {
-    let Some(result) = last.and_then(|id| results.segments.get(&id)) else {
+fn close_segment(table: &mut Table, project: &Project, results: &Results, last: Option<SegmentId>) {
+    let Some((id, result)) = last.and_then(|id| Some((id, results.segments.get(&id)?))) else {
         return;
     };
+    let label = format!("All of {}", names::thing(project, ItemKey::Segment(id)));
     table.push(
         RowKind::Subtotal,
-        sum_row("Segment", Cell::number(result.length)),
+        sum_row(&label, Cell::number(result.length)),
     );
 }
 

@@ -65,7 +65,7 @@ pub fn floor_drawing(
     marks.push(Mark::line(vec![strip[0], strip[1]], Pen::THIN));
     marks.extend(legend(project, &view, &segments_on(&scene)));
     marks.extend(frame());
-    let scale = format!("1:{}", view.scale);
+    let scale = bounds.map_or("none".to_owned(), |_| format!("1:{}", view.scale));
     marks.extend(title_block(block, &floor.name, "detector layout", &scale));
     Drawing {
         title: floor.name.clone(),
@@ -204,6 +204,9 @@ fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bounds>
     for barrier in project.barriers.iter().filter(|b| b.floor == here) {
         points.extend(&barrier.line);
     }
+    let watching = project.detectors.iter().filter(|d| d.floor == here);
+    let watching = watching.filter_map(|d| results.detectors.get(&d.id));
+    points.extend(watching.flat_map(|result| result.coverage.iter().flatten()));
     let cables = results
         .segments
         .values()

@@ -50,7 +50,7 @@ pub fn cover_drawing(block: &TitleBlock) -> Drawing {
 
 /// Where the number of the sheet is printed.
 pub fn sheet_number_at() -> Spot {
-    BLOCK.plus(84.0, 48.0)
+    BLOCK.plus(84.2, 48.6)
 }
 
 /// The frame, the zones and the centring marks.

@@ -80,7 +80,7 @@ impl Labels {
         let over = self
             .lines
             .iter()
-            .filter(|(a, b)| patch.meets(*a, *b))
+            .filter(|(a, b)| roomy.meets(*a, *b))
             .count();
         let outside = self.window.is_some_and(|window| !window.holds(patch));
         count(on).saturating_mul(100) + count(over).saturating_mul(10) + u32::from(outside) * 500

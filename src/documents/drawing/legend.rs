@@ -52,7 +52,7 @@ fn bands(corner: Spot) -> Vec<Mark> {
         marks.push(Mark::ring(swatch, Pen::solid(0.18, Ink::Of(band))));
         let words = match band {
             Band::High => "H high: at the ceiling",
-            Band::Breathing => "B breathing: at the face",
+            Band::Breathing => "B breathing: head height",
             Band::Low => "L low: at the floor",
         };
         marks.push(text(at.plus(11.0, 3.6), SMALL, words).mark());

@@ -308,7 +308,7 @@ fn table_data(table: &Table) -> TableData<'_> {
 
 /// Lets a very long word break, so that it cannot run over its column.
 fn breakable(text: &str) -> String {
-    if text.split(' ').all(|word| word.chars().count() <= 14) {
+    if text.split(' ').all(|word| word.chars().count() <= 18) {
         return text.to_owned();
     }
     let mut out = String::new();
@@ -316,7 +316,7 @@ fn breakable(text: &str) -> String {
     for letter in text.chars() {
         out.push(letter);
         run = if letter == ' ' { 0 } else { run + 1 };
-        if run == 14 || (run > 5 && matches!(letter, '-' | '/' | '_' | '.')) {
+        if run == 18 || (run > 5 && matches!(letter, '-' | '/' | '_' | '.')) {
             out.push('\u{200b}');
             run = 0;
         }
