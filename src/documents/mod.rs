@@ -14,8 +14,3 @@ pub use document::{CAUTION, Document, Issue, Sheets, project_document, title_blo
 pub use drawing::TitleBlock;
 pub use number::Decimals;
 pub use table::{Cell, Column, ColumnKind, Row, RowKind, Table};
-
-#[cfg(test)]
-mod sample;
-#[cfg(test)]
-mod tests;

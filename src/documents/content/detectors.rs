@@ -68,7 +68,7 @@ pub fn detector_reasons(project: &Project, results: &Results) -> Table {
         Column::text("why these set-points", 78.0),
         Column::text("without it", 50.0),
     ];
-    let title = "Reasons for heights and set-points";
+    let title = "Reasons for each detector";
     let mut table = Table::new(project, "detector-reasons", title, columns, NONE_YET);
     for row in sorted(results) {
         let result = results.detectors.get(&row.detector);

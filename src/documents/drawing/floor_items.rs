@@ -26,26 +26,61 @@ pub struct Items<'a> {
     risers: Vec<(&'a Riser, Spot)>,
 }
 
-/// The stretches of a segment's cables on this floor, as open lines of at least two places.
+/// The ways of a segment's cables on this floor, as open lines of at least two places.
+///
+/// A way that two of its cables share is drawn once: broken strokes on one another would look
+/// unbroken, like those of another segment.
 pub fn cable_lines(scene: &Scene, segment: &Segment) -> Vec<Vec<Spot>> {
-    let mut lines = Vec::new();
+    let mut drawn: Vec<(Spot, Spot)> = Vec::new();
+    let mut lines: Vec<Vec<Spot>> = Vec::new();
     let result = scene.results.segments.get(&segment.id);
     for cable in result.into_iter().flat_map(|result| &result.cables) {
-        for stretch in cable.path.chunk_by(|a, b| a.floor == b.floor) {
-            if stretch[0].floor != scene.floor.id {
-                continue;
-            }
-            let mut line: Vec<Spot> = stretch
-                .iter()
-                .map(|corner| scene.view.spot(corner.at))
-                .collect();
-            line.dedup_by(|a, b| a.distance(*b) < 0.01);
-            if line.len() > 1 {
-                lines.push(line);
+        let hops = cable.path.windows(2);
+        for hop in hops.filter(|hop| hop.iter().all(|p| p.floor == scene.floor.id)) {
+            let (a, b) = (scene.view.spot(hop[0].at), scene.view.spot(hop[1].at));
+            for (from, to) in undrawn(a, b, &drawn) {
+                drawn.push((from, to));
+                match lines.last_mut() {
+                    Some(line) if line.last().is_some_and(|end| end.distance(from) < 0.01) => {
+                        line.push(to);
+                    }
+                    _ => lines.push(vec![from, to]),
+                }
             }
         }
     }
     lines
+}
+
+/// The parts of the way from `a` to `b` on which nothing is drawn yet.
+fn undrawn(a: Spot, b: Spot, drawn: &[(Spot, Spot)]) -> Vec<(Spot, Spot)> {
+    let length = a.distance(b);
+    if length < 0.01 {
+        return Vec::new();
+    }
+    let (ux, uy) = ((b.x - a.x) / length, (b.y - a.y) / length);
+    let along = |p: Spot| (p.x - a.x) * ux + (p.y - a.y) * uy;
+    let beside = |p: Spot| ((p.y - a.y) * ux - (p.x - a.x) * uy).abs();
+    let same_way = drawn
+        .iter()
+        .filter(|(p, q)| beside(*p) < 0.05 && beside(*q) < 0.05);
+    let mut covered: Vec<(f64, f64)> = same_way
+        .map(|(p, q)| (along(*p).min(along(*q)), along(*p).max(along(*q))))
+        .collect();
+    covered.sort_by(|x, y| x.0.total_cmp(&y.0));
+    let at = |t: f64| a.plus(ux * t, uy * t);
+    let mut parts = Vec::new();
+    let mut from = 0.0;
+    for (start, end) in covered {
+        if start.min(length) > from + 0.01 {
+            parts.push((at(from), at(start.min(length))));
+        }
+        from = end.max(from);
+    }
+    if length > from + 0.01 {
+        parts.push((at(from), b));
+    }
+    parts
 }
 
 impl<'a> Items<'a> {
@@ -135,6 +170,7 @@ impl<'a> Items<'a> {
             labels.take(Patch::square(*at, 5.0));
             let block = Block {
                 lines: vec![riser.name.clone()],
+                bold: false,
             };
             let patch = labels.place(&block, &around(*at, 2.5, 2.5, &block));
             marks.extend(block.marks(&patch));
@@ -181,6 +217,7 @@ impl<'a> Items<'a> {
             let name = result.map_or(thing.substance.as_str(), |r| r.substance.as_str());
             let block = Block {
                 lines: wrapped(name, SMALL, NAME_WIDTH),
+                bold: false,
             };
             let patch = labels.place(&block, &around(*at, 3.6, SOURCE_HALF, &block));
             marks.extend(block.marks(&patch));
@@ -213,7 +250,7 @@ impl<'a> Items<'a> {
         if detector.origin == Origin::Existing {
             lines.push("existing".to_owned());
         }
-        let block = Block { lines };
+        let block = Block { lines, bold: true };
         let mut candidates: Vec<Spot> = result
             .iter()
             .map(|result| self.scene.view.spot(result.tag_at))
@@ -238,6 +275,7 @@ impl<'a> Items<'a> {
         let outline = self.scene.view.spots(&room.outline);
         let block = Block {
             lines: vec![room.number.clone(), room.name.clone()],
+            bold: true,
         };
         let label_at = match self.scene.results.rooms.get(&room.id) {
             Some(result) => result.label_at,
@@ -273,6 +311,7 @@ impl<'a> Items<'a> {
         let lines = cable_lines(&self.scene, segment);
         let block = Block {
             lines: vec![segment.tag.clone()],
+            bold: true,
         };
         let mut candidates = Vec::new();
         for pair in lines.iter().flat_map(|line| line.windows(2)) {
@@ -344,4 +383,26 @@ fn inside(ring: &[Spot], p: Spot) -> bool {
         (a.y <= p.y) != (b.y <= p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
     };
     (0..ring.len()).filter(|&idx| crosses(idx)).count() % 2 == 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_way_is_drawn_once() {
+        let spot = Spot::new;
+        let drawn = [
+            (spot(2.0, 0.0), spot(4.0, 0.0)),
+            (spot(0.0, 5.0), spot(9.0, 5.0)),
+        ];
+        assert_eq!(
+            undrawn(spot(0.0, 0.0), spot(6.0, 0.0), &drawn),
+            [
+                (spot(0.0, 0.0), spot(2.0, 0.0)),
+                (spot(4.0, 0.0), spot(6.0, 0.0))
+            ]
+        );
+        assert!(undrawn(spot(4.0, 0.0), spot(2.5, 0.0), &drawn).is_empty());
+    }
 }

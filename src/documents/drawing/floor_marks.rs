@@ -71,11 +71,14 @@ pub fn panel_width(tag: &str) -> f64 {
 
 /// A place where a cable goes through a wall or floor.
 pub fn cross(at: Spot) -> Vec<Mark> {
-    let pen = Pen::solid(0.25, Ink::Black);
-    vec![
-        Mark::line(vec![at.plus(-1.0, -1.0), at.plus(1.0, 1.0)], pen),
-        Mark::line(vec![at.plus(-1.0, 1.0), at.plus(1.0, -1.0)], pen),
-    ]
+    let ring = Mark::Circle {
+        at,
+        radius: 1.1,
+        pen: Pen::THIN,
+        fill: Some(Ink::White),
+    };
+    let arm = |x: f64, y: f64| Mark::line(vec![at.plus(-x, -y), at.plus(x, y)], Pen::THIN);
+    vec![ring, arm(0.75, 0.75), arm(0.75, -0.75)]
 }
 
 /// Text in a circle; one that is too long for it is set smaller.

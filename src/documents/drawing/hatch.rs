@@ -16,7 +16,7 @@ pub fn hatched(rings: Vec<Vec<Spot>>, band: Band) -> [Mark; 2] {
         Mark::Area {
             rings,
             ink,
-            opacity: 0.09,
+            opacity: 0.07,
         },
         Mark::Strokes {
             strokes,

@@ -24,10 +24,12 @@ pub struct Labels {
     window: Option<Patch>,
 }
 
-/// Lines of text as one block; the first is bold.
+/// Lines of text as one block.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Block {
     pub lines: Vec<String>,
+    /// Whether the first line is bold.
+    pub bold: bool,
 }
 
 impl Labels {
@@ -105,7 +107,7 @@ impl Block {
         let line = |(idx, line): (usize, &String)| {
             let y = top + SMALL * (0.75 + LEADING * idx as f64);
             let caption = text(Spot::new(left, y), SMALL, line).rim();
-            if idx == 0 {
+            if idx == 0 && self.bold {
                 caption.bold().mark()
             } else {
                 caption.mark()
@@ -187,6 +189,7 @@ mod tests {
         labels.avoid(&[Spot::new(20.0, -50.0), Spot::new(20.0, 50.0)]);
         let block = Block {
             lines: vec!["AT-101".to_owned()],
+            bold: true,
         };
         let candidates = [
             Spot::new(0.0, 2.0),

@@ -2,12 +2,12 @@
 
 use serde_json::json;
 
-use crate::documents::document::{Issue, Sheets};
-use crate::engine::results::*;
-use crate::engine::{Finding, Quantity, Results, Severity, Trace};
-use crate::geometry::Point;
-use crate::model::*;
-use crate::units::Unit;
+use brattice::documents::{Issue, Sheets};
+use brattice::engine::results::*;
+use brattice::engine::{Finding, Quantity, Results, Severity, Trace};
+use brattice::geometry::Point;
+use brattice::model::*;
+use brattice::units::Unit;
 
 pub fn issue() -> Issue {
     Issue {
@@ -124,7 +124,7 @@ pub fn results(project: &Project) -> Results {
         results.segments.insert(segment.id, result);
     }
     bill(&mut results, &mut trace);
-    let assumed = trace.basis(&project.basis, &crate::model::basis::AIR_CHANGES_UNKNOWN);
+    let assumed = trace.basis(&project.basis, &brattice::model::basis::AIR_CHANGES_UNKNOWN);
     results.questions.push(Question {
         about: ItemKey::Room(RoomId(5)),
         question: "How many air changes an hour has G.05 Boiler room?".to_owned(),
@@ -199,7 +199,9 @@ fn detector_row(project: &Project, detector: &Detector, trace: &mut Trace) -> De
         room: project
             .rooms
             .iter()
-            .find(|room| crate::geometry::Polygon::new(room.outline.clone()).contains(detector.at))
+            .find(|room| {
+                brattice::geometry::Polygon::new(room.outline.clone()).contains(detector.at)
+            })
             .map_or(String::new(), |room| {
                 format!("{} {}", room.number, room.name)
             }),
@@ -227,7 +229,7 @@ fn detector_row(project: &Project, detector: &Detector, trace: &mut Trace) -> De
 fn detector_result(detector: &Detector, row: &DetectorRow, trace: &mut Trace) -> DetectorResult {
     let ring = (0..40).map(|step| {
         let (sin, cos) = (f64::from(step) * 9.0).to_radians().sin_cos();
-        Point::new(detector.at.x + 3.4 * cos, detector.at.y + 3.4 * sin)
+        Point::new(detector.at.x + 2.8 * cos, detector.at.y + 2.8 * sin)
     });
     DetectorResult {
         room: None,
@@ -386,4 +388,50 @@ fn bill(results: &mut Results, trace: &mut Trace) {
                       work and the hazardous-area classification are not in it."
             .to_owned(),
     });
+}
+
+/// A floor with twelve rooms and sixty detectors, five a room.
+pub fn crowded() -> Project {
+    let mut project = project();
+    let (mut rooms, mut sources, mut detectors) = (Vec::new(), Vec::new(), Vec::new());
+    for idx in 0..12_u32 {
+        let (x, y) = (f64::from(idx % 4) * 10.0, f64::from(idx / 4) * 8.0);
+        rooms.push(
+            json!({"id": idx + 1, "floor": 1, "number": format!("G.{:02}", idx + 1),
+            "name": "Laboratory", "room_use": "laboratory", "ceiling": 3.0, "outline":
+            [[x, y], [x + 10.0, y], [x + 10.0, y + 8.0], [x, y + 8.0]]}),
+        );
+        for place in 0..5_u32 {
+            let id = idx * 5 + place + 1;
+            let at = [
+                x + 1.0 + 1.9 * f64::from(place),
+                y + 1.5 + f64::from(place * 7 % 5) * 1.2,
+            ];
+            let key = ["1333-74-0", "74-82-8", "7782-44-7", "7664-41-7", "67-64-1"];
+            let band = ["high", "high", "breathing", "high", "low"][place as usize];
+            sources.push(json!({"id": id, "floor": 1, "name": "tap", "substance":
+                key[place as usize], "at": [at[0] + 0.5, at[1] + 1.0]}));
+            detectors.push(
+                json!({"id": id, "tag": format!("AT-{}", 100 + id), "floor": 1,
+                "at": at, "height": 2.7, "watches": key[place as usize], "hazard": "flammable",
+                "band": band, "part": null, "origin": "suggested"}),
+            );
+        }
+    }
+    let mut value = serde_json::to_value(&project).expect("a project is JSON");
+    for key in [
+        "openings",
+        "barriers",
+        "devices",
+        "panels",
+        "segments",
+        "containments",
+    ] {
+        value[key] = json!([]);
+    }
+    value["rooms"] = json!(rooms);
+    value["sources"] = json!(sources);
+    value["detectors"] = json!(detectors);
+    project = serde_json::from_value(value).expect("the sample fits the schema");
+    project
 }
