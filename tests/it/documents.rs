@@ -108,6 +108,11 @@ fn every_printed_figure_leads_to_a_reason() {
     let project = sample::project();
     let computed = engine::run(&project, &Silent);
     assert!(check_figures(&project, &computed) > 100);
+    if let Some(path) = std::env::var_os("COMPUTED_PDF") {
+        let sheets = sample::no_sheets();
+        let document = project_document(&project, &computed, &sheets, &sample::issue());
+        std::fs::write(path, writers::pdf(&document).unwrap()).unwrap();
+    }
     assert!(check_figures(&project, &sample::results(&project)) > 100);
 }
 

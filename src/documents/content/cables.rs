@@ -17,10 +17,11 @@ pub fn segment_schedule(project: &Project, results: &Results) -> Table {
         Column::text("connection", 18.0),
         Column::text("cable", 34.0),
         Column::number("devices", Unit::One, 16.0),
-        Column::number("at most", Unit::One, 16.0),
+        Column::number("most devices", Unit::One, 16.0),
         Column::number("measuring points", Unit::One, 20.0),
         Column::number("length", Unit::Metre, 18.0),
-        Column::number("current", Unit::Ampere, 20.0),
+        Column::number("longest", Unit::Metre, 16.0),
+        Column::number("current", Unit::Ampere, 18.0),
         Column::number("current limit", Unit::Ampere, 20.0),
         Column::number("supply", Unit::Volt, 16.0),
         Column::text("worst device", 20.0),
@@ -40,7 +41,8 @@ pub fn segment_schedule(project: &Project, results: &Results) -> Table {
         }
     }
     table.notes.push(
-        "Volts at the end of the battery, every output on. Worst device: the one with the least \
+        "Volts at the end of the battery, every output on. Limits keep the spare \
+         of the basis of design. Worst device: the one with the least \
          volts to spare."
             .to_owned(),
     );
@@ -111,6 +113,7 @@ fn segment_cells(project: &Project, segment: &Segment, result: &SegmentResult) -
         Cell::as_set(result.device_limit),
         Cell::number(result.measuring_points),
         Cell::number(result.length),
+        Cell::as_set(result.length_limit),
         Cell::number(result.current),
         Cell::as_set(result.current_limit),
         Cell::number(result.supply),

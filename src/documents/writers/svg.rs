@@ -123,7 +123,7 @@ fn text(out: &mut String, caption: &Caption) {
         put(
             out,
             format_args!(
-                r##"<text {common} fill="none" stroke="#ffffff" stroke-width="0.9" stroke-linejoin="round" stroke-opacity="0.85">{words}</text>"##
+                r##"<text {common} fill="none" stroke="#ffffff" stroke-width="1.1" stroke-linejoin="round" stroke-opacity="0.9">{words}</text>"##
             ),
         );
     }

@@ -328,6 +328,7 @@ fn segment_result(project: &Project, segment: &Segment, trace: &mut Trace) -> Se
     SegmentResult {
         cables,
         length: metres(trace, total),
+        length_limit: stated(trace, 500.0, Unit::Metre),
         worst: segment.devices.last().copied(),
         volts,
         current: stated(trace, 0.06, Unit::Ampere),
