@@ -368,6 +368,11 @@ fn no_text_of_a_sheet_lies_on_another() {
     let document = sample_document();
     check_texts(&document.cover);
     document.drawings.iter().for_each(check_texts);
+    for project in [sample::project(), sample::crowded()] {
+        let results = engine::run(&project, &Silent);
+        let document = project_document(&project, &results, &sample::no_sheets(), &sample::issue());
+        document.drawings.iter().for_each(check_texts);
+    }
 }
 
 #[test]

@@ -52,6 +52,20 @@ pub fn cable_lines(scene: &Scene, segment: &Segment) -> Vec<Vec<Spot>> {
     lines
 }
 
+/// The line of the segment in place `idx`, a little aside: cables that share a tray stay apart.
+fn beside(line: &[Spot], idx: usize) -> Vec<Spot> {
+    const STEP: f64 = 0.8;
+    let step = [0.0, 1.0, -1.0, 2.0, -2.0][idx % 5] * STEP;
+    line.iter().map(|spot| spot.plus(step, step)).collect()
+}
+
+fn distance_to((a, b): (Spot, Spot), p: Spot) -> f64 {
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let t = ((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy).max(1e-12);
+    let t = t.clamp(0.0, 1.0);
+    a.plus(dx * t, dy * t).distance(p)
+}
+
 /// The parts of the way from `a` to `b` on which nothing is drawn yet.
 fn undrawn(a: Spot, b: Spot, drawn: &[(Spot, Spot)]) -> Vec<(Spot, Spot)> {
     let length = a.distance(b);
@@ -137,6 +151,7 @@ impl<'a> Items<'a> {
         let mut marks = Vec::new();
         for (idx, segment) in self.scene.project.segments.iter().enumerate() {
             for line in cable_lines(&self.scene, segment) {
+                let line = beside(&line, idx);
                 labels.avoid(&line);
                 marks.push(Mark::line(line, cable_pen(idx)));
             }
@@ -307,19 +322,35 @@ impl<'a> Items<'a> {
         block.marks(&patch)
     }
 
+    /// The segment's tag, where it runs alone if it does so anywhere.
     fn segment_tag(&self, segment: &Segment, labels: &mut Labels) -> Vec<Mark> {
-        let lines = cable_lines(&self.scene, segment);
         let block = Block {
             lines: vec![segment.tag.clone()],
             bold: true,
         };
-        let mut candidates = Vec::new();
-        for pair in lines.iter().flat_map(|line| line.windows(2)) {
-            let middle = Spot::new((pair[0].x + pair[1].x) / 2.0, (pair[0].y + pair[1].y) / 2.0);
-            if pair[0].distance(pair[1]) > 8.0 {
-                candidates.extend(around(middle, 0.4, 0.4, &block).into_iter().take(4));
+        let (mut others, mut own) = (Vec::new(), Vec::new());
+        for (idx, other) in self.scene.project.segments.iter().enumerate() {
+            let list = if other.id == segment.id {
+                &mut own
+            } else {
+                &mut others
+            };
+            for line in cable_lines(&self.scene, other) {
+                let line = beside(&line, idx);
+                list.extend(line.windows(2).map(|pair| (pair[0], pair[1])));
             }
         }
+        let halfway = |(a, b): &(Spot, Spot)| Spot::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
+        let middles = own
+            .iter()
+            .filter(|(a, b)| a.distance(*b) > 8.0)
+            .map(halfway);
+        let middles: Vec<Spot> = middles.collect();
+        let alone = |p: &Spot| others.iter().all(|way| distance_to(*way, *p) > 4.0);
+        let free: Vec<Spot> = middles.iter().copied().filter(alone).collect();
+        let chosen = if free.is_empty() { middles } else { free };
+        let sides = |&middle: &Spot| around(middle, 0.4, 0.4, &block).into_iter().take(4);
+        let candidates: Vec<Spot> = chosen.iter().flat_map(sides).collect();
         if candidates.is_empty() {
             return Vec::new();
         }
