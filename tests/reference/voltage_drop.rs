@@ -122,9 +122,9 @@ fn by_nodes(siemens: &[f64], supply: f64, load: f64) -> Vec<f64> {
     for pivot in 0..n {
         for below in pivot + 1..n {
             let factor = rows[below][pivot] / rows[pivot][pivot];
-            for column in pivot..=n {
-                let take = factor * rows[pivot][column];
-                rows[below][column] -= take;
+            let above = rows[pivot].clone();
+            for (cell, above) in rows[below].iter_mut().zip(above) {
+                *cell -= factor * above;
             }
         }
     }

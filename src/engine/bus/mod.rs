@@ -6,6 +6,7 @@
 
 pub mod conductor;
 mod formulas;
+mod layout;
 pub mod line;
 mod segment;
 #[cfg(test)]

@@ -68,7 +68,6 @@ pub fn compute(
         .filter_map(|&id| project.devices.get(id))
         .collect();
     let routes = routes(project, segment, &devices, router, findings);
-    let reached = &devices[..routes.len()];
     let currents: Vec<Quantity> = devices
         .iter()
         .map(|device| current(project, device, trace))
@@ -79,35 +78,9 @@ pub fn compute(
         .and_then(conductor::cable);
     let ohm_per_km = cable.map(|cable| conductor::resistance(project, cable, trace));
     let supply = supply(project, segment.panel, trace);
-    let mut cables = Vec::with_capacity(routes.len());
-    let mut volts = Vec::new();
-    let mut drops = vec![supply];
-    let mut lengths = Vec::new();
-    for (hop, route) in routes.into_iter().enumerate() {
-        let beyond = trace.eval(&formulas::CURRENT_SUM, &currents[hop..]);
-        let ends = (hop == 0, ends(project, segment, reached, hop));
-        let cable = cable_of(
-            segment,
-            hop,
-            ends,
-            route,
-            shared,
-            (ohm_per_km, beyond),
-            trace,
-        );
-        lengths.push(cable.length);
-        drops.push(cable.drop);
-        let device = reached[hop];
-        volts.push(DeviceVolts {
-            device: device.id,
-            tag: device.tag.clone(),
-            distance: trace.eval(&formulas::TOTAL_LENGTH, &lengths),
-            volts: trace.eval(&formulas::VOLTS, &drops),
-            least: least(project, device, trace),
-            current: currents[hop],
-        });
-        cables.push(cable);
-    }
+    let fed = (supply, ohm_per_km, currents.as_slice());
+    let (cables, volts) = hops(project, segment, (&devices, routes), fed, shared, trace);
+    let lengths: Vec<Quantity> = cables.iter().map(|cable| cable.length).collect();
     let margin = |at: &DeviceVolts| at.volts.value - at.least.value;
     let worst = volts
         .iter()
@@ -132,6 +105,47 @@ pub fn compute(
             Vec::new()
         },
     }
+}
+
+/// The cable of each hop and the volts at the device it leads to.
+fn hops(
+    project: &Project,
+    segment: &Segment,
+    (devices, routes): (&[&FieldDevice], Vec<Route>),
+    (supply, ohm_per_km, currents): (Quantity, Option<Quantity>, &[Quantity]),
+    shared: &Shared,
+    trace: &mut Trace,
+) -> (Vec<CableResult>, Vec<DeviceVolts>) {
+    let mut cables = Vec::with_capacity(routes.len());
+    let mut volts = Vec::new();
+    let mut drops = vec![supply];
+    let mut lengths = Vec::new();
+    for (hop, route) in routes.into_iter().enumerate() {
+        let beyond = trace.eval(&formulas::CURRENT_SUM, &currents[hop..]);
+        let ends = (hop == 0, ends(project, segment, devices, hop));
+        let cable = cable_of(
+            segment,
+            hop,
+            ends,
+            route,
+            shared,
+            (ohm_per_km, beyond),
+            trace,
+        );
+        lengths.push(cable.length);
+        drops.push(cable.drop);
+        let device = devices[hop];
+        volts.push(DeviceVolts {
+            device: device.id,
+            tag: device.tag.clone(),
+            distance: trace.eval(&formulas::TOTAL_LENGTH, &lengths),
+            volts: trace.eval(&formulas::VOLTS, &drops),
+            least: least(project, device, trace),
+            current: currents[hop],
+        });
+        cables.push(cable);
+    }
+    (cables, volts)
 }
 
 /// The route of each hop up to the first that has none.

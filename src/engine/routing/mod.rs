@@ -31,8 +31,9 @@ pub static ROUTE: Rule = Rule {
     title: "Route of a cable",
     statement: "A cable takes the cheapest way along lines square to the drawing, just below the \
                 ceiling: a metre counts as one, in containment or a corridor as less (in \
-                containment along a corridor both apply), outdoors as three; every wall crossed counts as the detour it is worth, above or through an \
-                opening a fifth of that; a turn counts as 0.1 m.",
+                containment along a corridor both apply), outdoors as three; every wall crossed \
+                counts as the detour it is worth, above or through an opening a fifth of that; a \
+                turn counts as 0.1 m.",
     citation: Citation::CommonPractice,
 };
 

@@ -7,7 +7,8 @@ use crate::engine::routing::plan::Run;
 use crate::geometry::Point;
 use crate::model::FloorId;
 
-/// The route between two ends along the edges of `way`.
+/// The route between two ends along the edges of `way`. Between two ends one above the other the
+/// cable goes straight up or down.
 pub fn route(network: &Network, start: &End, end: &End, way: &[(u32, u32)]) -> Route {
     let (horizontal, vertical) = measures(network, start, end, way);
     let mut route = Route {
@@ -16,6 +17,15 @@ pub fn route(network: &Network, start: &End, end: &End, way: &[(u32, u32)]) -> R
         vertical,
         crossings: Vec::new(),
     };
+    if one_above_the_other(start, end) {
+        let point = |end: &End| PathPoint {
+            floor: end.place.floor,
+            at: end.place.at,
+            height: end.place.height,
+        };
+        route.path = straightened(vec![point(start), point(end)]);
+        return route;
+    }
     leave(network, start, &mut route, false);
     for &(edge, towards) in way {
         let step = &network.ways[edge as usize];
@@ -33,6 +43,9 @@ pub fn length(network: &Network, start: &End, end: &End, way: &[(u32, u32)]) -> 
 }
 
 fn measures(network: &Network, start: &End, end: &End, way: &[(u32, u32)]) -> (f64, f64) {
+    if one_above_the_other(start, end) {
+        return (0.0, (start.place.height - end.place.height).abs());
+    }
     let stub = |end: &End| end.stub.as_ref().map_or(0.0, |run| run.length);
     let mut horizontal = stub(start) + stub(end);
     let mut height = network.nodes[start.node as usize].height;
@@ -56,6 +69,11 @@ fn measures(network: &Network, start: &End, end: &End, way: &[(u32, u32)]) -> (f
     }
     vertical += (height - end.place.height).abs();
     (horizontal, vertical)
+}
+
+fn one_above_the_other(start: &End, end: &End) -> bool {
+    let (a, b) = (start.place, end.place);
+    a.floor == b.floor && a.at.distance(b.at) <= 1e-6
 }
 
 /// From the terminal up to its node, or, `arriving`, from the node down to the terminal.

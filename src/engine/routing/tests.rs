@@ -280,3 +280,17 @@ fn a_big_floor_is_searched_quickly() {
     let reached = router.lengths(&terminals(&project));
     assert!(reached.iter().flatten().all(|length| length.is_some()));
 }
+
+#[test]
+fn cable_between_devices_one_above_the_other_goes_straight() {
+    let mut project = example(0.0);
+    let at = Point::new(3.0, 0.1);
+    let low = device(&mut project, 1, at, 0.3);
+    let high = device(&mut project, 1, at, 1.5);
+    let router = Router::new(&project);
+    let route = router
+        .route(Terminal::Device(low), Terminal::Device(high))
+        .expect("they are on one floor");
+    assert_eq!((route.horizontal, route.path.len()), (0.0, 2));
+    assert!((route.vertical - 1.2).abs() < 1e-9);
+}

@@ -41,6 +41,9 @@ pub struct Solution {
     pub stopped: bool,
 }
 
+/// The place of a line (or one beyond the last), its depot, and its sites with the new one.
+type Placing = (usize, usize, Vec<usize>);
+
 const GAIN: f64 = 1e-6;
 const LONGEST_CHAIN: usize = 3;
 
@@ -53,7 +56,7 @@ pub fn solve(problem: &Problem) -> Solution {
     };
     let mut left_out = state.insert((0..n).collect());
     state.improve();
-    let rounds = if n == 0 { 0 } else { (4000 / n).min(2 * n) };
+    let rounds = 4000usize.checked_div(n).map_or(0, |most| most.min(2 * n));
     let mut stopped = false;
     for round in 0..rounds {
         if (problem.stop)() {
@@ -183,7 +186,7 @@ impl State<'_> {
     fn insert(&mut self, mut sites: Vec<usize>) -> Vec<usize> {
         let mut left_out = Vec::new();
         while !sites.is_empty() {
-            let mut chosen: Option<(f64, f64, usize, (usize, usize, Vec<usize>))> = None;
+            let mut chosen: Option<(f64, f64, usize, Placing)> = None;
             let mut impossible = None;
             for (place, &site) in sites.iter().enumerate() {
                 let mut options = self.options(site);

@@ -107,9 +107,9 @@ fn sites_beyond_every_limit_are_left_out_and_named() {
     let sites = [(1.0, 0.0), (2.0, 0.0), (3.0, 0.0)];
     let (mut from_depot, mut between) = matrices(&[(0.0, 0.0)], &sites);
     from_depot[0][2] = f64::INFINITY;
-    for other in 0..2 {
-        between[other][2] = f64::INFINITY;
-        between[2][other] = f64::INFINITY;
+    between[2] = vec![f64::INFINITY; 3];
+    for row in &mut between {
+        row[2] = f64::INFINITY;
     }
     let problem = Problem {
         from_depot: &from_depot,
