@@ -9,6 +9,8 @@ mod guard;
 mod extract;
 mod api;
 mod words;
+mod figures;
+mod diagram;
 mod pages;
 
 use std::any::Any;

@@ -65,6 +65,18 @@ impl Workflow {
         Ok(opened)
     }
 
+    /// The project as it stood at `version`, while that is remembered; else it must stand there.
+    pub async fn open_at(
+        &self,
+        id: ProjectId,
+        version: Version,
+    ) -> Result<Arc<Opened>, WorkflowError> {
+        match self.inner.cache.get(id, version) {
+            Some(opened) => Ok(opened),
+            None => self.at_version(id, version).await,
+        }
+    }
+
     /// Applies an edit made of `version` and writes it into the log.
     pub async fn edit(
         &self,

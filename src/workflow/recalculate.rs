@@ -3,11 +3,11 @@
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use crate::engine::{Results, Silent};
+use crate::engine::{self, Results, Silent};
 use crate::model::Project;
 use crate::store::{ProjectId, Version};
 use crate::workflow::edits::Opened;
-use crate::workflow::{WorkflowError, stand_in as engine};
+use crate::workflow::WorkflowError;
 
 /// So many versions are kept; a person works on one project, or compares two.
 const KEPT: usize = 8;

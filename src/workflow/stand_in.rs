@@ -1,11 +1,7 @@
 //! Stands in for the engine's entry points until they are there.
 
-use crate::engine::{Progress, Results, Scope, Suggestion};
+use crate::engine::{Progress, Scope, Suggestion};
 use crate::model::{Edit, Project};
-
-pub fn run(_: &Project, _: &dyn Progress) -> Results {
-    Results::default()
-}
 
 pub fn suggest(_: &Project, _: Scope, _: &dyn Progress) -> Suggestion {
     nothing()

@@ -1,6 +1,6 @@
 //! What each document says: tables from a project and its results. No file format here.
 
-mod names;
+pub mod names;
 mod detectors;
 mod cables;
 mod bill;

@@ -1,0 +1,219 @@
+//! `/projects/{id}/wiring`: each segment drawn to length and to volts.
+
+use askama::Template;
+use axum::extract::State;
+use axum::response::Response;
+
+use crate::documents::Decimals;
+use crate::engine::results::SegmentResult;
+use crate::engine::{Finding, Quantity, Severity};
+use crate::model::{ControlPanel, ItemKey, Segment};
+use crate::store::{ProjectId, Version};
+use crate::units::Unit;
+use crate::web::diagram;
+use crate::web::error::WebError;
+use crate::web::extract::Place;
+use crate::web::figures::{Figure, Figures};
+use crate::web::layout::{Top, html};
+use crate::web::pages::table::anchor;
+use crate::workflow::{Opened, Workflow};
+
+#[derive(Template)]
+#[template(path = "wiring/show.html")]
+struct WiringPage {
+    top: Top,
+    project: ProjectId,
+    version: Version,
+    floor: Option<u32>,
+    next: Option<&'static str>,
+    panels: Vec<PanelPart>,
+    unwired: Vec<(String, String)>,
+}
+
+struct PanelPart {
+    tag: String,
+    anchor: String,
+    gauges: Vec<Gauge>,
+    segments: Vec<SegmentPart>,
+}
+
+struct SegmentPart {
+    tag: String,
+    anchor: String,
+    lines: Vec<String>,
+    blocked: bool,
+    facts: Vec<(&'static str, Figure)>,
+    gauges: Vec<Gauge>,
+    findings: Vec<FindingBox>,
+    diagram: String,
+}
+
+/// How much of what there is is used.
+struct Gauge {
+    text: String,
+    value: f64,
+    most: f64,
+    over: bool,
+    why: String,
+}
+
+struct FindingBox {
+    id: String,
+    severity: &'static str,
+    word: &'static str,
+    message: String,
+    remedy: String,
+    fix: Option<String>,
+}
+
+/// `GET /projects/{id}/wiring`
+pub(crate) async fn show(
+    State(workflow): State<Workflow>,
+    Place(id): Place<ProjectId>,
+) -> Result<Response, WebError> {
+    let opened = workflow.open(id).await?;
+    let project = opened.project();
+    let next = match () {
+        () if project.detectors.is_empty() => Some(
+            "Detectors come first: draw rooms and release sources on a floor and have detectors \
+             suggested. Then place a control panel.",
+        ),
+        () if project.panels.is_empty() => Some(
+            "Place a control panel on a floor with the tool “panels and cables”; then have the \
+             cable routed there.",
+        ),
+        () if project.segments.is_empty() => Some(
+            "The panel is placed. Have the cable routed on the floor, with the tool “panels and \
+             cables”, and each segment is drawn here.",
+        ),
+        () => None,
+    };
+    html(&WiringPage {
+        top: Top::of(&opened, "wiring"),
+        project: id,
+        version: opened.standing.version,
+        floor: project.floors_upwards().first().map(|floor| floor.id.0),
+        next,
+        panels: project.panels.iter().map(|panel| panel_part(&opened, panel)).collect(),
+        unwired: unwired(&opened),
+    })
+}
+
+/// Detectors that no segment reaches, with the address of their place.
+fn unwired(opened: &Opened) -> Vec<(String, String)> {
+    let project = opened.project();
+    let wired = |detector| {
+        let device = project.device_of(detector);
+        device.is_some_and(|device| project.segment_of(device.id).is_some())
+    };
+    let detectors = project.detectors.iter().filter(|detector| !wired(detector.id));
+    let part = |detector: &crate::model::Detector| {
+        let place = crate::web::pages::table::place(opened, ItemKey::Detector(detector.id));
+        (detector.tag.clone(), place.unwrap_or_default())
+    };
+    detectors.map(part).collect()
+}
+
+fn panel_part(opened: &Opened, panel: &ControlPanel) -> PanelPart {
+    let figures = Figures::of(opened);
+    let mut segments: Vec<&Segment> = opened.project().segments.iter().collect();
+    segments.retain(|segment| segment.panel == panel.id);
+    segments.sort_by_key(|segment| (segment.connection, segment.id));
+    let result = opened.results.panels.get(&panel.id);
+    let gauges = result.map(|result| {
+        vec![
+            gauge(&figures, result.connections, result.connection_limit, "connections"),
+            gauge(
+                &figures,
+                result.measuring_points,
+                result.measuring_point_limit,
+                "measuring points",
+            ),
+        ]
+    });
+    PanelPart {
+        tag: panel.tag.clone(),
+        anchor: anchor(&panel.tag),
+        gauges: gauges.unwrap_or_default(),
+        segments: segments.iter().map(|segment| segment_part(opened, panel, segment)).collect(),
+    }
+}
+
+fn segment_part(opened: &Opened, panel: &ControlPanel, segment: &Segment) -> SegmentPart {
+    let figures = Figures::of(opened);
+    let project = opened.project();
+    let cable = project.catalogue.item(&segment.cable);
+    let result = opened.results.segments.get(&segment.id);
+    let about = Some(ItemKey::Segment(segment.id));
+    let findings = opened.results.findings.iter().filter(|finding| finding.about == about);
+    let findings: Vec<FindingBox> = findings.map(finding_box).collect();
+    SegmentPart {
+        tag: segment.tag.clone(),
+        anchor: anchor(&segment.tag),
+        lines: vec![
+            format!("{} connection {}", panel.tag, segment.connection),
+            format!("line, {}", cable.map_or(&segment.cable, |item| &item.description)),
+        ],
+        blocked: findings.iter().any(|finding| finding.severity == "blocker"),
+        facts: result.map(|result| facts(&figures, result)).unwrap_or_default(),
+        gauges: result.map(|result| gauges(&figures, result)).unwrap_or_default(),
+        findings,
+        diagram: result
+            .map(|result| diagram::draw(project, &figures, panel, segment, result))
+            .unwrap_or_default(),
+    }
+}
+
+fn facts(figures: &Figures, result: &SegmentResult) -> Vec<(&'static str, Figure)> {
+    let mut facts = vec![("cable", figures.figure(result.length, Decimals::OfUnit))];
+    let worst = result.volts.iter().find(|volts| Some(volts.device) == result.worst);
+    if let Some(worst) = worst {
+        let mut lowest = figures.figure(worst.volts, Decimals::OfUnit);
+        lowest.text = format!("{} at {}", lowest.text, worst.tag);
+        facts.push(("tightest", lowest));
+        facts.push(("it needs", figures.figure(worst.least, Decimals::OfUnit)));
+    }
+    facts
+}
+
+fn gauges(figures: &Figures, result: &SegmentResult) -> Vec<Gauge> {
+    vec![
+        gauge(figures, result.n_devices, result.device_limit, "devices"),
+        gauge(figures, result.current, result.current_limit, ""),
+    ]
+}
+
+fn gauge(figures: &Figures, used: Quantity, limit: Quantity, noun: &str) -> Gauge {
+    let digits = match used.unit {
+        Unit::Ampere => Decimals::Places(2),
+        _ => Decimals::OfUnit,
+    };
+    let text = |quantity: Quantity| figures.text(quantity.value, quantity.unit, digits);
+    let bare = match noun {
+        "" => text(used).split(crate::documents::number::THIN).next().unwrap_or("").to_owned(),
+        _ => text(used),
+    };
+    Gauge {
+        text: format!("{bare} of {} {noun}", text(limit)).trim().to_owned(),
+        value: used.value.clamp(0.0, limit.value.max(0.0)),
+        most: if limit.value > 0.0 { limit.value } else { 1.0 },
+        over: used.value > limit.value,
+        why: figures.why(used),
+    }
+}
+
+fn finding_box(finding: &Finding) -> FindingBox {
+    let (severity, word) = match finding.severity {
+        Severity::Blocker => ("blocker", "Blocker."),
+        Severity::Warning => ("warning", "Warning."),
+        Severity::Note => ("note", "Note."),
+    };
+    FindingBox {
+        id: finding.id.clone(),
+        severity,
+        word,
+        message: finding.message.clone(),
+        remedy: finding.remedy.clone(),
+        fix: finding.fix.as_ref().map(|fix| fix.label.clone()),
+    }
+}

@@ -1,0 +1,39 @@
+//! Documents of a project: the sheets fetched, the date set, the writing done off the async pool.
+
+use std::sync::Arc;
+
+use crate::documents::{Issue, content, project_document, writers};
+use crate::workflow::{Opened, Refusal, Workflow, WorkflowError, clock, recalculate};
+
+impl Workflow {
+    /// All schedules as one XLSX workbook.
+    pub async fn workbook(&self, opened: Arc<Opened>) -> Result<Vec<u8>, WorkflowError> {
+        let issue = self.issue()?;
+        let write = move || {
+            let tables = content::tables(opened.project(), &opened.results);
+            writers::xlsx(&tables, &issue)
+        };
+        let written = recalculate::off_pool(write).await?;
+        written.map_err(|error| WorkflowError::Machine(error.to_string()))
+    }
+
+    /// The whole design as one PDF.
+    pub async fn project_pdf(&self, opened: Arc<Opened>) -> Result<Vec<u8>, WorkflowError> {
+        let issue = self.issue()?;
+        let sheets = self.sheets_of(opened.id, opened.project()).await?;
+        let write = move || {
+            let (project, results) = (opened.project(), &opened.results);
+            writers::pdf(&project_document(project, results, &sheets, &issue))
+        };
+        let written = recalculate::off_pool(write).await?;
+        written.map_err(|error| WorkflowError::Machine(error.to_string()))
+    }
+
+    fn issue(&self) -> Result<Issue, WorkflowError> {
+        let date = clock::issue_date();
+        Ok(Issue {
+            date: date.map_err(|message| Refusal::sentence("SOURCE_DATE_EPOCH", message))?,
+            author: self.author().to_owned(),
+        })
+    }
+}
