@@ -10,7 +10,7 @@ use clap::{Args, Parser, Subcommand};
 use brattice::model::ProjectFile;
 use brattice::store::Store;
 use brattice::web;
-use brattice::workflow::Workflow;
+use brattice::workflow::{Workflow, calculate};
 
 /// From a floor plan to a fixed gas detection design.
 ///
@@ -28,6 +28,8 @@ struct Arguments {
 enum Command {
     /// Serve the app to a browser on this computer (the default).
     Serve(Serve),
+    /// Calculate a project file without a browser and write its results and documents.
+    Calculate(Calculate),
     /// Print the JSON Schema of a project file.
     Schema,
 }
@@ -46,6 +48,22 @@ struct Serve {
     author: String,
 }
 
+#[derive(Args)]
+struct Calculate {
+    /// The project file (JSON), as the app exports it.
+    #[arg(value_name = "PROJECT.json")]
+    project: PathBuf,
+    /// Folder the files are written into; made where it is missing.
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Suggest detectors and wiring first and accept both; writes project.json, too.
+    #[arg(long)]
+    suggest: bool,
+    /// Who the documents name.
+    #[arg(long, default_value = "designer")]
+    author: String,
+}
+
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let filter = tracing_subscriber::EnvFilter::try_from_default_env()
@@ -57,6 +75,7 @@ fn main() -> ExitCode {
     let done = match arguments.command {
         None => serve(arguments.serve),
         Some(Command::Serve(options)) => serve(options),
+        Some(Command::Calculate(options)) => calculate_file(&options),
         Some(Command::Schema) => schema(),
     };
     match done {
@@ -165,6 +184,34 @@ fn data_folder() -> PathBuf {
         || PathBuf::from("brattice-data"),
         |base| base.join("brattice"),
     )
+}
+
+fn calculate_file(options: &Calculate) -> anyhow::Result<()> {
+    let path = &options.project;
+    let bytes = std::fs::read(path)
+        .with_context(|| format!("The project file {} cannot be read", path.display()))?;
+    let calculated = calculate(&bytes, options.suggest, &options.author)
+        .map_err(|error| anyhow::anyhow!("{}: {error}", path.display()))?;
+    let out = &options.out;
+    std::fs::create_dir_all(out)
+        .with_context(|| format!("The folder {} cannot be made; choose another with --out", out.display()))?;
+    for (name, bytes) in &calculated.files {
+        write_whole(&out.join(name), bytes)?;
+    }
+    for remark in &calculated.remarks {
+        eprintln!("{remark}");
+    }
+    Ok(())
+}
+
+/// Writes a file so that nobody ever sees half of it: beside its place, then into it.
+fn write_whole(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".tmp");
+    let written = std::fs::write(&beside, bytes).and_then(|()| std::fs::rename(&beside, path));
+    written.with_context(|| {
+        format!("{} cannot be written; choose another folder with --out", path.display())
+    })
 }
 
 fn schema() -> anyhow::Result<()> {

@@ -6,9 +6,9 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tokio::sync::Semaphore;
 
-use crate::engine::{Progress, Scope, Suggestion};
+use crate::engine::{self, Progress, Scope, Suggestion};
 use crate::store::{ProjectId, Version};
-use crate::workflow::{Workflow, WorkflowError, recalculate, stand_in as engine};
+use crate::workflow::{Workflow, WorkflowError, recalculate, stand_in};
 
 /// So many jobs are remembered.
 const KEPT: usize = 32;
@@ -145,7 +145,7 @@ impl Workflow {
             let told = job.clone();
             let search = move || match work {
                 Work::Detectors(scope) => engine::suggest(opened.project(), scope, &*told),
-                Work::Wiring => engine::wire(opened.project(), &*told),
+                Work::Wiring => stand_in::wire(opened.project(), &*told),
             };
             job.set(match recalculate::off_pool(search).await {
                 Ok(_) if Progress::cancelled(&*job) => JobReport::Cancelled,

@@ -9,6 +9,8 @@ mod edits;
 mod sheets;
 mod recalculate;
 mod jobs;
+mod documents;
+mod headless;
 mod stand_in;
 
 use std::sync::Arc;
@@ -18,6 +20,7 @@ use tokio::sync::Semaphore;
 pub use clock::issue_date;
 pub use edits::{Opened, Preview};
 pub use error::{Refusal, WorkflowError};
+pub use headless::{Calculated, calculate};
 pub use jobs::{JobReport, Work};
 pub use projects::NewHead;
 pub use sheets::PlanFile;

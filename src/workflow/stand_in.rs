@@ -1,11 +1,7 @@
-//! Stands in for the engine's entry points until they are there.
+//! Stands in for the engine's wiring until it is there.
 
-use crate::engine::{Progress, Scope, Suggestion};
+use crate::engine::{Progress, Suggestion};
 use crate::model::{Edit, Project};
-
-pub fn suggest(_: &Project, _: Scope, _: &dyn Progress) -> Suggestion {
-    nothing()
-}
 
 pub fn wire(_: &Project, _: &dyn Progress) -> Suggestion {
     nothing()

@@ -98,6 +98,15 @@ pub(crate) async fn get(
         "bill-of-materials.csv" => {
             Ok(csv(&opened, &name, &content::bill_of_materials(project, results)))
         }
+        "schedules.xlsx" => {
+            let bytes = workflow.workbook(opened.clone()).await?;
+            const KIND: &str = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
+            Ok(download(KIND, &named(&opened, &name), bytes))
+        }
+        "project.pdf" => {
+            let bytes = workflow.project_pdf(opened.clone()).await?;
+            Ok(download("application/pdf", &named(&opened, &name), bytes))
+        }
         _ => Err(WebError::not_found()),
     }
 }
