@@ -32,7 +32,7 @@ pub fn calculate(bytes: &[u8], suggest: bool, author: &str) -> Result<Calculated
     if suggest {
         let detectors = engine::suggest(&project, Scope::Project, &Silent);
         project = accept(&project, detectors, &mut remarks)?;
-        let wiring = crate::workflow::stand_in::wire(&project, &Silent);
+        let wiring = engine::wire(&project, &Silent);
         project = accept(&project, wiring, &mut remarks)?;
     }
     let results = engine::run(&project, &Silent);

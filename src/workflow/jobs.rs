@@ -8,7 +8,7 @@ use tokio::sync::Semaphore;
 
 use crate::engine::{self, Progress, Scope, Suggestion};
 use crate::store::{ProjectId, Version};
-use crate::workflow::{Workflow, WorkflowError, recalculate, stand_in};
+use crate::workflow::{Workflow, WorkflowError, recalculate};
 
 /// So many jobs are remembered.
 const KEPT: usize = 32;
@@ -145,7 +145,7 @@ impl Workflow {
             let told = job.clone();
             let search = move || match work {
                 Work::Detectors(scope) => engine::suggest(opened.project(), scope, &*told),
-                Work::Wiring => stand_in::wire(opened.project(), &*told),
+                Work::Wiring => engine::wire(opened.project(), &*told),
             };
             job.set(match recalculate::off_pool(search).await {
                 Ok(_) if Progress::cancelled(&*job) => JobReport::Cancelled,

@@ -11,7 +11,6 @@ mod recalculate;
 mod jobs;
 mod documents;
 mod headless;
-mod stand_in;
 
 use std::sync::Arc;
 
