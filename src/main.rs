@@ -193,8 +193,12 @@ fn calculate_file(options: &Calculate) -> anyhow::Result<()> {
     let calculated = calculate(&bytes, options.suggest, &options.author)
         .map_err(|error| anyhow::anyhow!("{}: {error}", path.display()))?;
     let out = &options.out;
-    std::fs::create_dir_all(out)
-        .with_context(|| format!("The folder {} cannot be made; choose another with --out", out.display()))?;
+    std::fs::create_dir_all(out).with_context(|| {
+        format!(
+            "The folder {} cannot be made; choose another with --out",
+            out.display()
+        )
+    })?;
     for (name, bytes) in &calculated.files {
         write_whole(&out.join(name), bytes)?;
     }
@@ -210,7 +214,10 @@ fn write_whole(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     beside.push(".tmp");
     let written = std::fs::write(&beside, bytes).and_then(|()| std::fs::rename(&beside, path));
     written.with_context(|| {
-        format!("{} cannot be written; choose another folder with --out", path.display())
+        format!(
+            "{} cannot be written; choose another folder with --out",
+            path.display()
+        )
     })
 }
 

@@ -3,8 +3,8 @@
 
 use std::fmt::Write as _;
 
-use crate::engine::results::{DeviceVolts, SegmentResult};
 use crate::documents::Decimals;
+use crate::engine::results::{DeviceVolts, SegmentResult};
 use crate::model::{Band, ControlPanel, Project, Segment};
 use crate::units::Unit;
 use crate::web::figures::Figures;
@@ -75,10 +75,19 @@ struct VoltScale {
 
 impl VoltScale {
     fn of(result: &SegmentResult) -> Self {
-        let all = result.volts.iter().flat_map(|volts| [volts.volts.value, volts.least.value]);
+        let all = result
+            .volts
+            .iter()
+            .flat_map(|volts| [volts.volts.value, volts.least.value]);
         let lowest = all.fold(result.supply.value, f64::min);
         let span = (result.supply.value - lowest).max(1.0);
-        let step = if span > 12.0 { 4.0 } else if span > 5.0 { 2.0 } else { 1.0 };
+        let step = if span > 12.0 {
+            4.0
+        } else if span > 5.0 {
+            2.0
+        } else {
+            1.0
+        };
         let top = (result.supply.value / step).ceil() * step;
         let bottom = ((lowest - 0.1 * step) / step).floor() * step;
         VoltScale { top, bottom, step }
@@ -92,7 +101,11 @@ impl VoltScale {
 
 /// The devices along the axis; symbols that would overlap are moved towards the far end.
 fn marks(result: &SegmentResult) -> Vec<Mark<'_>> {
-    let farthest = result.volts.last().map_or(1.0, |volts| volts.distance.value).max(1.0);
+    let farthest = result
+        .volts
+        .last()
+        .map_or(1.0, |volts| volts.distance.value)
+        .max(1.0);
     let first = LEFT + 36.0;
     let last = RIGHT - 30.0;
     let mut marks: Vec<Mark<'_>> = Vec::new();
@@ -121,7 +134,10 @@ fn marks(result: &SegmentResult) -> Vec<Mark<'_>> {
 fn grid(svg: &mut String, figures: &Figures, scale: &VoltScale) {
     let mut volts = scale.top;
     while volts >= scale.bottom - 1e-9 {
-        let (y, label) = (scale.y(volts), figures.text(volts, Unit::Volt, Decimals::Places(0)));
+        let (y, label) = (
+            scale.y(volts),
+            figures.text(volts, Unit::Volt, Decimals::Places(0)),
+        );
         let _ = write!(
             svg,
             "<path class=\"volt-grid\" d=\"M{LEFT:.1} {y:.1}H{RIGHT:.1}\"/>\
@@ -172,14 +188,23 @@ fn voltage(
 ) {
     let mut points = format!("{LEFT:.1} {:.1}", scale.y(result.supply.value));
     for mark in marks {
-        let _ = write!(points, " {:.1} {:.1}", mark.x, scale.y(mark.volts.volts.value));
+        let _ = write!(
+            points,
+            " {:.1} {:.1}",
+            mark.x,
+            scale.y(mark.volts.volts.value)
+        );
     }
     let _ = write!(svg, "<polyline class=\"volt-line\" points=\"{points}\"/>");
     for mark in marks {
         let (volts, x) = (mark.volts.volts, mark.x);
         let y = scale.y(volts.value);
         let starved = volts.value < mark.volts.least.value;
-        let (class, radius) = if starved { (" starved", 4.5) } else { ("", 2.5) };
+        let (class, radius) = if starved {
+            (" starved", 4.5)
+        } else {
+            ("", 2.5)
+        };
         let text = figures.text(volts.value, Unit::One, Decimals::Places(1));
         let _ = write!(
             svg,
@@ -200,7 +225,9 @@ fn device(
     mark: &Mark<'_>,
 ) {
     let device = project.devices.get(mark.volts.device);
-    let detectors = device.map(|device| device.detectors.as_slice()).unwrap_or_default();
+    let detectors = device
+        .map(|device| device.detectors.as_slice())
+        .unwrap_or_default();
     let detector = detectors.first().and_then(|&id| project.detectors.get(id));
     let class = match detector.map(|detector| detector.band) {
         Some(Band::High) => "high",
@@ -210,7 +237,9 @@ fn device(
     };
     let tag = detector.map_or(mark.volts.tag.as_str(), |detector| detector.tag.as_str());
     let (letters, number) = tag.split_once('-').unwrap_or((tag, ""));
-    let name = detector.map_or("", |detector| crate::web::words::substance_name(&detector.watches));
+    let name = detector.map_or("", |detector| {
+        crate::web::words::substance_name(&detector.watches)
+    });
     let length = figures.text(mark.volts.distance.value, Unit::Metre, Decimals::OfUnit);
     let x = mark.x;
     let below = if mark.lower { 231.0 } else { 203.0 };
@@ -229,7 +258,11 @@ fn device(
         let _ = write!(svg, "<path class=\"drop-line\" d=\"M{x:.1} 191V219\"/>");
     }
     if (mark.x - mark.true_x).abs() > 2.0 {
-        let _ = write!(svg, "<path class=\"volt-grid\" d=\"M{:.1} 184V172\"/>", mark.true_x);
+        let _ = write!(
+            svg,
+            "<path class=\"volt-grid\" d=\"M{:.1} 184V172\"/>",
+            mark.true_x
+        );
     }
     let _ = write!(
         svg,

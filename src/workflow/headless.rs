@@ -39,18 +39,31 @@ pub fn calculate(bytes: &[u8], suggest: bool, author: &str) -> Result<Calculated
     let document = project_document(&project, &results, &sheets, &issue);
     let fault = |error: String| WorkflowError::Machine(error);
     let pdf = writers::pdf(&document).map_err(|error| fault(error.to_string()))?;
-    let mut text = serde_json::to_string_pretty(&results).map_err(|error| fault(error.to_string()))?;
+    let mut text =
+        serde_json::to_string_pretty(&results).map_err(|error| fault(error.to_string()))?;
     text.push('\n');
     let csv = |table: Table| writers::csv(&table);
     let mut files = vec![
         ("results.json", text.into_bytes()),
-        ("detector-schedule.csv", csv(content::detector_schedule(&project, &results))),
-        ("cable-schedule.csv", csv(content::cable_schedule(&project, &results))),
-        ("bill-of-materials.csv", csv(content::bill_of_materials(&project, &results))),
+        (
+            "detector-schedule.csv",
+            csv(content::detector_schedule(&project, &results)),
+        ),
+        (
+            "cable-schedule.csv",
+            csv(content::cable_schedule(&project, &results)),
+        ),
+        (
+            "bill-of-materials.csv",
+            csv(content::bill_of_materials(&project, &results)),
+        ),
         ("project.pdf", pdf),
     ];
     if suggest {
-        let coded = sheets.iter().map(|(image, png)| (image.clone(), base64_of(png))).collect();
+        let coded = sheets
+            .iter()
+            .map(|(image, png)| (image.clone(), base64_of(png)))
+            .collect();
         let file = ProjectFile::new(project, coded);
         files.push(("project.json", file.write().into_bytes()));
     }

@@ -6,8 +6,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use crate::engine::{self, Results, Silent};
 use crate::model::Project;
 use crate::store::{ProjectId, Version};
-use crate::workflow::edits::Opened;
 use crate::workflow::WorkflowError;
+use crate::workflow::edits::Opened;
 
 /// So many versions are kept; a person works on one project, or compares two.
 const KEPT: usize = 8;

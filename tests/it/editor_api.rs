@@ -18,7 +18,12 @@ fn check_refused(answer: &Answer, status: StatusCode, field: &str) {
     assert!(told.contains(field), "field {told:?} of {error}");
     let message = error["message"].as_str().unwrap();
     assert!(message.len() > 20 && message.ends_with('.'), "{message:?}");
-    assert!(error["remedy"].as_str().is_some_and(|remedy| remedy.len() > 5), "{error}");
+    assert!(
+        error["remedy"]
+            .as_str()
+            .is_some_and(|remedy| remedy.len() > 5),
+        "{error}"
+    );
 }
 
 #[tokio::test]
@@ -29,8 +34,15 @@ async fn a_stale_version_is_a_conflict_and_changes_nothing() {
     app.edit(id, &json!(1), edit.clone(), "slack").await;
     let answer = app.edit(id, &json!(1), edit, "slack").await;
     check_refused(&answer, StatusCode::CONFLICT, "version");
-    assert!(answer.json()["error"]["message"].as_str().unwrap().contains("Reload"));
-    let undo = app.post_json(&format!("/api/projects/{id}/undo"), &json!({"version": 1})).await;
+    assert!(
+        answer.json()["error"]["message"]
+            .as_str()
+            .unwrap()
+            .contains("Reload")
+    );
+    let undo = app
+        .post_json(&format!("/api/projects/{id}/undo"), &json!({"version": 1}))
+        .await;
     assert_eq!(undo.status, StatusCode::CONFLICT);
     assert_eq!(app.state(id).await["version"], 2);
 }
@@ -50,10 +62,22 @@ async fn bad_edits_name_field_value_and_remedy_and_change_nothing() {
     let cases = [
         (crossing, "outline"),
         (room(json!([[0.0, 8.0], [4.0, 8.0]])), "outline"),
-        (floor(json!({"a": [0.0, 0.0], "b": [50.0, 0.0], "length": 0.0})), "scale"),
-        (floor(json!({"a": [9.0, 9.0], "b": [9.0, 9.0], "length": 5.0})), "scale"),
-        (json!({"do": "set_basis", "key": "slack", "value": 400}), "Slack"),
-        (json!({"do": "set_basis", "key": "no_such", "value": 4}), "basis"),
+        (
+            floor(json!({"a": [0.0, 0.0], "b": [50.0, 0.0], "length": 0.0})),
+            "scale",
+        ),
+        (
+            floor(json!({"a": [9.0, 9.0], "b": [9.0, 9.0], "length": 5.0})),
+            "scale",
+        ),
+        (
+            json!({"do": "set_basis", "key": "slack", "value": 400}),
+            "Slack",
+        ),
+        (
+            json!({"do": "set_basis", "key": "no_such", "value": 4}),
+            "basis",
+        ),
     ];
     for (edit, field) in cases {
         let answer = app.edit(id, &before["version"], edit, "bad").await;
@@ -66,8 +90,14 @@ async fn bad_edits_name_field_value_and_remedy_and_change_nothing() {
 async fn a_request_that_is_no_edit_is_refused() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
-    for body in [json!({}), json!([]), json!({"version": 1, "edit": {"do": "burn"}, "label": ""})] {
-        let answer = app.post_json(&format!("/api/projects/{id}/edits"), &body).await;
+    for body in [
+        json!({}),
+        json!([]),
+        json!({"version": 1, "edit": {"do": "burn"}, "label": ""}),
+    ] {
+        let answer = app
+            .post_json(&format!("/api/projects/{id}/edits"), &body)
+            .await;
         check_refused(&answer, StatusCode::UNPROCESSABLE_ENTITY, "body");
     }
     let missing = json!({"do": "remove", "key": {"kind": "room", "id": 77}});
@@ -81,7 +111,9 @@ async fn bad_sheets_are_refused_and_change_nothing() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
     let path = format!("/api/projects/{id}/floors/1/sheet");
-    let plan = app.post_file(&path, b"these are no pixels", &[("page", "1")]).await;
+    let plan = app
+        .post_file(&path, b"these are no pixels", &[("page", "1")])
+        .await;
     check_refused(&plan, StatusCode::UNPROCESSABLE_ENTITY, "file");
     let empty = app.post_file(&path, b"", &[("page", "1")]).await;
     assert_eq!(empty.status, StatusCode::UNPROCESSABLE_ENTITY);
@@ -116,7 +148,9 @@ async fn bad_project_files_are_refused_and_make_no_project() {
         (crossed.to_string(), "crossed by itself"),
     ];
     for (file, told) in cases {
-        let answer = app.post_file("/projects/import", file.as_bytes(), &[]).await;
+        let answer = app
+            .post_file("/projects/import", file.as_bytes(), &[])
+            .await;
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
         let page = answer.text();
         assert!(page.contains(told), "{told:?} is not in {page}");
@@ -144,11 +178,20 @@ async fn a_preview_answers_and_writes_nothing() {
         "watches": "1333-74-0", "hazard": "flammable", "band": "high", "origin": "by_hand"});
     let add = json!({"do": "add", "item": {"kind": "detector", "value": detector}});
     let body = json!({"version": 1, "edit": add});
-    let preview = app.post_json(&format!("/api/projects/{id}/preview"), &body).await;
+    let preview = app
+        .post_json(&format!("/api/projects/{id}/preview"), &body)
+        .await;
     assert_eq!(preview.status, StatusCode::OK, "{}", preview.text());
     let preview = preview.json();
-    assert!(preview["detectors"]["1"]["height"]["value"].is_number(), "{preview}");
-    assert!(preview["demands"].as_array().is_some_and(|demands| !demands.is_empty()));
+    assert!(
+        preview["detectors"]["1"]["height"]["value"].is_number(),
+        "{preview}"
+    );
+    assert!(
+        preview["demands"]
+            .as_array()
+            .is_some_and(|demands| !demands.is_empty())
+    );
     assert_eq!(app.state(id).await["version"], 1);
 }
 
@@ -157,7 +200,9 @@ async fn a_search_runs_and_its_result_is_only_offered() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
     let wish = json!({"version": 1, "what": "detectors", "floor": 1, "room": null});
-    let answer = app.post_json(&format!("/api/projects/{id}/suggest"), &wish).await;
+    let answer = app
+        .post_json(&format!("/api/projects/{id}/suggest"), &wish)
+        .await;
     assert_eq!(answer.status, StatusCode::OK, "{}", answer.text());
     let job = answer.json()["job"].as_str().unwrap().to_owned();
     let report = loop {
@@ -170,10 +215,20 @@ async fn a_search_runs_and_its_result_is_only_offered() {
     assert_eq!(report["state"], "done", "{report}");
     assert_eq!(app.state(id).await["version"], 1);
     let edit = report["suggestion"]["edit"].clone();
-    let accepted = app.edit(id, &report["version"], edit, "suggested detectors").await;
+    let accepted = app
+        .edit(id, &report["version"], edit, "suggested detectors")
+        .await;
     assert_eq!(accepted.status, StatusCode::OK, "{}", accepted.text());
-    assert!(!accepted.json()["project"]["detectors"].as_array().unwrap().is_empty());
-    assert_eq!(app.get("/api/jobs/none").await.status, StatusCode::NOT_FOUND);
+    assert!(
+        !accepted.json()["project"]["detectors"]
+            .as_array()
+            .unwrap()
+            .is_empty()
+    );
+    assert_eq!(
+        app.get("/api/jobs/none").await.status,
+        StatusCode::NOT_FOUND
+    );
 }
 
 #[tokio::test]
@@ -184,7 +239,12 @@ async fn substances_and_basis_can_be_chosen_from() {
     assert_eq!(first["key"], "1333-74-0");
     assert_eq!(first["hazards"], json!(["flammable"]));
     let basis = app.get("/api/basis").await.json();
-    let slack = basis.as_array().unwrap().iter().find(|item| item["key"] == "slack").unwrap();
+    let slack = basis
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|item| item["key"] == "slack")
+        .unwrap();
     assert_eq!(slack["unit"], "%");
     assert!(slack["citation"].as_str().is_some());
 }

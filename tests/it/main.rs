@@ -1,4 +1,11 @@
 //! Tests of whole features through the library's public face: one binary.
 
+mod support;
+mod projects;
+mod editor_api;
+mod pages;
+mod security;
+mod headless;
 mod documents;
 mod plan_import;
+mod tidy;

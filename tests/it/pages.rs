@@ -11,9 +11,12 @@ use crate::support::{App, laboratory};
 fn addresses(page: &str) -> BTreeSet<String> {
     let html = Html::parse_document(page);
     let mut found = BTreeSet::new();
-    for (selector, attribute) in
-        [("a[href]", "href"), ("link[href]", "href"), ("img[src]", "src"), ("script[src]", "src")]
-    {
+    for (selector, attribute) in [
+        ("a[href]", "href"),
+        ("link[href]", "href"),
+        ("img[src]", "src"),
+        ("script[src]", "src"),
+    ] {
         for element in html.select(&Selector::parse(selector).unwrap()) {
             let address = element.attr(attribute).unwrap();
             let address = address.split('#').next().unwrap();
@@ -27,7 +30,10 @@ fn addresses(page: &str) -> BTreeSet<String> {
 
 fn title(page: &str) -> String {
     let html = Html::parse_document(page);
-    let title = html.select(&Selector::parse("title").unwrap()).next().unwrap();
+    let title = html
+        .select(&Selector::parse("title").unwrap())
+        .next()
+        .unwrap();
     title.text().collect::<String>().trim().to_owned()
 }
 
@@ -45,8 +51,15 @@ async fn crawl(app: &App, start: &str) -> BTreeSet<String> {
         let kind = answer.headers["content-type"].to_str().unwrap().to_owned();
         if kind.starts_with("text/html") && !address.contains("/why/") {
             let page = answer.text();
-            assert!(title(&page).ends_with("- Brattice"), "{address}: {:?}", title(&page));
-            assert!(title(&page).len() > "- Brattice".len() + 2, "{address} has a title");
+            assert!(
+                title(&page).ends_with("- Brattice"),
+                "{address}: {:?}",
+                title(&page)
+            );
+            assert!(
+                title(&page).len() > "- Brattice".len() + 2,
+                "{address} has a title"
+            );
             waiting.extend(addresses(&page));
         } else if address.contains("/why/") {
             waiting.extend(addresses(&answer.text()));
@@ -60,7 +73,14 @@ async fn every_page_of_an_empty_project_answers_and_links_lead_somewhere() {
     let app = App::new().await;
     let id = app.project("Cold store").await;
     let seen = crawl(&app, "/projects").await;
-    for page in ["", "/floors/1", "/wiring", "/schedules", "/findings", "/documents"] {
+    for page in [
+        "",
+        "/floors/1",
+        "/wiring",
+        "/schedules",
+        "/findings",
+        "/documents",
+    ] {
         let address = format!("/projects/{id}{page}");
         assert!(seen.contains(&address), "{address} is not linked");
     }
@@ -97,10 +117,14 @@ async fn schedules_have_their_views() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
     for view in ["detectors", "cables", "materials", "questions"] {
-        let answer = app.get(&format!("/projects/{id}/schedules?view={view}")).await;
+        let answer = app
+            .get(&format!("/projects/{id}/schedules?view={view}"))
+            .await;
         assert_eq!(answer.status, StatusCode::OK);
     }
-    let answer = app.get(&format!("/projects/{id}/schedules?view=other")).await;
+    let answer = app
+        .get(&format!("/projects/{id}/schedules?view=other"))
+        .await;
     assert_eq!(answer.status, StatusCode::NOT_FOUND);
 }
 
@@ -109,10 +133,16 @@ async fn a_reason_is_a_piece_for_the_dialog_and_a_page_by_itself() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
     let piece = app.get(&format!("/projects/{id}/why/0?v=1")).await.text();
-    assert!(piece.contains("class=\"citation\"") && !piece.contains("<html"), "{piece}");
+    assert!(
+        piece.contains("class=\"citation\"") && !piece.contains("<html"),
+        "{piece}"
+    );
     let request = crate::support::request("GET", &format!("/projects/{id}/why/0?v=1"));
     let request = request.header("sec-fetch-dest", "document");
-    let page = app.send(request.body(axum::body::Body::empty()).unwrap()).await.text();
+    let page = app
+        .send(request.body(axum::body::Body::empty()).unwrap())
+        .await
+        .text();
     assert!(page.contains("<html") && page.contains("class=\"citation\""));
     let answer = app.get(&format!("/projects/{id}/why/9999999")).await;
     assert_eq!(answer.status, StatusCode::NOT_FOUND);
@@ -132,9 +162,15 @@ async fn documents_are_files_with_names() {
     for (name, begins) in magic {
         let answer = app.get(&format!("/projects/{id}/documents/{name}")).await;
         assert_eq!(answer.status, StatusCode::OK, "{name}");
-        let start = answer.body.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&answer.body);
+        let start = answer
+            .body
+            .strip_prefix(b"\xef\xbb\xbf")
+            .unwrap_or(&answer.body);
         assert!(start.starts_with(begins), "{name}");
         let disposition = answer.headers["content-disposition"].to_str().unwrap();
-        assert!(disposition.contains(&format!("laboratory-one-two-{name}")), "{disposition}");
+        assert!(
+            disposition.contains(&format!("laboratory-one-two-{name}")),
+            "{disposition}"
+        );
     }
 }

@@ -23,7 +23,10 @@ async fn a_project_without_a_name_is_refused_with_field_and_remedy() {
     let answer = app.post_form("/projects", &[("name", "  ")]).await;
     assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
     let page = answer.text();
-    assert!(page.contains("Project name is empty: type a name"), "{page}");
+    assert!(
+        page.contains("Project name is empty: type a name"),
+        "{page}"
+    );
 }
 
 #[tokio::test]
@@ -33,7 +36,9 @@ async fn undo_and_redo_survive_a_restart() {
     for slack in [6, 7, 8] {
         let version = app.state(id).await["version"].clone();
         let edit = json!({"do": "set_basis", "key": "slack", "value": slack});
-        let answer = app.edit(id, &version, edit, &format!("slack {slack}")).await;
+        let answer = app
+            .edit(id, &version, edit, &format!("slack {slack}"))
+            .await;
         assert_eq!(answer.status, StatusCode::OK, "{}", answer.text());
     }
     let undo = format!("/api/projects/{id}/undo");
@@ -63,11 +68,14 @@ async fn an_edit_after_undo_starts_a_new_line() {
     let id = app.project("Cold store").await;
     let set = |slack: i32| json!({"do": "set_basis", "key": "slack", "value": slack});
     app.edit(id, &json!(1), set(6), "six").await;
-    app.post_json(&format!("/api/projects/{id}/undo"), &json!({"version": 2})).await;
+    app.post_json(&format!("/api/projects/{id}/undo"), &json!({"version": 2}))
+        .await;
     let state = app.edit(id, &json!(3), set(9), "nine").await.json();
     assert_eq!(state["project"]["basis"]["slack"], 9.0);
     assert_eq!(state["redo"], json!(null));
-    let state = app.post_json(&format!("/api/projects/{id}/undo"), &json!({"version": 4})).await;
+    let state = app
+        .post_json(&format!("/api/projects/{id}/undo"), &json!({"version": 4}))
+        .await;
     assert_eq!(state.json()["project"]["basis"], json!({}));
 }
 
@@ -83,8 +91,13 @@ async fn many_edits_are_undone_one_by_one_across_snapshots() {
     let app = app.restart().await;
     for n in (1..45).rev() {
         let version = json!({"version": 46 + (44 - n)});
-        let answer = app.post_json(&format!("/api/projects/{id}/undo"), &version).await;
-        assert_eq!(answer.json()["project"]["basis"]["slack"], f64::from(n) / 2.0);
+        let answer = app
+            .post_json(&format!("/api/projects/{id}/undo"), &version)
+            .await;
+        assert_eq!(
+            answer.json()["project"]["basis"]["slack"],
+            f64::from(n) / 2.0
+        );
     }
 }
 
@@ -92,9 +105,15 @@ async fn many_edits_are_undone_one_by_one_across_snapshots() {
 async fn export_import_export_gives_equal_bytes() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
-    let sheet = std::fs::read(crate::support::root().join("tests/data/plans/").join(first_plan()));
+    let sheet = std::fs::read(
+        crate::support::root()
+            .join("tests/data/plans/")
+            .join(first_plan()),
+    );
     let path = format!("/api/projects/{id}/floors/1/sheet");
-    let answer = app.post_file(&path, &sheet.unwrap(), &[("page", "1")]).await;
+    let answer = app
+        .post_file(&path, &sheet.unwrap(), &[("page", "1")])
+        .await;
     assert_eq!(answer.status, StatusCode::OK, "{}", answer.text());
     let first = app.get(&format!("/projects/{id}/export")).await;
     assert_eq!(first.status, StatusCode::OK);
@@ -125,7 +144,10 @@ async fn a_project_is_deleted_only_by_its_name() {
     app.state(id).await;
     let answer = app.post_form(&path, &[("confirm", "Cold store")]).await;
     assert_eq!(answer.status, StatusCode::SEE_OTHER);
-    assert_eq!(app.get(&format!("/projects/{id}")).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(
+        app.get(&format!("/projects/{id}")).await.status,
+        StatusCode::NOT_FOUND
+    );
 }
 
 #[tokio::test]
@@ -147,9 +169,17 @@ async fn the_forms_of_the_project_page_make_edits() {
     assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text());
     let basis = [("version", "2"), ("key", "slack"), ("value", "7,5")];
     app.post_form(&format!("{base}/basis"), &basis).await;
-    let floor = [("version", "3"), ("name", "First floor"), ("elevation", "3.6")];
+    let floor = [
+        ("version", "3"),
+        ("name", "First floor"),
+        ("elevation", "3.6"),
+    ];
     app.post_form(&format!("{base}/floors"), &floor).await;
-    let rename = [("version", "4"), ("name", "Upper floor"), ("elevation", "3.6")];
+    let rename = [
+        ("version", "4"),
+        ("name", "Upper floor"),
+        ("elevation", "3.6"),
+    ];
     app.post_form(&format!("{base}/floors/2"), &rename).await;
     let state = app.state(id).await;
     assert_eq!(state["project"]["head"]["name"], "Warm store");
@@ -157,8 +187,13 @@ async fn the_forms_of_the_project_page_make_edits() {
     assert_eq!(state["project"]["basis"]["slack"], 7.5);
     assert_eq!(state["project"]["floors"][1]["name"], "Upper floor");
     assert_eq!(state["last_edit"], "First floor is now Upper floor");
-    app.post_form(&format!("{base}/basis"), &[("version", "5"), ("key", "slack"), ("back", "1")]).await;
-    app.post_form(&format!("{base}/floors/2/remove"), &[("version", "6")]).await;
+    app.post_form(
+        &format!("{base}/basis"),
+        &[("version", "5"), ("key", "slack"), ("back", "1")],
+    )
+    .await;
+    app.post_form(&format!("{base}/floors/2/remove"), &[("version", "6")])
+        .await;
     let state = app.state(id).await;
     assert_eq!(state["project"]["basis"], json!({}));
     assert_eq!(state["project"]["floors"].as_array().unwrap().len(), 1);
@@ -173,7 +208,9 @@ async fn a_catalogue_is_taken_and_given_back() {
          "kind": {"is": "cable", "cross_section_mm2": 1.5, "class": "fixed"}}]});
     let path = format!("/projects/{id}/catalogue");
     let bytes = catalogue.to_string();
-    let answer = app.post_file(&path, bytes.as_bytes(), &[("version", "1")]).await;
+    let answer = app
+        .post_file(&path, bytes.as_bytes(), &[("version", "1")])
+        .await;
     assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text());
     let given = app.get(&format!("/projects/{id}/catalogue.json")).await;
     assert_eq!(given.json(), catalogue);

@@ -8,16 +8,28 @@ use crate::support::{App, request};
 #[tokio::test]
 async fn a_strange_host_is_refused() {
     let app = App::new().await;
-    for host in ["example.com", "example.com:7420", "127.0.0.1.example.com", ""] {
-        let request = Request::builder().uri("/projects").header(header::HOST, host);
+    for host in [
+        "example.com",
+        "example.com:7420",
+        "127.0.0.1.example.com",
+        "",
+    ] {
+        let request = Request::builder()
+            .uri("/projects")
+            .header(header::HOST, host);
         let answer = app.send(request.body(Body::empty()).unwrap()).await;
         assert_eq!(answer.status, StatusCode::FORBIDDEN, "{host:?}");
         assert!(answer.text().contains("answers only on this computer"));
     }
-    let request = Request::builder().uri("/projects").body(Body::empty()).unwrap();
+    let request = Request::builder()
+        .uri("/projects")
+        .body(Body::empty())
+        .unwrap();
     assert_eq!(app.send(request).await.status, StatusCode::FORBIDDEN);
     for host in ["localhost:1234", "127.0.0.1:7420", "[::1]:7420"] {
-        let request = Request::builder().uri("/projects").header(header::HOST, host);
+        let request = Request::builder()
+            .uri("/projects")
+            .header(header::HOST, host);
         let answer = app.send(request.body(Body::empty()).unwrap()).await;
         assert_eq!(answer.status, StatusCode::OK, "{host:?}");
     }
@@ -37,7 +49,9 @@ async fn a_change_asked_for_by_another_site_is_refused() {
         let request = request("POST", "/projects")
             .header(name, value)
             .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
-        let answer = app.send(request.body(Body::from("name=planted")).unwrap()).await;
+        let answer = app
+            .send(request.body(Body::from("name=planted")).unwrap())
+            .await;
         assert_eq!(answer.status, StatusCode::FORBIDDEN, "{name}: {value}");
     }
     assert!(!app.get("/projects").await.text().contains("planted"));
@@ -55,8 +69,14 @@ async fn every_answer_is_marked() {
     for path in ["/projects", "/nothing", "/api/nothing", "/api/basis"] {
         let answer = app.get(path).await;
         let policy = answer.headers["content-security-policy"].to_str().unwrap();
-        assert!(policy.contains("default-src 'self'") && !policy.contains("unsafe"), "{path}");
-        assert_eq!(answer.headers["x-content-type-options"], "nosniff", "{path}");
+        assert!(
+            policy.contains("default-src 'self'") && !policy.contains("unsafe"),
+            "{path}"
+        );
+        assert_eq!(
+            answer.headers["x-content-type-options"], "nosniff",
+            "{path}"
+        );
     }
 }
 
@@ -64,10 +84,22 @@ async fn every_answer_is_marked() {
 async fn pages_hold_no_script_or_style_of_their_own() {
     let app = App::new().await;
     app.project("Cold store").await;
-    for path in ["/projects", "/projects/1", "/projects/1/floors/1", "/projects/1/wiring", "/help"] {
+    for path in [
+        "/projects",
+        "/projects/1",
+        "/projects/1/floors/1",
+        "/projects/1/wiring",
+        "/help",
+    ] {
         let page = app.get(path).await.text();
-        assert!(!page.contains(" style=\"") && !page.contains(" onclick="), "{path}");
-        assert!(!page.contains("<style") && !page.contains("<script>"), "{path}");
+        assert!(
+            !page.contains(" style=\"") && !page.contains(" onclick="),
+            "{path}"
+        );
+        assert!(
+            !page.contains("<style") && !page.contains("<script>"),
+            "{path}"
+        );
     }
 }
 
@@ -93,7 +125,9 @@ async fn odd_requests_never_break_the_server() {
         let answer = app.get(&path).await;
         assert!(answer.status.as_u16() < 500, "{path}: {}", answer.status);
     }
-    let answer = app.send(request("DELETE", "/projects").body(Body::empty()).unwrap()).await;
+    let answer = app
+        .send(request("DELETE", "/projects").body(Body::empty()).unwrap())
+        .await;
     assert_eq!(answer.status, StatusCode::METHOD_NOT_ALLOWED);
     assert!(answer.text().contains("does not take DELETE"));
 }

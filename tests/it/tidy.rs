@@ -7,16 +7,27 @@ use std::path::{Path, PathBuf};
 use crate::support::root;
 
 /// Modules in import order (DEVELOPERS.md): one may use only what stands above it.
-const ORDER: [&str; 9] =
-    ["units", "geometry", "model", "engine", "plan", "documents", "store", "workflow", "web"];
+const ORDER: [&str; 9] = [
+    "units",
+    "geometry",
+    "model",
+    "engine",
+    "plan",
+    "documents",
+    "store",
+    "workflow",
+    "web",
+];
 
 const LONGEST_FILE: usize = 600;
 const LONGEST_FUNCTION: usize = 70;
 const WIDEST_LINE: usize = 100;
 
 fn sources(folder: &Path, out: &mut Vec<PathBuf>) {
-    let mut entries: Vec<PathBuf> =
-        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut entries: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     entries.sort();
     for entry in entries {
         if entry.is_dir() {
@@ -32,8 +43,17 @@ fn files() -> Vec<(String, String)> {
     let src = root().join("src");
     let mut paths = Vec::new();
     sources(&src, &mut paths);
-    let name = |path: &PathBuf| path.strip_prefix(&src).unwrap().to_str().unwrap().to_owned();
-    paths.iter().map(|path| (name(path), std::fs::read_to_string(path).unwrap())).collect()
+    let name = |path: &PathBuf| {
+        path.strip_prefix(&src)
+            .unwrap()
+            .to_str()
+            .unwrap()
+            .to_owned()
+    };
+    paths
+        .iter()
+        .map(|path| (name(path), std::fs::read_to_string(path).unwrap()))
+        .collect()
 }
 
 fn is_test(name: &str) -> bool {
@@ -42,14 +62,19 @@ fn is_test(name: &str) -> bool {
 
 /// The file without its test module at the end.
 fn without_tests(text: &str) -> &str {
-    text.find("#[cfg(test)]\nmod tests {").map_or(text, |at| &text[..at])
+    text.find("#[cfg(test)]\nmod tests {")
+        .map_or(text, |at| &text[..at])
 }
 
 /// Modules a line names after `crate::`.
 fn named(line: &str) -> Vec<&str> {
     line.match_indices("crate::")
         .map(|(at, found)| &line[at + found.len()..])
-        .map(|rest| rest.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or(""))
+        .map(|rest| {
+            rest.split(|c: char| !c.is_alphanumeric() && c != '_')
+                .next()
+                .unwrap_or("")
+        })
         .collect()
 }
 
@@ -63,9 +88,18 @@ fn modules_use_only_what_stands_above_them() {
         if is_test(&name) {
             continue;
         }
-        for line in without_tests(&text).lines().filter(|line| !line.trim_start().starts_with("//")) {
-            assert!(!line.contains("crate::{"), "{name}: write one `use crate::module` a line");
-            assert!(!line.contains("super::super"), "{name}: write a `crate::` path");
+        for line in without_tests(&text)
+            .lines()
+            .filter(|line| !line.trim_start().starts_with("//"))
+        {
+            assert!(
+                !line.contains("crate::{"),
+                "{name}: write one `use crate::module` a line"
+            );
+            assert!(
+                !line.contains("super::super"),
+                "{name}: write a `crate::` path"
+            );
             for used in named(line) {
                 if place(used).is_some_and(|used| used > own) {
                     wrong.push(format!("{name}: {}", line.trim()));
@@ -87,7 +121,11 @@ fn files_functions_and_lines_are_not_too_long() {
         }
         for (idx, line) in text.lines().enumerate() {
             if line.chars().count() > WIDEST_LINE && !line.contains("http") && !is_test(&name) {
-                wrong.push(format!("{name}:{} is {} wide", idx + 1, line.chars().count()));
+                wrong.push(format!(
+                    "{name}:{} is {} wide",
+                    idx + 1,
+                    line.chars().count()
+                ));
             }
         }
         for (title, length) in functions(text) {
@@ -107,8 +145,17 @@ fn functions(text: &str) -> Vec<(String, usize)> {
     for (at, line) in lines.iter().enumerate() {
         let bare = line.trim_start();
         let indent = line.len() - bare.len();
-        let starts = ["fn ", "pub fn ", "async fn ", "pub async fn ", "const fn ", "pub const fn "];
-        let crate_wide = bare.strip_prefix("pub(crate) ").or(bare.strip_prefix("pub(super) "));
+        let starts = [
+            "fn ",
+            "pub fn ",
+            "async fn ",
+            "pub async fn ",
+            "const fn ",
+            "pub const fn ",
+        ];
+        let crate_wide = bare
+            .strip_prefix("pub(crate) ")
+            .or(bare.strip_prefix("pub(super) "));
         let bare = crate_wide.unwrap_or(bare);
         if !starts.iter().any(|start| bare.starts_with(start)) {
             continue;
@@ -125,7 +172,10 @@ fn functions(text: &str) -> Vec<(String, usize)> {
 fn every_source_file_says_what_it_is() {
     for (name, text) in files() {
         let named_tests = name.ends_with("tests.rs");
-        assert!(text.starts_with("//!") || named_tests, "{name} begins without `//!`");
+        assert!(
+            text.starts_with("//!") || named_tests,
+            "{name} begins without `//!`"
+        );
     }
 }
 
@@ -138,7 +188,10 @@ fn outside_tests_nothing_panics_by_neglect() {
         }
         for (idx, line) in without_tests(&text).lines().enumerate() {
             let code = line.split("//").next().unwrap();
-            if [".unwrap()", "todo!(", "unimplemented!(", "dbg!("].iter().any(|w| code.contains(w)) {
+            if [".unwrap()", "todo!(", "unimplemented!(", "dbg!("]
+                .iter()
+                .any(|w| code.contains(w))
+            {
                 wrong.push(format!("{name}:{}: {}", idx + 1, line.trim()));
             }
         }
@@ -152,5 +205,8 @@ fn the_functions_of_a_file_are_measured() {
     let found = functions(text);
     assert_eq!(found.len(), 2);
     assert_eq!((found[0].1, found[1].1), (3, 2));
-    assert_eq!(named("use crate::engine::gas; crate::web::x"), ["engine", "web"]);
+    assert_eq!(
+        named("use crate::engine::gas; crate::web::x"),
+        ["engine", "web"]
+    );
 }

@@ -73,7 +73,9 @@ pub(crate) async fn show(
 ) -> Result<Response, WebError> {
     let opened = workflow.open(id).await?;
     let findings = opened.results.findings.iter();
-    let n = findings.filter(|finding| finding.severity == Severity::Blocker).count();
+    let n = findings
+        .filter(|finding| finding.severity == Severity::Blocker)
+        .count();
     html(&DocumentsPage {
         top: Top::of(&opened, "documents"),
         project: id,
@@ -91,13 +93,21 @@ pub(crate) async fn get(
     let opened = workflow.open(id).await?;
     let (project, results) = (opened.project(), &opened.results);
     match name.as_str() {
-        "detector-schedule.csv" => {
-            Ok(csv(&opened, &name, &content::detector_schedule(project, results)))
-        }
-        "cable-schedule.csv" => Ok(csv(&opened, &name, &content::cable_schedule(project, results))),
-        "bill-of-materials.csv" => {
-            Ok(csv(&opened, &name, &content::bill_of_materials(project, results)))
-        }
+        "detector-schedule.csv" => Ok(csv(
+            &opened,
+            &name,
+            &content::detector_schedule(project, results),
+        )),
+        "cable-schedule.csv" => Ok(csv(
+            &opened,
+            &name,
+            &content::cable_schedule(project, results),
+        )),
+        "bill-of-materials.csv" => Ok(csv(
+            &opened,
+            &name,
+            &content::bill_of_materials(project, results),
+        )),
         "schedules.xlsx" => {
             let bytes = workflow.workbook(opened.clone()).await?;
             const KIND: &str = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
@@ -112,7 +122,11 @@ pub(crate) async fn get(
 }
 
 fn csv(opened: &Opened, name: &str, table: &Table) -> Response {
-    download("text/csv; charset=utf-8", &named(opened, name), writers::csv(table))
+    download(
+        "text/csv; charset=utf-8",
+        &named(opened, name),
+        writers::csv(table),
+    )
 }
 
 /// "research-building-detector-schedule.csv"

@@ -55,7 +55,12 @@ pub(crate) async fn show(
     let opened = workflow.open(id).await?;
     let mut sorted: Vec<&Finding> = opened.results.findings.iter().collect();
     sorted.sort_by_key(|finding| finding.severity);
-    let of = |severity| sorted.iter().filter(|finding| finding.severity == severity).count();
+    let of = |severity| {
+        sorted
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
+    };
     let summary = format!(
         "{}, {}, {}",
         counted(of(Severity::Blocker), "blocker"),
@@ -68,7 +73,10 @@ pub(crate) async fn show(
         version: opened.standing.version,
         summary: capital(&summary),
         nothing_drawn: opened.project().rooms.is_empty(),
-        findings: sorted.into_iter().map(|finding| item(&opened, finding)).collect(),
+        findings: sorted
+            .into_iter()
+            .map(|finding| item(&opened, finding))
+            .collect(),
     })
 }
 
@@ -79,15 +87,23 @@ fn item(opened: &Opened, finding: &Finding) -> FindingItem {
         text: figures.in_reason(quantity.value, quantity.unit),
         why: Some(figures.why(quantity)),
     };
-    let floor = finding.floor.map(|floor| names::floor(project, floor)).unwrap_or_default();
-    let about = finding.about.map(|key| names::thing(project, key)).unwrap_or_default();
+    let floor = finding
+        .floor
+        .map(|floor| names::floor(project, floor))
+        .unwrap_or_default();
+    let about = finding
+        .about
+        .map(|key| names::thing(project, key))
+        .unwrap_or_default();
     let place_name = match (about.as_str(), floor.as_str()) {
         (about, "") => about.to_owned(),
         ("", floor) => floor.to_owned(),
         (about, floor) if about == floor => about.to_owned(),
         (about, floor) => format!("{about}, {floor}"),
     };
-    let on_floor = finding.floor.map(|floor| format!("/projects/{}/floors/{floor}", opened.id));
+    let on_floor = finding
+        .floor
+        .map(|floor| format!("/projects/{}/floors/{floor}", opened.id));
     FindingItem {
         id: finding.id.clone(),
         severity: severity(finding.severity),
@@ -95,7 +111,10 @@ fn item(opened: &Opened, finding: &Finding) -> FindingItem {
         remedy: finding.remedy.clone(),
         value: finding.value.map(figure),
         limit: finding.limit.map(figure),
-        place: finding.about.and_then(|key| place(opened, key)).or(on_floor),
+        place: finding
+            .about
+            .and_then(|key| place(opened, key))
+            .or(on_floor),
         place_name,
         fix: finding.fix.as_ref().map(|fix| fix.label.clone()),
     }
@@ -118,11 +137,17 @@ pub(crate) async fn fix(
 ) -> Result<Redirect, WebError> {
     let opened = workflow.open_at(id, asked.version).await?;
     let mut findings = opened.results.findings.iter();
-    let fix = findings.find(|finding| finding.id == asked.finding).and_then(|f| f.fix.as_ref());
+    let fix = findings
+        .find(|finding| finding.id == asked.finding)
+        .and_then(|f| f.fix.as_ref());
     let Some(fix) = fix else {
         let remedy = "reload the page; the findings have changed.";
-        return Err(WorkflowError::from(Refusal::field("finding", "settled already", remedy)).into());
+        return Err(
+            WorkflowError::from(Refusal::field("finding", "settled already", remedy)).into(),
+        );
     };
-    workflow.edit(id, asked.version, &fix.edit, &fix.label).await?;
+    workflow
+        .edit(id, asked.version, &fix.edit, &fix.label)
+        .await?;
     Ok(back(&headers, id))
 }

@@ -67,7 +67,11 @@ fn formula(formula: &'static Formula) -> FormulaItem {
             })
             .collect(),
         citation: formula.citation.text(),
-        example: format!("{} gives {result} ({})", figures.join(", "), formula.example_from),
+        example: format!(
+            "{} gives {result} ({})",
+            figures.join(", "),
+            formula.example_from
+        ),
     }
 }
 
@@ -98,22 +102,73 @@ fn range(least: f64, most: f64) -> String {
 }
 
 static WORDS: &[(&str, &str)] = &[
-    ("plan sheet", "The drawing of a floor that you put under ours, with its scale and rotation."),
-    ("release source", "A place where gas can get out (IEC 60079-10-1): a valve, a cylinder, a bench."),
-    ("hazard", "Why a substance matters: flammable (F), toxic (T), oxygen depletion (D), oxygen enrichment (E)."),
-    ("band", "Where in a room's height the gas is sought: high (H), breathing (B) or low (L)."),
-    ("demand", "Something that must be watched, by so many detectors: a source, or the floor of a room."),
-    ("reach", "How far from a detector a demand may lie, measured along free air round walls and barriers."),
-    ("detector", "One measuring point: substance, principle, range, set-points, place and height."),
-    ("set-point", "The reading at which an alarm is given; rising, or for oxygen depletion falling."),
-    ("field device", "An addressed unit on the bus; it carries detectors or connections for I/O points."),
-    ("segment", "One two-core cable with the field devices on it, from one connection of a panel."),
-    ("spur", "The cable from a field device to something that is not on the bus itself."),
-    ("measuring point", "A detector reading that a panel receives; limits of panels count these."),
-    ("containment", "Tray, trunking or conduit that cables prefer."),
+    (
+        "plan sheet",
+        "The drawing of a floor that you put under ours, with its scale and rotation.",
+    ),
+    (
+        "release source",
+        "A place where gas can get out (IEC 60079-10-1): a valve, a cylinder, a bench.",
+    ),
+    (
+        "hazard",
+        "Why a substance matters: flammable (F), toxic (T), oxygen depletion (D), oxygen enrichment (E).",
+    ),
+    (
+        "band",
+        "Where in a room's height the gas is sought: high (H), breathing (B) or low (L).",
+    ),
+    (
+        "demand",
+        "Something that must be watched, by so many detectors: a source, or the floor of a room.",
+    ),
+    (
+        "reach",
+        "How far from a detector a demand may lie, measured along free air round walls and barriers.",
+    ),
+    (
+        "detector",
+        "One measuring point: substance, principle, range, set-points, place and height.",
+    ),
+    (
+        "set-point",
+        "The reading at which an alarm is given; rising, or for oxygen depletion falling.",
+    ),
+    (
+        "field device",
+        "An addressed unit on the bus; it carries detectors or connections for I/O points.",
+    ),
+    (
+        "segment",
+        "One two-core cable with the field devices on it, from one connection of a panel.",
+    ),
+    (
+        "spur",
+        "The cable from a field device to something that is not on the bus itself.",
+    ),
+    (
+        "measuring point",
+        "A detector reading that a panel receives; limits of panels count these.",
+    ),
+    (
+        "containment",
+        "Tray, trunking or conduit that cables prefer.",
+    ),
     ("riser", "A vertical way for cables between floors."),
-    ("basis of design", "Every assumption and default the design stands on, printed with its ground."),
-    ("finding", "What a check says: a blocker, a warning or a note, each with a remedy."),
-    ("proven", "A search ran to its end: no layout on the stated grid of places has fewer detectors."),
-    ("take-off", "Counts and lengths taken from the design, for the schedules and the price."),
+    (
+        "basis of design",
+        "Every assumption and default the design stands on, printed with its ground.",
+    ),
+    (
+        "finding",
+        "What a check says: a blocker, a warning or a note, each with a remedy.",
+    ),
+    (
+        "proven",
+        "A search ran to its end: no layout on the stated grid of places has fewer detectors.",
+    ),
+    (
+        "take-off",
+        "Counts and lengths taken from the design, for the schedules and the price.",
+    ),
 ];

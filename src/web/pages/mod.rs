@@ -30,9 +30,18 @@ pub(crate) fn routes(file_body: usize) -> Router<Workflow> {
         .route("/projects/{id}/head", post(project_forms::head))
         .route("/projects/{id}/basis", post(project_forms::basis))
         .route("/projects/{id}/floors", post(project_forms::add_floor))
-        .route("/projects/{id}/floors/{floor}/remove", post(project_forms::remove_floor))
-        .route("/projects/{id}/catalogue.json", get(project_forms::catalogue))
-        .route("/projects/{id}/catalogue", post(project_forms::put_catalogue).layer(large()))
+        .route(
+            "/projects/{id}/floors/{floor}/remove",
+            post(project_forms::remove_floor),
+        )
+        .route(
+            "/projects/{id}/catalogue.json",
+            get(project_forms::catalogue),
+        )
+        .route(
+            "/projects/{id}/catalogue",
+            post(project_forms::put_catalogue).layer(large()),
+        )
         .route("/projects/{id}/wiring", get(wiring::show))
         .route("/projects/{id}/schedules", get(schedules::show))
         .route("/projects/{id}/findings", get(findings::show))
@@ -45,7 +54,10 @@ pub(crate) fn routes(file_body: usize) -> Router<Workflow> {
         .route("/projects/{id}/delete", post(projects::delete))
         .route("/projects/{id}/undo", post(projects::undo))
         .route("/projects/{id}/redo", post(projects::redo))
-        .route("/projects/{id}/floors/{floor}", get(floor::show).post(project_forms::change_floor))
+        .route(
+            "/projects/{id}/floors/{floor}",
+            get(floor::show).post(project_forms::change_floor),
+        )
         .route(
             "/projects/{id}/floors/{floor}/thumbnail.svg",
             get(thumbnail::get),

@@ -89,10 +89,15 @@ pub(crate) async fn show(
     let project = opened.project();
     let figures = Figures::of(&opened);
     let head = project.head.clone();
-    let groups = ITEMS.chunk_by(|a, b| a.group == b.group).map(|items| BasisGroup {
-        name: items[0].group,
-        rows: items.iter().map(|item| basis_row(&opened, &figures, item)).collect(),
-    });
+    let groups = ITEMS
+        .chunk_by(|a, b| a.group == b.group)
+        .map(|items| BasisGroup {
+            name: items[0].group,
+            rows: items
+                .iter()
+                .map(|item| basis_row(&opened, &figures, item))
+                .collect(),
+        });
     let items = &project.catalogue.items;
     html(&ProjectPage {
         top: Top::of(&opened, "project"),
@@ -130,7 +135,11 @@ fn jurisdictions(head: &Head) -> Vec<Choice> {
 fn unit_systems(head: &Head) -> Vec<Choice> {
     let all = [
         (UnitSystem::Metric, "metric", "metric: m, mm²"),
-        (UnitSystem::UsCustomary, "us_customary", "US customary: ft, AWG"),
+        (
+            UnitSystem::UsCustomary,
+            "us_customary",
+            "US customary: ft, AWG",
+        ),
     ];
     let choice = |(value, key, label)| Choice {
         key,

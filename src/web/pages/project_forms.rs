@@ -6,9 +6,7 @@ use serde::Deserialize;
 
 use crate::model::basis;
 use crate::model::project::Head;
-use crate::model::{
-    Catalogue, Edit, Floor, FloorId, Item, ItemKey, Jurisdiction, UnitSystem,
-};
+use crate::model::{Catalogue, Edit, Floor, FloorId, Item, ItemKey, Jurisdiction, UnitSystem};
 use crate::store::{ProjectId, Version};
 use crate::units::Metres;
 use crate::web::error::WebError;
@@ -77,10 +75,16 @@ pub(crate) async fn head(
         ("jurisdiction", before.jurisdiction != head.jurisdiction),
         ("units", before.units != head.units),
     ];
-    let changed: Vec<&str> = changed.iter().filter(|(_, is)| *is).map(|(name, _)| *name).collect();
+    let changed: Vec<&str> = changed
+        .iter()
+        .filter(|(_, is)| *is)
+        .map(|(name, _)| *name)
+        .collect();
     if !changed.is_empty() {
         let label = format!("project's {} changed", changed.join(", "));
-        workflow.edit(id, asked.version, &Edit::SetHead { head }, &label).await?;
+        workflow
+            .edit(id, asked.version, &Edit::SetHead { head }, &label)
+            .await?;
     }
     Ok(to(id, ""))
 }
@@ -92,7 +96,9 @@ pub(crate) async fn basis(
     FormBody(asked): FormBody<BasisIn>,
 ) -> Result<Redirect, WebError> {
     let item = basis::item(&asked.key);
-    let label = item.map_or(asked.key.as_str(), |item| item.label).trim_end_matches(" (1 yes)");
+    let label = item
+        .map_or(asked.key.as_str(), |item| item.label)
+        .trim_end_matches(" (1 yes)");
     let value = match asked.back.is_some() || asked.value.trim().is_empty() {
         true => None,
         false => Some(number(label, &asked.value)?),
@@ -130,7 +136,9 @@ pub(crate) async fn add_floor(
     };
     let label = format!("{} added", floor.name);
     let item = Item::Floor(floor);
-    workflow.edit(id, asked.version, &Edit::Add { item }, &label).await?;
+    workflow
+        .edit(id, asked.version, &Edit::Add { item }, &label)
+        .await?;
     Ok(to(id, "#floors"))
 }
 
@@ -155,7 +163,9 @@ pub(crate) async fn change_floor(
             false => format!("{} is now {}", before.name, after.name),
         };
         let item = Item::Floor(after);
-        workflow.edit(id, asked.version, &Edit::Change { item }, &label).await?;
+        workflow
+            .edit(id, asked.version, &Edit::Change { item }, &label)
+            .await?;
     }
     Ok(to(id, "#floors"))
 }
@@ -167,10 +177,16 @@ pub(crate) async fn remove_floor(
     FormBody(asked): FormBody<RemoveIn>,
 ) -> Result<Redirect, WebError> {
     let opened = workflow.open(id).await?;
-    let name = opened.project().floors.get(floor).map(|floor| floor.name.clone());
+    let name = opened
+        .project()
+        .floors
+        .get(floor)
+        .map(|floor| floor.name.clone());
     let label = format!("{} removed with what is on it", name.unwrap_or_default());
     let key = ItemKey::Floor(floor);
-    workflow.edit(id, asked.version, &Edit::Remove { key }, &label).await?;
+    workflow
+        .edit(id, asked.version, &Edit::Remove { key }, &label)
+        .await?;
     Ok(to(id, "#floors"))
 }
 
@@ -194,15 +210,20 @@ pub(crate) async fn put_catalogue(
     mut form: FileForm,
 ) -> Result<Redirect, WebError> {
     let (_, bytes) = form.take_file()?;
-    let version = form.field("version").and_then(|text| text.trim().parse().ok());
-    let version = version.ok_or_else(|| WebError::refused("version", "missing", "reload the page."))?;
+    let version = form
+        .field("version")
+        .and_then(|text| text.trim().parse().ok());
+    let version =
+        version.ok_or_else(|| WebError::refused("version", "missing", "reload the page."))?;
     let catalogue: Catalogue = serde_json::from_slice(&bytes).map_err(|error| {
         let remedy = "download the catalogue, change that file and send it back.";
         WebError::refused("catalogue", format!("no catalogue ({error})"), remedy)
     })?;
     let n_parts = catalogue.items.len();
     let label = format!("catalogue {} with {n_parts} parts", catalogue.name);
-    workflow.edit(id, version, &Edit::SetCatalogue { catalogue }, &label).await?;
+    workflow
+        .edit(id, version, &Edit::SetCatalogue { catalogue }, &label)
+        .await?;
     Ok(to(id, "#catalogue"))
 }
 

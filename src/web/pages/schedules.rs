@@ -91,7 +91,10 @@ pub(crate) async fn show(
         "materials" => vec![content::bill_of_materials(project, results)],
         _ => vec![content::questions(project, results)],
     };
-    let mut tables: Vec<HtmlTable> = tables.iter().map(|table| html_table(&opened, table)).collect();
+    let mut tables: Vec<HtmlTable> = tables
+        .iter()
+        .map(|table| html_table(&opened, table))
+        .collect();
     if tables.iter().all(|table| table.rows.is_empty()) {
         tables.truncate(1);
     }

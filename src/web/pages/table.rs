@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use crate::documents::content::names;
 use crate::documents::number::symbol;
 use crate::documents::{Cell, ColumnKind, RowKind, Table};
-use crate::documents::content::names;
 use crate::model::{FloorId, ItemKey, Project};
 use crate::web::figures::Figures;
 use crate::workflow::Opened;
@@ -40,22 +40,39 @@ pub(super) struct HtmlCell {
 }
 
 /// Columns whose cells name a thing that has a place.
-const NAMING: [&str; 7] = ["tag", "device", "about", "from", "to", "worst device", "segment"];
+const NAMING: [&str; 7] = [
+    "tag",
+    "device",
+    "about",
+    "from",
+    "to",
+    "worst device",
+    "segment",
+];
 
 /// The table, without the columns that have nothing in any row.
 pub(super) fn html_table(opened: &Opened, table: &Table) -> HtmlTable {
     let figures = Figures::of(opened);
     let places = places(opened);
     let shown: Vec<usize> = (0..table.columns.len())
-        .filter(|&at| table.rows.iter().any(|row| has_text(table, row.cells.get(at))))
+        .filter(|&at| {
+            table
+                .rows
+                .iter()
+                .any(|row| has_text(table, row.cells.get(at)))
+        })
         .collect();
     let rows = table.rows.iter().map(|row| {
         let cell = |&at: &usize| {
             let cell = row.cells.get(at).unwrap_or(&NOTHING);
             html_cell(table, at, cell, &figures, &places)
         };
-        let heading = (row.kind == RowKind::Heading)
-            .then(|| row.cells.first().map(|cell| table.print(cell)).unwrap_or_default());
+        let heading = (row.kind == RowKind::Heading).then(|| {
+            row.cells
+                .first()
+                .map(|cell| table.print(cell))
+                .unwrap_or_default()
+        });
         HtmlRow {
             class: match row.kind {
                 RowKind::Heading => "group",
@@ -131,11 +148,31 @@ fn html_cell(
 fn places(opened: &Opened) -> BTreeMap<String, String> {
     let project = opened.project();
     let keys = (project.rooms.iter().map(|thing| ItemKey::Room(thing.id)))
-        .chain(project.sources.iter().map(|thing| ItemKey::Source(thing.id)))
-        .chain(project.segments.iter().map(|thing| ItemKey::Segment(thing.id)))
+        .chain(
+            project
+                .sources
+                .iter()
+                .map(|thing| ItemKey::Source(thing.id)),
+        )
+        .chain(
+            project
+                .segments
+                .iter()
+                .map(|thing| ItemKey::Segment(thing.id)),
+        )
         .chain(project.panels.iter().map(|thing| ItemKey::Panel(thing.id)))
-        .chain(project.devices.iter().map(|thing| ItemKey::Device(thing.id)))
-        .chain(project.detectors.iter().map(|thing| ItemKey::Detector(thing.id)));
+        .chain(
+            project
+                .devices
+                .iter()
+                .map(|thing| ItemKey::Device(thing.id)),
+        )
+        .chain(
+            project
+                .detectors
+                .iter()
+                .map(|thing| ItemKey::Detector(thing.id)),
+        );
     keys.filter_map(|key| Some((names::thing(project, key), place(opened, key)?)))
         .collect()
 }
@@ -153,12 +190,16 @@ pub(super) fn place(opened: &Opened, key: ItemKey) -> Option<String> {
     }
     let floor = floor_of(project, key)?;
     let (noun, number) = (kind_word(key), key.number());
-    Some(format!("/projects/{id}/floors/{floor}?select={noun}-{number}"))
+    Some(format!(
+        "/projects/{id}/floors/{floor}?select={noun}-{number}"
+    ))
 }
 
 /// A tag as the end of an address.
 pub(super) fn anchor(tag: &str) -> String {
-    tag.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect()
+    tag.chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
+        .collect()
 }
 
 fn floor_of(project: &Project, key: ItemKey) -> Option<FloorId> {

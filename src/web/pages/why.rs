@@ -66,9 +66,14 @@ pub(crate) async fn show(
         return Err(WebError::new(StatusCode::NOT_FOUND, message));
     };
     let why = why(&opened, entry);
-    let by_itself = headers.get("sec-fetch-dest").is_some_and(|dest| dest == "document");
+    let by_itself = headers
+        .get("sec-fetch-dest")
+        .is_some_and(|dest| dest == "document");
     match by_itself {
-        true => html(&WhyPage { top: Top::of(&opened, "why"), why }),
+        true => html(&WhyPage {
+            top: Top::of(&opened, "why"),
+            why,
+        }),
         false => html(&why),
     }
 }

@@ -94,7 +94,11 @@ pub(crate) async fn show(
         version: opened.standing.version,
         floor: project.floors_upwards().first().map(|floor| floor.id.0),
         next,
-        panels: project.panels.iter().map(|panel| panel_part(&opened, panel)).collect(),
+        panels: project
+            .panels
+            .iter()
+            .map(|panel| panel_part(&opened, panel))
+            .collect(),
         unwired: unwired(&opened),
     })
 }
@@ -106,7 +110,10 @@ fn unwired(opened: &Opened) -> Vec<(String, String)> {
         let device = project.device_of(detector);
         device.is_some_and(|device| project.segment_of(device.id).is_some())
     };
-    let detectors = project.detectors.iter().filter(|detector| !wired(detector.id));
+    let detectors = project
+        .detectors
+        .iter()
+        .filter(|detector| !wired(detector.id));
     let part = |detector: &crate::model::Detector| {
         let place = crate::web::pages::table::place(opened, ItemKey::Detector(detector.id));
         (detector.tag.clone(), place.unwrap_or_default())
@@ -122,7 +129,12 @@ fn panel_part(opened: &Opened, panel: &ControlPanel) -> PanelPart {
     let result = opened.results.panels.get(&panel.id);
     let gauges = result.map(|result| {
         vec![
-            gauge(&figures, result.connections, result.connection_limit, "connections"),
+            gauge(
+                &figures,
+                result.connections,
+                result.connection_limit,
+                "connections",
+            ),
             gauge(
                 &figures,
                 result.measuring_points,
@@ -135,7 +147,10 @@ fn panel_part(opened: &Opened, panel: &ControlPanel) -> PanelPart {
         tag: panel.tag.clone(),
         anchor: anchor(&panel.tag),
         gauges: gauges.unwrap_or_default(),
-        segments: segments.iter().map(|segment| segment_part(opened, panel, segment)).collect(),
+        segments: segments
+            .iter()
+            .map(|segment| segment_part(opened, panel, segment))
+            .collect(),
     }
 }
 
@@ -145,18 +160,29 @@ fn segment_part(opened: &Opened, panel: &ControlPanel, segment: &Segment) -> Seg
     let cable = project.catalogue.item(&segment.cable);
     let result = opened.results.segments.get(&segment.id);
     let about = Some(ItemKey::Segment(segment.id));
-    let findings = opened.results.findings.iter().filter(|finding| finding.about == about);
+    let findings = opened
+        .results
+        .findings
+        .iter()
+        .filter(|finding| finding.about == about);
     let findings: Vec<FindingBox> = findings.map(finding_box).collect();
     SegmentPart {
         tag: segment.tag.clone(),
         anchor: anchor(&segment.tag),
         lines: vec![
             format!("{} connection {}", panel.tag, segment.connection),
-            format!("line, {}", cable.map_or(&segment.cable, |item| &item.description)),
+            format!(
+                "line, {}",
+                cable.map_or(&segment.cable, |item| &item.description)
+            ),
         ],
         blocked: findings.iter().any(|finding| finding.severity == "blocker"),
-        facts: result.map(|result| facts(&figures, result)).unwrap_or_default(),
-        gauges: result.map(|result| gauges(&figures, result)).unwrap_or_default(),
+        facts: result
+            .map(|result| facts(&figures, result))
+            .unwrap_or_default(),
+        gauges: result
+            .map(|result| gauges(&figures, result))
+            .unwrap_or_default(),
         findings,
         diagram: result
             .map(|result| diagram::draw(project, &figures, panel, segment, result))
@@ -165,8 +191,11 @@ fn segment_part(opened: &Opened, panel: &ControlPanel, segment: &Segment) -> Seg
 }
 
 fn facts(figures: &Figures, result: &SegmentResult) -> Vec<(&'static str, Figure)> {
-    let mut facts = vec![("cable", figures.figure(result.length, Decimals::OfUnit))];
-    let worst = result.volts.iter().find(|volts| Some(volts.device) == result.worst);
+    let mut facts = Vec::new();
+    let worst = result
+        .volts
+        .iter()
+        .find(|volts| Some(volts.device) == result.worst);
     if let Some(worst) = worst {
         let mut lowest = figures.figure(worst.volts, Decimals::OfUnit);
         lowest.text = format!("{} at {}", lowest.text, worst.tag);
@@ -180,6 +209,7 @@ fn gauges(figures: &Figures, result: &SegmentResult) -> Vec<Gauge> {
     vec![
         gauge(figures, result.n_devices, result.device_limit, "devices"),
         gauge(figures, result.current, result.current_limit, ""),
+        gauge(figures, result.length, result.length_limit, ""),
     ]
 }
 
@@ -190,11 +220,17 @@ fn gauge(figures: &Figures, used: Quantity, limit: Quantity, noun: &str) -> Gaug
     };
     let text = |quantity: Quantity| figures.text(quantity.value, quantity.unit, digits);
     let bare = match noun {
-        "" => text(used).split(crate::documents::number::THIN).next().unwrap_or("").to_owned(),
+        "" => text(used)
+            .split(crate::documents::number::THIN)
+            .next()
+            .unwrap_or("")
+            .to_owned(),
         _ => text(used),
     };
     Gauge {
-        text: format!("{bare} of {} {noun}", text(limit)).trim().to_owned(),
+        text: format!("{bare} of {} {noun}", text(limit))
+            .trim()
+            .to_owned(),
         value: used.value.clamp(0.0, limit.value.max(0.0)),
         most: if limit.value > 0.0 { limit.value } else { 1.0 },
         over: used.value > limit.value,

@@ -69,19 +69,25 @@ impl App {
     }
 
     pub async fn get(&self, path: &str) -> Answer {
-        self.send(request("GET", path).body(Body::empty()).unwrap()).await
+        self.send(request("GET", path).body(Body::empty()).unwrap())
+            .await
     }
 
     pub async fn post_json(&self, path: &str, body: &Value) -> Answer {
         let request = request("POST", path).header(header::CONTENT_TYPE, "application/json");
-        self.send(request.body(Body::from(body.to_string())).unwrap()).await
+        self.send(request.body(Body::from(body.to_string())).unwrap())
+            .await
     }
 
     pub async fn post_form(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
-        let coded: Vec<String> = fields.iter().map(|(k, v)| format!("{k}={}", coded(v))).collect();
+        let coded: Vec<String> = fields
+            .iter()
+            .map(|(k, v)| format!("{k}={}", coded(v)))
+            .collect();
         let kind = "application/x-www-form-urlencoded";
         let request = request("POST", path).header(header::CONTENT_TYPE, kind);
-        self.send(request.body(Body::from(coded.join("&"))).unwrap()).await
+        self.send(request.body(Body::from(coded.join("&"))).unwrap())
+            .await
     }
 
     /// Sends a form with a file and other fields.
@@ -112,7 +118,9 @@ impl App {
 
     /// Imports a project file; gives the project's number.
     pub async fn import(&self, file: &Value) -> i64 {
-        let answer = self.post_file("/projects/import", file.to_string().as_bytes(), &[]).await;
+        let answer = self
+            .post_file("/projects/import", file.to_string().as_bytes(), &[])
+            .await;
         answer.project_id()
     }
 
@@ -124,7 +132,8 @@ impl App {
 
     pub async fn edit(&self, id: i64, version: &Value, edit: Value, label: &str) -> Answer {
         let body = json!({"version": version, "edit": edit, "label": label});
-        self.post_json(&format!("/api/projects/{id}/edits"), &body).await
+        self.post_json(&format!("/api/projects/{id}/edits"), &body)
+            .await
     }
 }
 
@@ -138,18 +147,27 @@ impl Answer {
     }
 
     pub fn location(&self) -> &str {
-        self.headers.get(header::LOCATION).map_or("", |value| value.to_str().unwrap())
+        self.headers
+            .get(header::LOCATION)
+            .map_or("", |value| value.to_str().unwrap())
     }
 
     fn project_id(&self) -> i64 {
         assert_eq!(self.status, StatusCode::SEE_OTHER, "{}", self.text());
-        self.location().strip_prefix("/projects/").unwrap().parse().unwrap()
+        self.location()
+            .strip_prefix("/projects/")
+            .unwrap()
+            .parse()
+            .unwrap()
     }
 }
 
 /// A request as a browser on this computer sends it.
 pub fn request(method: &str, path: &str) -> axum::http::request::Builder {
-    Request::builder().method(method).uri(path).header(header::HOST, "localhost:7420")
+    Request::builder()
+        .method(method)
+        .uri(path)
+        .header(header::HOST, "localhost:7420")
 }
 
 /// A project file with a laboratory, a hydrogen source and no detector.
@@ -175,7 +193,9 @@ async fn open(folder: &Path) -> Workflow {
 
 fn coded(text: &str) -> String {
     let code = |byte: u8| match byte {
-        b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' => char::from(byte).to_string(),
+        b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' => {
+            char::from(byte).to_string()
+        }
         _ => format!("%{byte:02X}"),
     };
     text.bytes().map(code).collect()

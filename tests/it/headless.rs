@@ -1,0 +1,105 @@
+//! `brattice calculate` from outside: files, equal bytes, messages and exit status.
+
+#![allow(
+    clippy::disallowed_methods,
+    reason = "the test starts the program and reads its files"
+)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use serde_json::{Value, json};
+
+use crate::support::laboratory;
+
+fn calculate(file: &Path, out: &Path, suggest: bool) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_brattice"));
+    command.arg("calculate").arg(file).arg("--out").arg(out);
+    if suggest {
+        command.arg("--suggest");
+    }
+    command
+        .env("SOURCE_DATE_EPOCH", "1767225600")
+        .output()
+        .unwrap()
+}
+
+fn written(folder: &Path, value: &Value) -> std::path::PathBuf {
+    let file = folder.join("given.json");
+    std::fs::write(&file, value.to_string()).unwrap();
+    file
+}
+
+#[test]
+fn equal_projects_give_equal_bytes() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = written(folder.path(), &laboratory());
+    let names = [
+        "results.json",
+        "detector-schedule.csv",
+        "cable-schedule.csv",
+        "bill-of-materials.csv",
+        "project.pdf",
+        "project.json",
+    ];
+    let outs = [folder.path().join("a"), folder.path().join("b")];
+    for out in &outs {
+        let done = calculate(&file, out, true);
+        assert!(
+            done.status.success(),
+            "{}",
+            String::from_utf8_lossy(&done.stderr)
+        );
+    }
+    for name in names {
+        let bytes = outs
+            .each_ref()
+            .map(|out| std::fs::read(out.join(name)).unwrap());
+        assert!(!bytes[0].is_empty() && bytes[0] == bytes[1], "{name}");
+    }
+    let n_files = std::fs::read_dir(&outs[0]).unwrap().count();
+    assert_eq!(n_files, names.len(), "nothing half-written is left");
+    let project: Value =
+        serde_json::from_slice(&std::fs::read(outs[0].join("project.json")).unwrap()).unwrap();
+    assert!(
+        !project["project"]["detectors"]
+            .as_array()
+            .unwrap()
+            .is_empty()
+    );
+}
+
+#[test]
+fn a_bad_file_is_refused_with_field_value_and_remedy() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut bad = laboratory();
+    bad["project"]["basis"] = json!({"slack": 400});
+    let cases = [
+        (bad, "Slack on the route is 400: type a value from 0 to 30"),
+        (
+            json!({"format": "brattice-project", "version": 9}),
+            "`version` is 9",
+        ),
+    ];
+    for (value, told) in cases {
+        let file = written(folder.path(), &value);
+        let out = folder.path().join("out");
+        let done = calculate(&file, &out, false);
+        assert!(!done.status.success());
+        let message = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert!(message.contains(told), "{message}");
+        assert!(!out.exists(), "nothing is written");
+    }
+    let done = calculate(&folder.path().join("none.json"), folder.path(), false);
+    assert!(String::from_utf8_lossy(&done.stderr).contains("cannot be read"));
+}
+
+#[test]
+fn the_schema_describes_a_project_file() {
+    let done = Command::new(env!("CARGO_BIN_EXE_brattice"))
+        .arg("schema")
+        .output()
+        .unwrap();
+    let schema: Value = serde_json::from_slice(&done.stdout).unwrap();
+    assert!(schema["properties"]["project"].is_object(), "{schema}");
+}
