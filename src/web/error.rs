@@ -116,9 +116,8 @@ impl From<WorkflowError> for WebError {
 }
 
 /// Said for every fault of the program or the machine; the reason is in the program's own output.
-pub(crate) const FAULT: &str = "The program met a fault of its own or of the computer, and nothing \
-     was changed. See that the disk is not full, then try again; the window the program was started \
-     from says more.";
+pub(crate) const FAULT: &str = "The program met a fault of its own or of the computer, and nothing was changed. See that the \
+     disk is not full, then try again; the window the program was started from says more.";
 
 impl IntoResponse for WebError {
     fn into_response(self) -> Response {

@@ -1,4 +1,5 @@
-//! In which bands a release is sought, and why (basis: relative density at release and in the room).
+//! In which bands a release is sought, and why (basis: relative density at release and in
+//! the room).
 //!
 //! Classes after IEC 60079-10-1 (relative density, from memory). Must not know of rooms.
 

@@ -47,8 +47,8 @@ pub fn set_points(
     ranked(points)
 }
 
-/// Whether the range of `part` holds every set-point; the first it does not, with the range's end in
-/// the set-point's unit. `None` also where the units cannot be compared.
+/// Whether the range of `part` holds every set-point; the first it does not, with the range's end
+/// in the set-point's unit. `None` also where the units cannot be compared.
 pub fn beyond_range(
     part: &ItemKind,
     measures: &str,

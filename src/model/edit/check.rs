@@ -1,4 +1,5 @@
-//! What must hold of every project: finite numbers, sensible ranges, references that lead somewhere.
+//! What must hold of every project: finite numbers, sensible ranges, references that
+//! lead somewhere.
 
 use std::collections::BTreeSet;
 
