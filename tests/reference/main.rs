@@ -2,4 +2,6 @@
 
 mod conductor;
 mod gas_density;
+mod mounting_bands;
+mod placement_brute_force;
 mod voltage_drop;

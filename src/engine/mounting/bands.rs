@@ -253,6 +253,12 @@ fn steady(
             let text = says("It can lie low in still air: watch it low as well.");
             vec![made(Band::Low, &NEAR_AIR_HEAVIER, text)]
         }
+        Class::Near if hazard != Hazard::Flammable => {
+            let text = says(
+                "Density does not settle its height; people breathe it: watch it where they do.",
+            );
+            vec![made(Band::Breathing, &PEOPLE, text)]
+        }
         Class::Near => {
             let text = says(&format!(
                 "Between {} and {} density does not settle the height: breathing height is \
@@ -351,13 +357,16 @@ fn flue(release: &Release, first: Class, name: &str) -> Vec<Choice> {
 
 const HELIUM: &str = "7440-59-7";
 
-/// A substance's name inside a sentence: "acetone", but "R32" and "LPG" as they are.
+/// A substance's name inside a sentence: "acetone", "n-hexane", but "R32" and "LPG" as they are.
 pub fn within_sentence(name: &str) -> String {
-    let mut letters = name.chars();
-    match (letters.next(), letters.next()) {
-        (Some(first), Some(second)) if second.is_lowercase() => {
-            format!("{}{}", first.to_lowercase(), &name[first.len_utf8()..])
-        }
+    let letters: Vec<char> = name.chars().collect();
+    let word = letters.windows(3).position(|three| three.iter().all(|c| c.is_alphabetic()));
+    match word {
+        Some(at) if letters[at + 1].is_lowercase() => letters
+            .into_iter()
+            .enumerate()
+            .map(|(idx, letter)| if idx == at { letter.to_ascii_lowercase() } else { letter })
+            .collect(),
         _ => name.to_owned(),
     }
 }

@@ -1,0 +1,164 @@
+//! Fewest detectors against brute force: every subset of the candidate points, smallest first, with
+//! distances of plain geometry (convex rooms, so the straight line is the free path).
+
+use brattice::engine::airspace::Airspaces;
+use brattice::engine::coverage::{groups, needs};
+use brattice::engine::mounting::mount;
+use brattice::engine::placement::candidates;
+use brattice::engine::{Scope, Silent, Trace, run, suggest};
+use brattice::geometry::Point;
+use brattice::model::{
+    Edit, Enclosure, Floor, FloorId, Holding, Project, ReleaseSource, Room, RoomId, RoomUse,
+    SourceId, apply,
+};
+use brattice::units::Metres;
+
+fn project(width: f64, depth: f64, room_use: RoomUse, sources: &[[f64; 2]]) -> Project {
+    let mut project = Project::default();
+    project.head.name = "Brute force".to_owned();
+    project.floors = [Floor {
+        id: FloorId(1),
+        name: "Ground floor".to_owned(),
+        elevation: Metres::new(0.0),
+        sheet: None,
+    }]
+    .into_iter()
+    .collect();
+    project.rooms = [Room {
+        id: RoomId(1),
+        floor: FloorId(1),
+        number: "G.01".to_owned(),
+        name: "Room".to_owned(),
+        room_use,
+        enclosure: Enclosure::Enclosed,
+        outline: [[0.0, 0.0], [width, 0.0], [width, depth], [0.0, depth]]
+            .map(Point::from)
+            .to_vec(),
+        ceiling: Some(Metres::new(3.0)),
+        air_changes: None,
+    }]
+    .into_iter()
+    .collect();
+    project.sources = (1..)
+        .zip(sources)
+        .map(|(id, at)| ReleaseSource {
+            id: SourceId(id),
+            floor: FloorId(1),
+            name: format!("valve {id}"),
+            at: Point::from(*at),
+            height: Some(Metres::new(1.0)),
+            substance: "1333-74-0".to_owned(),
+            holding: Some(Holding::Gas),
+        })
+        .collect();
+    project
+}
+
+/// The fewest of `points` so that each target has one within its reach; every subset is tried.
+fn brute_force(points: &[Point], targets: &[(Point, f64)]) -> usize {
+    let within: Vec<Vec<bool>> = points
+        .iter()
+        .map(|at| {
+            targets
+                .iter()
+                .map(|(to, reach)| at.distance(*to) <= reach + 1e-9)
+                .collect()
+        })
+        .collect();
+    (1..=points.len())
+        .find(|size| covers(&within, &mut vec![0; targets.len()], 0, *size))
+        .expect("all points together reach every target")
+}
+
+fn covers(within: &[Vec<bool>], counts: &mut Vec<u32>, from: usize, left: usize) -> bool {
+    if left == 0 {
+        return counts.iter().all(|count| *count > 0);
+    }
+    for place in from..=within.len().saturating_sub(left) {
+        let add = |counts: &mut Vec<u32>, sign: i64| {
+            for (count, hit) in counts.iter_mut().zip(&within[place]) {
+                *count = (i64::from(*count) + sign * i64::from(*hit)) as u32;
+            }
+        };
+        add(counts, 1);
+        let found = covers(within, counts, place + 1, left - 1);
+        add(counts, -1);
+        if found {
+            return true;
+        }
+    }
+    false
+}
+
+/// Fewest by the engine and by brute force, on the same candidate points.
+fn check(project: &Project) -> usize {
+    let spaces = Airspaces::new(project);
+    let mut trace = Trace::default();
+    let sources = mount(
+        project,
+        &spaces,
+        &mut trace,
+        &mut Vec::new(),
+        &mut Vec::new(),
+    );
+    let needs = needs(project, &spaces, &sources, &mut trace);
+    let groups = groups(&needs);
+    assert_eq!(groups.len(), 1, "hydrogen is sought in one band");
+    let points: Vec<Point> = candidates(project, &spaces, &needs, &groups[0])
+        .iter()
+        .map(|one| one.at)
+        .collect();
+    let mut targets = Vec::new();
+    for need in &needs {
+        let reach = need.demand.reach.value;
+        match need.cells.is_empty() {
+            true => targets.push((need.demand.at, reach)),
+            false => targets.extend(need.cells.iter().map(|cell| (cell.centre, reach))),
+        }
+    }
+    let expected = brute_force(&points, &targets);
+    let covers = &run(project, &Silent).rooms[&RoomId(1)].covers;
+    assert_eq!(covers.len(), 1);
+    assert_eq!(
+        covers[0].fewest.value as usize, expected,
+        "{}",
+        covers[0].holds_for
+    );
+    assert!(covers[0].proven);
+    let suggestion = suggest(project, Scope::Project, &Silent);
+    let after = apply(project, &suggestion.edit).unwrap();
+    assert_eq!(after.detectors.len(), expected);
+    let demands = run(&after, &Silent).demands;
+    assert!(demands.iter().all(|demand| demand.met));
+    expected
+}
+
+fn with(project: Project, key: &str, value: f64) -> Project {
+    apply(
+        &project,
+        &Edit::SetBasis {
+            key: key.to_owned(),
+            value: Some(value),
+        },
+    )
+    .unwrap()
+}
+
+#[test]
+fn sources_in_a_laboratory_need_as_few_as_brute_force_finds() {
+    let sources = [[1.0, 1.0], [6.0, 0.5], [11.5, 3.0], [4.0, 4.5], [9.0, 4.8]];
+    let laboratory = project(12.0, 5.0, RoomUse::Laboratory, &sources);
+    for (reach, fewest) in [(5.0, 2), (3.0, 3), (1.2, 5)] {
+        let project = with(laboratory.clone(), "reach_flammable_indoor", reach);
+        assert_eq!(check(&project), fewest, "reach {reach} m");
+    }
+}
+
+#[test]
+fn the_floor_of_a_plant_room_needs_as_few_as_brute_force_finds() {
+    let plant = project(9.0, 6.0, RoomUse::PlantRoom, &[[2.0, 2.0]]);
+    for (reach, step) in [(5.5, 1.0), (4.0, 1.5), (3.5, 2.0)] {
+        let project = with(with(plant.clone(), "reach_area", reach), "grid_step", step);
+        check(&project);
+    }
+}
