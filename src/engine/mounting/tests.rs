@@ -169,15 +169,16 @@ fn what_nobody_said_becomes_a_question_with_what_is_assumed() {
     };
     project = apply(&project, &all).unwrap();
     let questions = run(&project, &Silent).questions;
-    let asked: Vec<_> = questions
+    let mut asked: Vec<_> = questions
         .iter()
         .map(|one| (one.about, one.assumed.value))
         .collect();
+    asked.sort_by_key(|one| one.0);
     assert_eq!(
         asked,
         [
-            (ItemKey::Source(SourceId(1)), 20.0),
-            (ItemKey::Room(RoomId(1)), 3.0)
+            (ItemKey::Room(RoomId(1)), 3.0),
+            (ItemKey::Source(SourceId(1)), 20.0)
         ]
     );
 }
@@ -199,7 +200,7 @@ fn a_flammable_gas_near_air_is_never_settled_silently() {
     assert_eq!(results.questions.len(), 1);
 }
 
-/// n-decane at 20 degC: 0.126 %vol saturated (CoolProp 8.0.0), lower limit about 0.7 %vol.
+/// n-decane at 20 degC: about 0.13 %vol saturated (CoolProp 8.0.0), lower limit about 0.7 %vol.
 #[test]
 fn a_liquid_below_its_flash_point_is_told_to_be_unable_to_burn() {
     let found = results("n-decane", Holding::Liquid).findings;
@@ -207,11 +208,10 @@ fn a_liquid_below_its_flash_point_is_told_to_be_unable_to_burn() {
         .iter()
         .find(|one| one.id == "gas.lfl_unreachable/source-1")
         .unwrap();
-    let reached = note.value.unwrap().value;
+    let (reached, limit) = (note.value.unwrap().value, note.limit.unwrap().value);
     assert!(
-        (reached / 0.126 - 1.0).abs() < 0.05,
-        "{reached} %vol: {}",
-        note.message
+        0.1 < reached && reached < 0.15 && limit > 0.6,
+        "{reached} and {limit} %vol"
     );
     assert!(
         note.message.contains("of n-decane reaches"),

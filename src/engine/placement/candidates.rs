@@ -45,16 +45,17 @@ pub fn candidates(
             reached,
         })
     };
-    let step = Points {
+    let points = Points {
         project,
         spaces,
         needs,
         group,
+        step: step(project, spaces, needs, group),
     };
-    let mut found: Vec<Candidate> = step.usual().into_iter().filter_map(look).collect();
+    let mut found: Vec<Candidate> = points.usual().into_iter().filter_map(look).collect();
     let left = left_over(needs, group, &found);
     if !left.is_empty() {
-        found.extend(step.posts(&left).into_iter().filter_map(look));
+        found.extend(points.posts(&left).into_iter().filter_map(look));
     }
     found.sort_by(|a, b| {
         (a.at.x.total_cmp(&b.at.x))
@@ -87,11 +88,32 @@ fn left_over(needs: &[Need], group: &Group, found: &[Candidate]) -> Vec<(Point, 
     left
 }
 
+/// Step of the candidate points of a group, m: that of the basis of design, but wider where a whole
+/// floor is watched that is larger than [`WIDER_FROM_M2`], so that the search stays short.
+pub fn step(project: &Project, spaces: &Airspaces<'_>, needs: &[Need], group: &Group) -> f64 {
+    let step = project.basis.get(&basis::GRID_STEP);
+    let whole_floor = group.needs.iter().any(|idx| !needs[*idx].cells.is_empty());
+    let rooms = &spaces.spaces[group.space].rooms;
+    let area: f64 = rooms
+        .iter()
+        .map(|room| spaces.outline(room.id).area())
+        .sum();
+    match whole_floor {
+        true => step.max((area / WIDER_FROM_M2).sqrt()),
+        false => step,
+    }
+}
+
+/// A floor up to this size has candidate points every metre, m2.
+const WIDER_FROM_M2: f64 = 200.0;
+
 struct Points<'a> {
     project: &'a Project,
     spaces: &'a Airspaces<'a>,
     needs: &'a [Need],
     group: &'a Group,
+    /// m.
+    step: f64,
 }
 
 impl Points<'_> {
@@ -138,10 +160,7 @@ impl Points<'_> {
     fn walls(&self, room: &Room, outline: &Polygon) -> Vec<(Point, Fixing)> {
         let basis = &self.project.basis;
         let offset = basis.get(&basis::WALL_OFFSET);
-        let (step, clear) = (
-            basis.get(&basis::GRID_STEP),
-            basis.get(&basis::CORNER_CLEAR),
-        );
+        let (step, clear) = (self.step, basis.get(&basis::CORNER_CLEAR));
         let openings = self.openings(room.floor);
         let clear_of_openings = |at: &Point| {
             let clear = basis.get(&basis::OPENING_CLEAR);
@@ -172,10 +191,7 @@ impl Points<'_> {
     fn partitions(&self, outline: &Polygon) -> Vec<(Point, Fixing)> {
         let basis = &self.project.basis;
         let offset = basis.get(&basis::WALL_OFFSET).max(0.01);
-        let (step, clear) = (
-            basis.get(&basis::GRID_STEP),
-            basis.get(&basis::CORNER_CLEAR),
-        );
+        let (step, clear) = (self.step, basis.get(&basis::CORNER_CLEAR));
         let mut points = Vec::new();
         for barrier in self.spaces.barriers_in(self.group.space) {
             if barrier
@@ -214,7 +230,7 @@ impl Points<'_> {
     fn grid(&self, outline: &Polygon) -> impl Iterator<Item = Point> {
         let basis = &self.project.basis;
         let clear = basis.get(&basis::CORNER_CLEAR);
-        let pitch = basis.get(&basis::GRID_STEP);
+        let pitch = self.step;
         let points = cells(outline, pitch).into_iter().map(|cell| cell.centre);
         points
             .filter(move |at| outline.contains_clear(*at, clear))

@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use crate::engine::airspace::Airspaces;
 use crate::engine::coverage::{Group, InReach, Need, gas_in_sentence, in_reach};
-use crate::engine::placement::candidates::{Candidate, Fixing, candidates};
+use crate::engine::placement::candidates::{Candidate, Fixing, candidates, step};
 use crate::engine::placement::rules::COLUMN_COST;
 use crate::engine::progress::Progress;
 use crate::engine::solve::cover::{
@@ -92,7 +92,8 @@ impl Instance {
             rows,
         };
         let n_cells = which.iter().filter(|(_, cell)| cell.is_some()).count();
-        let holds_for = holds_for(project, &candidates, n_cells);
+        let step = step(project, spaces, needs, group);
+        let holds_for = holds_for(project, &candidates, step, n_cells);
         let ids = |members: &[&Detector]| members.iter().map(|detector| detector.id).collect();
         Instance {
             suggested: ids(&members.suggested),
@@ -102,6 +103,12 @@ impl Instance {
             rows: which,
             holds_for,
         }
+    }
+
+    /// Nodes of branch and bound for an amount of work, counted in entries of the matrix looked at.
+    pub fn nodes(&self, work: u64) -> u64 {
+        let entries: usize = self.problem.rows.iter().map(|row| row.columns.len()).sum();
+        (work / (entries as u64).max(1)).clamp(10, 200_000)
     }
 
     /// Solves it within `max_nodes`; `step` names it to `progress`, which may stop it.
@@ -221,7 +228,7 @@ fn place_id(at: Point) -> String {
     format!("{:014.3}/{:014.3}", at.x + 1e6, at.y + 1e6)
 }
 
-fn holds_for(project: &Project, candidates: &[Candidate], n_cells: usize) -> String {
+fn holds_for(project: &Project, candidates: &[Candidate], step: f64, n_cells: usize) -> String {
     let has = |fixing| {
         candidates
             .iter()
@@ -237,7 +244,6 @@ fn holds_for(project: &Project, candidates: &[Candidate], n_cells: usize) -> Str
     if has(Fixing::Post) {
         on.push("posts");
     }
-    let step = project.basis.get(&basis::GRID_STEP);
     let n = candidates.len();
     let points = format!(
         "candidates every {step:.1} m on {} ({n} points)",

@@ -31,8 +31,8 @@ pub use candidates::{Candidate, Fixing, candidates};
 pub use rules::{FORMULAS, RULES};
 pub use suggest::suggest;
 
-/// Nodes of branch and bound spent on a group after every edit.
-const NODES_IN_RUN: u64 = 2_000;
+/// Work spent on a group after every edit (see [`Instance::nodes`]): some hundredths of a second.
+const WORK_IN_RUN: u64 = 3_000_000;
 
 /// What each room needs, with the fewest detectors there could be; findings about the catalogue and
 /// remedies for what is not watched.
@@ -56,7 +56,7 @@ pub fn rooms(
         let offer = offer(project, group, trace);
         let instance = instance(project, spaces, needs, group, members, offer);
         let title = cover::title(spaces, group);
-        let solution = instance.solve(project, NODES_IN_RUN, &title, progress);
+        let solution = instance.solve(project, instance.nodes(WORK_IN_RUN), &title, progress);
         lack_of_part(project, assessment, idx, offer, &mut missing, findings);
         remedies(project, needs, group, &instance, offer, trace, findings);
         let one = Unit::One;

@@ -16,8 +16,8 @@ use crate::geometry::Point;
 use crate::model::*;
 use crate::units::Metres;
 
-/// Nodes of branch and bound spent on a group when it is asked for.
-const NODES_IN_SUGGEST: u64 = 200_000;
+/// Work spent on a group when it is asked for (see [`Instance::nodes`]): some seconds at most.
+const WORK_IN_SUGGEST: u64 = 1_000_000_000;
 
 /// Where a detector is to stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -116,7 +116,8 @@ impl<'a> Step<'a> {
             .collect();
         let members = members(self.project, &counted, &|_| true);
         let instance = instance(self.project, self.spaces, self.needs, group, members, offer);
-        let solution = instance.solve(self.project, NODES_IN_SUGGEST, title, progress);
+        let nodes = instance.nodes(WORK_IN_SUGGEST);
+        let solution = instance.solve(self.project, nodes, title, progress);
         let chosen = instance.chosen(&solution);
         for id in &chosen.kept {
             self.kept.insert(*id);
