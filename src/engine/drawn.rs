@@ -150,7 +150,7 @@ fn partitions(inside: &[&[char]]) -> Vec<Barrier> {
     let (width, depth) = (inside[0].len(), inside.len());
     let mut lines = Vec::new();
     for column in 0..width {
-        for (from, to) in runs(depth, |row| inside[row][column] == '|') {
+        for (from, to) in runs(depth, |row| inside[row].get(column) == Some(&'|')) {
             let x = column as f64 + 0.5;
             lines.push(vec![Point::new(x, from as f64), Point::new(x, to as f64)]);
         }

@@ -130,9 +130,13 @@ pub fn choose(
     let harms_people = hazard != Hazard::Flammable && !own_refrigerant;
     if harms_people && !choices.iter().any(|choice| choice.band == Band::Breathing) {
         let harm = match hazard {
-            Hazard::OxygenDepletion => "Lack of oxygen is not noticed by those who breathe it",
-            Hazard::OxygenEnrichment => "Clothes and hair burn fiercely in air rich in oxygen",
-            _ => "It harms those who breathe it",
+            Hazard::OxygenDepletion => {
+                "Lack of oxygen is not noticed by those who breathe it".to_owned()
+            }
+            Hazard::OxygenEnrichment => {
+                "Clothes and hair burn fiercely in air rich in oxygen".to_owned()
+            }
+            _ => format!("{} harms those who breathe it", substance.name),
         };
         choices.push(Choice {
             band: Band::Breathing,
@@ -316,7 +320,8 @@ fn cold(substance: &Substance, release: &Release, warmed: Class) -> Vec<Choice> 
     let mut choices = vec![made(Band::Low, &COLD, release.at_release, sinks)];
     let then = |place: &str| {
         format!(
-            "Once warm it is {:.2} times as dense as air and {place}.",
+            "Once warm, {} is {:.2} times as dense as air and {place}.",
+            within_sentence(name),
             release.in_room.value
         )
     };

@@ -99,6 +99,15 @@ pub fn name_of(key: &str) -> String {
     gas::find(key).map_or_else(|| key.to_owned(), |known| known.name.to_owned())
 }
 
+/// What the gas does comes before where people are, and what it does cold before what it does warm.
+fn telling_order(choice: &Choice) -> u8 {
+    match choice.rule.id {
+        id if id == rules::PEOPLE.id => 2,
+        id if id == rules::COLD.id && choice.band != Band::Low => 1,
+        _ => 0,
+    }
+}
+
 struct Step<'a> {
     project: &'a Project,
     trace: &'a mut Trace,
@@ -124,15 +133,18 @@ impl Step<'_> {
         let release = bands::release(self.trace, &self.project.basis, substance, held);
         let limits = Limits::of(&self.project.basis);
         let mut watches = Vec::new();
-        let mut sentences: Vec<String> = Vec::new();
+        let mut sentences: Vec<(u8, String)> = Vec::new();
         for hazard in bands::hazards_watched(substance) {
             for choice in bands::choose(substance, &release, hazard, limits) {
-                if !sentences.contains(&choice.reason) {
-                    sentences.push(choice.reason.clone());
+                let sentence = (telling_order(&choice), choice.reason.clone());
+                if !sentences.contains(&sentence) {
+                    sentences.push(sentence);
                 }
                 watches.push(self.watch(source, room, substance, hazard, choice));
             }
         }
+        sentences.sort_by_key(|sentence| sentence.0);
+        let sentences: Vec<String> = sentences.into_iter().map(|sentence| sentence.1).collect();
         if !gas::is_toxic(substance) {
             self.ask_where_density_does_not_settle(source, substance, &watches);
         }
