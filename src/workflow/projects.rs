@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use crate::model::project::Head;
 use crate::model::{
-    Edit, Floor, FloorId, Item, Jurisdiction, Project, ProjectFile, UnitSystem, apply,
+    Catalogue, Edit, Floor, FloorId, Item, Jurisdiction, Project, ProjectFile, UnitSystem, apply,
 };
 use crate::store::{NewProject, ProjectId, ProjectRow, StoreError};
 use crate::units::Metres;
@@ -32,6 +32,8 @@ pub struct NewHead {
     pub reference: String,
     pub jurisdiction: Jurisdiction,
     pub units: UnitSystem,
+    /// The project whose catalogue the new one starts with.
+    pub catalogue_of: Option<ProjectId>,
 }
 
 impl Workflow {
@@ -40,9 +42,13 @@ impl Workflow {
         Ok(self.store().projects().await?)
     }
 
-    /// Makes an empty project with one floor.
+    /// Makes an empty project with one floor, and the catalogue of another where one is named.
     pub async fn create(&self, new: NewHead) -> Result<ProjectId, WorkflowError> {
-        let project = empty_project(new)?;
+        let catalogue = match new.catalogue_of {
+            Some(other) => self.store().standing(other).await?.project.catalogue,
+            None => Catalogue::default(),
+        };
+        let project = empty_project(new, catalogue)?;
         let (at, author) = (clock::now(), self.author());
         let new = NewProject {
             project: &project,
@@ -128,7 +134,7 @@ impl Workflow {
     }
 }
 
-fn empty_project(new: NewHead) -> Result<Project, WorkflowError> {
+fn empty_project(new: NewHead, catalogue: Catalogue) -> Result<Project, WorkflowError> {
     let head = Head {
         name: new.name.trim().to_owned(),
         client: new.client.trim().to_owned(),
@@ -146,6 +152,7 @@ fn empty_project(new: NewHead) -> Result<Project, WorkflowError> {
     };
     let edits = vec![
         Edit::SetHead { head },
+        Edit::SetCatalogue { catalogue },
         Edit::Add {
             item: Item::Floor(floor),
         },

@@ -12,7 +12,9 @@ use serde_json::Value;
 const DEMO: &str = include_str!("../../static/demo/research-building.json");
 
 fn demo() -> Project {
-    ProjectFile::read(DEMO).expect("the demo is a sound project").project
+    ProjectFile::read(DEMO)
+        .expect("the demo is a sound project")
+        .project
 }
 
 fn run(project: &Project) -> Results {
@@ -24,11 +26,22 @@ fn stripped() -> Project {
     let project = demo();
     let detectors = project.detectors.iter().map(|it| ItemKey::Detector(it.id));
     let segments = project.segments.iter().map(|it| ItemKey::Segment(it.id));
-    let edits = segments.chain(detectors).map(|key| Edit::Remove { key }).collect();
-    let edit = Edit::All { label: "strip".to_owned(), edits };
+    let edits = segments
+        .chain(detectors)
+        .map(|key| Edit::Remove { key })
+        .collect();
+    let edit = Edit::All {
+        label: "strip".to_owned(),
+        edits,
+    };
     let project = apply(&project, &edit).expect("things can be removed");
     assert!(project.detectors.is_empty() && project.segments.is_empty());
-    assert!(project.devices.iter().all(|device| device.detectors.is_empty()));
+    assert!(
+        project
+            .devices
+            .iter()
+            .all(|device| device.detectors.is_empty())
+    );
     project
 }
 
@@ -55,8 +68,16 @@ fn assert_finished(project: &Project) {
 fn the_demo_is_a_finished_design_of_the_promised_size() {
     let project = demo();
     assert!(project.rooms.len() >= 20, "{} rooms", project.rooms.len());
-    assert!(project.detectors.len() >= 30, "{} detectors", project.detectors.len());
-    assert!(project.segments.len() >= 3, "{} segments", project.segments.len());
+    assert!(
+        project.detectors.len() >= 30,
+        "{} detectors",
+        project.detectors.len()
+    );
+    assert!(
+        project.segments.len() >= 3,
+        "{} segments",
+        project.segments.len()
+    );
     assert!(project.panels.len() >= 2, "{} panels", project.panels.len());
     assert_finished(&project);
 }
@@ -83,9 +104,14 @@ fn what_is_placed_by_hand_is_kept_and_counted() {
     let project = demo();
     let mut by_hand = project.detectors.iter().next().expect("a detector").clone();
     by_hand.origin = Origin::ByHand;
-    let edit = Edit::Change { item: Item::Detector(by_hand.clone()) };
+    let edit = Edit::Change {
+        item: Item::Detector(by_hand.clone()),
+    };
     let project = apply(&project, &edit).expect("a sound edit");
-    let after = accept(&project, &engine::suggest(&project, Scope::Project, &Silent));
+    let after = accept(
+        &project,
+        &engine::suggest(&project, Scope::Project, &Silent),
+    );
     assert_eq!(after.detectors.get(by_hand.id), Some(&by_hand));
     assert_eq!(after.detectors.len(), project.detectors.len());
 }
@@ -93,14 +119,25 @@ fn what_is_placed_by_hand_is_kept_and_counted() {
 /// The walls of a floor: the edges of its rooms and its full-height barriers.
 fn walls(project: &Project, floor: FloorId) -> Vec<Segment> {
     let mut walls = Vec::new();
-    for room in project.rooms_on(floor).filter(|room| room.enclosure != Enclosure::Outdoor) {
+    for room in project
+        .rooms_on(floor)
+        .filter(|room| room.enclosure != Enclosure::Outdoor)
+    {
         for (idx, &from) in room.outline.iter().enumerate() {
-            walls.push(Segment::new(from, room.outline[(idx + 1) % room.outline.len()]));
+            walls.push(Segment::new(
+                from,
+                room.outline[(idx + 1) % room.outline.len()],
+            ));
         }
     }
     for barrier in project.barriers.iter() {
         if barrier.floor == floor && barrier.height.is_none() {
-            walls.extend(barrier.line.windows(2).map(|pair| Segment::new(pair[0], pair[1])));
+            walls.extend(
+                barrier
+                    .line
+                    .windows(2)
+                    .map(|pair| Segment::new(pair[0], pair[1])),
+            );
         }
     }
     walls
@@ -123,15 +160,27 @@ fn no_cable_goes_through_a_wall_that_is_not_counted() {
     let mut n_met = 0;
     for segment in results.segments.values() {
         for cable in &segment.cables {
-            for pair in cable.path.windows(2).filter(|pair| pair[0].floor == pair[1].floor) {
+            for pair in cable
+                .path
+                .windows(2)
+                .filter(|pair| pair[0].floor == pair[1].floor)
+            {
                 let floor = pair[0].floor;
                 let stretch = Segment::new(pair[0].at, pair[1].at);
-                for at in walls(&project, floor).iter().filter_map(|&wall| met(stretch, wall)) {
+                for at in walls(&project, floor)
+                    .iter()
+                    .filter_map(|&wall| met(stretch, wall))
+                {
                     n_met += 1;
-                    let counted = cable.crossings.iter().any(|crossing| {
-                        crossing.floor == floor && crossing.at.distance(at) < 0.6
-                    });
-                    assert!(counted, "{} goes through a wall at {at:?} uncounted", cable.tag);
+                    let counted = cable
+                        .crossings
+                        .iter()
+                        .any(|crossing| crossing.floor == floor && crossing.at.distance(at) < 0.6);
+                    assert!(
+                        counted,
+                        "{} goes through a wall at {at:?} uncounted",
+                        cable.tag
+                    );
                 }
             }
         }
@@ -144,7 +193,11 @@ fn the_take_off_seals_every_place_where_cables_go_through_a_wall() {
     let project = demo();
     let results = run(&project);
     let mut places: Vec<(FloorId, Point)> = Vec::new();
-    for crossing in results.segments.values().flat_map(|it| &it.cables).flat_map(|it| &it.crossings)
+    for crossing in results
+        .segments
+        .values()
+        .flat_map(|it| &it.cables)
+        .flat_map(|it| &it.crossings)
     {
         let known = |place: &&(FloorId, Point)| {
             place.0 == crossing.floor && place.1.distance(crossing.at) < 0.1
@@ -175,8 +228,14 @@ fn the_volts_of_the_demo_agree_with_a_calculation_by_hand() {
         other => panic!("{other} is no cable of the demo"),
     };
     let alarm = |device: DeviceId| {
-        let device = project.devices.get(device).expect("a device of the segment");
-        let item = project.catalogue.item(&device.part).expect("a part of the catalogue");
+        let device = project
+            .devices
+            .get(device)
+            .expect("a device of the segment");
+        let item = project
+            .catalogue
+            .item(&device.part)
+            .expect("a part of the catalogue");
         item.load().expect("a field device").alarm.get()
     };
     let temperature = project.basis.get(&basis::CONDUCTOR_TEMPERATURE);
@@ -185,10 +244,17 @@ fn the_volts_of_the_demo_agree_with_a_calculation_by_hand() {
         let r = ohm_per_km(&segment.cable) / 1000.0 * (1.0 + 0.00393 * (temperature - 20.0));
         let mut volts = 21.6;
         for (hop, cable) in result.cables.iter().enumerate() {
-            let beyond: f64 = segment.devices[hop..].iter().map(|&device| alarm(device)).sum();
+            let beyond: f64 = segment.devices[hop..]
+                .iter()
+                .map(|&device| alarm(device))
+                .sum();
             volts -= 2.0 * r * cable.length.value * beyond;
             let computed = result.volts[hop].volts.value;
-            assert!((computed - volts).abs() < 1e-6, "{}: {computed} V, {volts} V", segment.tag);
+            assert!(
+                (computed - volts).abs() < 1e-6,
+                "{}: {computed} V, {volts} V",
+                segment.tag
+            );
         }
     }
 }
@@ -218,17 +284,32 @@ fn every_figure_of_the_results_leads_to_a_ground() {
     assert!(found.len() > 1000, "{} figures", found.len());
     for (figure, why) in found {
         let entry = &trace[why];
-        assert_eq!(entry["value"].as_f64(), Some(figure), "entry {why}: {entry}");
+        assert_eq!(
+            entry["value"].as_f64(),
+            Some(figure),
+            "entry {why}: {entry}"
+        );
         let kind = entry["citation"]["kind"].as_str().expect("a citation");
         if kind == "published" {
-            assert!(!entry["citation"]["work"].as_str().expect("a work").is_empty(), "{entry}");
+            assert!(
+                !entry["citation"]["work"]
+                    .as_str()
+                    .expect("a work")
+                    .is_empty(),
+                "{entry}"
+            );
         }
     }
 }
 
 fn calculate(input: &Path, out: &Path) {
     let status = Command::new(env!("CARGO_BIN_EXE_brattice"))
-        .args(["calculate".as_ref(), input.as_os_str(), "--out".as_ref(), out.as_os_str()])
+        .args([
+            "calculate".as_ref(),
+            input.as_os_str(),
+            "--out".as_ref(),
+            out.as_os_str(),
+        ])
         .env("SOURCE_DATE_EPOCH", "1700000000")
         .status()
         .expect("the program starts");
@@ -252,6 +333,9 @@ fn the_same_demo_gives_the_same_bytes() {
     ] {
         let bytes = std::fs::read(first.join(name)).expect(name);
         assert!(bytes.len() > 500, "{name} has {} bytes", bytes.len());
-        assert!(bytes == std::fs::read(second.join(name)).expect(name), "{name} differs");
+        assert!(
+            bytes == std::fs::read(second.join(name)).expect(name),
+            "{name} differs"
+        );
     }
 }

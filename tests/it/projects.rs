@@ -18,6 +18,27 @@ async fn a_new_project_has_one_floor_and_nothing_to_undo() {
 }
 
 #[tokio::test]
+async fn a_new_project_starts_with_the_catalogue_that_was_chosen() {
+    let app = App::new().await.with_demo().await;
+    let index = app.get("/projects").await.text();
+    assert!(
+        index.contains("<option value=\"1\">Invented example catalogue"),
+        "{index}"
+    );
+    let fields = [("name", "Cold store"), ("catalogue_of", "1")];
+    let answer = app.post_form("/projects", &fields).await;
+    assert_eq!(answer.location(), "/projects/2");
+    let catalogue = |state: &serde_json::Value| state["project"]["catalogue"].clone();
+    assert_eq!(
+        catalogue(&app.state(2).await),
+        catalogue(&app.state(1).await)
+    );
+    let missing = [("name", "Cold store"), ("catalogue_of", "77")];
+    let answer = app.post_form("/projects", &missing).await;
+    assert_eq!(answer.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
 async fn a_project_without_a_name_is_refused_with_field_and_remedy() {
     let app = App::new().await;
     let answer = app.post_form("/projects", &[("name", "  ")]).await;

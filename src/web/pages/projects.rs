@@ -20,6 +20,13 @@ use crate::workflow::{NewHead, Opened, Workflow};
 struct ProjectsPage {
     top: Top,
     projects: Vec<ProjectItem>,
+    catalogues: Vec<CatalogueChoice>,
+}
+
+/// A catalogue that a new project may start with.
+struct CatalogueChoice {
+    of: ProjectId,
+    name: String,
 }
 
 struct ProjectItem {
@@ -51,6 +58,9 @@ pub(crate) struct NewIn {
     jurisdiction: Jurisdiction,
     #[serde(default)]
     units: UnitSystem,
+    /// Number of a project, or empty.
+    #[serde(default)]
+    catalogue_of: String,
 }
 
 #[derive(Deserialize)]
@@ -65,13 +75,27 @@ pub(crate) struct TurnIn {
 
 /// `GET /projects`
 pub(crate) async fn index(State(workflow): State<Workflow>) -> Result<Response, WebError> {
-    let mut projects = Vec::new();
+    let (mut projects, mut catalogues) = (Vec::new(), Vec::new());
     for row in workflow.projects().await? {
         let opened = workflow.open(row.id).await?;
+        catalogues.extend(catalogue_choice(&row, &opened));
         projects.push(item(row, &opened));
     }
     let top = Top::plain("projects");
-    html(&ProjectsPage { top, projects })
+    html(&ProjectsPage {
+        top,
+        projects,
+        catalogues,
+    })
+}
+
+fn catalogue_choice(row: &ProjectRow, opened: &Opened) -> Option<CatalogueChoice> {
+    let catalogue = &opened.project().catalogue;
+    let name = match catalogue.name.as_str() {
+        "" => format!("that of {}", row.name),
+        name => format!("{name}, of {}", row.name),
+    };
+    (!catalogue.items.is_empty()).then_some(CatalogueChoice { of: row.id, name })
 }
 
 fn item(row: ProjectRow, opened: &Opened) -> ProjectItem {
@@ -143,6 +167,7 @@ pub(crate) async fn create(
             reference: new.reference,
             jurisdiction: new.jurisdiction,
             units: new.units,
+            catalogue_of: new.catalogue_of.parse().ok(),
         })
         .await?;
     Ok(to_project(id))
