@@ -25,9 +25,11 @@ pub mod drawn;
 #[cfg(test)]
 mod test_building;
 
+use std::collections::BTreeSet;
+
 use crate::engine::airspace::Airspaces;
 use crate::engine::formula::{Formula, Rule};
-use crate::model::Project;
+use crate::model::{DetectorId, Project};
 
 pub use bus::wire;
 pub use finding::{Finding, Fix, Severity};
@@ -80,6 +82,30 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     results.take_off = takeoff::step(project, &results.detectors, &results.segments, trace);
     progress.report("checks", 2, 3, None);
     checks::step(project, &mut results);
+    results
+}
+
+/// What `only` these detectors do, for the picture while one is dragged: their heights, set-points and
+/// reach, the demands in their airspaces and what coverage finds there. The rest is left empty.
+pub fn preview(project: &Project, only: &BTreeSet<DetectorId>) -> Results {
+    let mut results = Results::default();
+    let spaces = Airspaces::new(project);
+    let (trace, findings) = (&mut results.trace, &mut results.findings);
+    results.sources = mounting::mount(project, &spaces, trace, findings, &mut results.questions);
+    let assessment = coverage::assess(
+        project,
+        &spaces,
+        &results.sources,
+        Some(only),
+        trace,
+        findings,
+    );
+    results.detectors = assessment.detectors;
+    results.demands = assessment
+        .needs
+        .into_iter()
+        .map(|need| need.demand)
+        .collect();
     results
 }
 

@@ -34,6 +34,17 @@ impl Figures {
         }
     }
 
+    /// For figures without a project.
+    #[cfg(test)]
+    pub(crate) fn for_tests(units: UnitSystem) -> Self {
+        Figures {
+            project: 1,
+            version: 1,
+            units,
+            currency: String::new(),
+        }
+    }
+
     /// The figure with the digits of its unit.
     pub fn text(&self, value: f64, unit: Unit, decimals: Decimals) -> String {
         number::text(value, unit, decimals, self.units, &self.currency)

@@ -1,9 +1,10 @@
 //! A project opened: where it stands, what is computed of it; edits, undo, redo, previews.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::engine::Results;
-use crate::model::{Edit, Project, apply};
+use crate::engine::{self, Results};
+use crate::model::{DetectorId, Edit, ItemKey, Project, apply};
 use crate::store::{Change, LogKind, ProjectId, Standing, StoreError, Version};
 use crate::workflow::{Refusal, Workflow, WorkflowError, clock, recalculate};
 
@@ -15,13 +16,6 @@ const LONGEST_LABEL: usize = 200;
 pub struct Opened {
     pub id: ProjectId,
     pub standing: Standing,
-    pub results: Results,
-}
-
-/// What an edit would make of the project, without making it.
-#[derive(Debug)]
-pub struct Preview {
-    pub project: Arc<Project>,
     pub results: Results,
 }
 
@@ -99,17 +93,25 @@ impl Workflow {
         self.open(id).await
     }
 
-    /// What an edit of `version` would give; nothing is written.
+    /// What an edit of `version` would give; nothing is written. Where it only puts detectors, the
+    /// results are about their airspaces alone.
     pub async fn preview(
         &self,
         id: ProjectId,
         version: Version,
         edit: &Edit,
-    ) -> Result<Preview, WorkflowError> {
+    ) -> Result<Results, WorkflowError> {
         let before = self.at_version(id, version).await?;
         let project = Arc::new(apply(before.project(), edit)?);
-        let results = recalculate::run(project.clone()).await?;
-        Ok(Preview { project, results })
+        let mut moved = BTreeSet::new();
+        let results = match only_detectors(edit, &mut moved) {
+            true => {
+                let project = project.clone();
+                recalculate::off_pool(move || engine::preview(&project, &moved)).await?
+            }
+            false => recalculate::run(project).await?,
+        };
+        Ok(results)
     }
 
     /// Takes the last edit back.
@@ -150,6 +152,21 @@ impl Workflow {
             }
             .into()),
         }
+    }
+}
+
+/// Whether an edit puts detectors, and nothing else; collects them.
+fn only_detectors(edit: &Edit, detectors: &mut BTreeSet<DetectorId>) -> bool {
+    match edit {
+        Edit::Add { item } | Edit::Change { item } => match item.key() {
+            ItemKey::Detector(id) => {
+                detectors.insert(id);
+                true
+            }
+            _ => false,
+        },
+        Edit::All { edits, .. } => edits.iter().all(|edit| only_detectors(edit, detectors)),
+        _ => false,
     }
 }
 

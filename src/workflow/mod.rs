@@ -17,7 +17,7 @@ use std::sync::Arc;
 use tokio::sync::Semaphore;
 
 pub use clock::issue_date;
-pub use edits::{Opened, Preview};
+pub use edits::Opened;
 pub use error::{Refusal, WorkflowError};
 pub use headless::{Calculated, calculate};
 pub use jobs::{JobReport, Work};

@@ -7,14 +7,14 @@ use axum::extract::State;
 use axum::response::Response;
 use serde::{Deserialize, Serialize};
 
-use crate::engine::Finding;
 use crate::engine::results::{Demand, DetectorResult};
+use crate::engine::{Finding, Results};
 use crate::model::{DetectorId, Edit, ItemKey};
 use crate::store::{ProjectId, Version};
 use crate::web::api::state::answer;
 use crate::web::error::WebError;
 use crate::web::extract::{JsonBody, Place};
-use crate::workflow::{Preview, Workflow};
+use crate::workflow::Workflow;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -75,10 +75,10 @@ pub(crate) async fn preview(
     Place(id): Place<ProjectId>,
     JsonBody(asked): JsonBody<EditIn>,
 ) -> Result<Json<PreviewOut>, WebError> {
-    let preview = workflow.preview(id, asked.version, &asked.edit).await?;
+    let results = workflow.preview(id, asked.version, &asked.edit).await?;
     let mut touched = BTreeSet::new();
     touch(&asked.edit, &mut touched);
-    Ok(Json(about(preview, &touched)))
+    Ok(Json(about(results, &touched)))
 }
 
 /// The things an edit names.
@@ -92,8 +92,7 @@ fn touch(edit: &Edit, touched: &mut BTreeSet<ItemKey>) {
 }
 
 /// The part of a preview that is about the things touched.
-fn about(preview: Preview, touched: &BTreeSet<ItemKey>) -> PreviewOut {
-    let Preview { results, .. } = preview;
+fn about(results: Results, touched: &BTreeSet<ItemKey>) -> PreviewOut {
     let mut detectors = results.detectors;
     detectors.retain(|&id, _| touched.contains(&ItemKey::Detector(id)));
     let rooms: BTreeSet<_> = detectors

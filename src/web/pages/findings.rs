@@ -26,6 +26,7 @@ struct FindingsPage {
     version: Version,
     summary: String,
     nothing_drawn: bool,
+    n_questions: usize,
     findings: Vec<FindingItem>,
 }
 
@@ -72,6 +73,7 @@ pub(crate) async fn show(
         project: id,
         version: opened.standing.version,
         summary: capital(&summary),
+        n_questions: opened.results.questions.len(),
         nothing_drawn: opened.project().rooms.is_empty(),
         findings: sorted
             .into_iter()

@@ -54,25 +54,23 @@ const NAMING: [&str; 7] = [
 pub(super) fn html_table(opened: &Opened, table: &Table) -> HtmlTable {
     let figures = Figures::of(opened);
     let places = places(opened);
-    let shown: Vec<usize> = (0..table.columns.len())
-        .filter(|&at| {
-            table
-                .rows
-                .iter()
-                .any(|row| has_text(table, row.cells.get(at)))
-        })
-        .collect();
+    let shown = shown(table);
     let rows = table.rows.iter().map(|row| {
         let cell = |&at: &usize| {
             let cell = row.cells.get(at).unwrap_or(&NOTHING);
             html_cell(table, at, cell, &figures, &places)
         };
-        let heading = (row.kind == RowKind::Heading).then(|| {
-            row.cells
-                .first()
-                .map(|cell| table.print(cell))
-                .unwrap_or_default()
-        });
+        let first = row.cells.first().map(|cell| table.print(cell));
+        let first = first.unwrap_or_default();
+        let heading = (row.kind == RowKind::Heading).then(|| first.clone());
+        let mut cells: Vec<HtmlCell> = match heading {
+            Some(_) => Vec::new(),
+            None => shown.iter().map(cell).collect(),
+        };
+        let sum = matches!(row.kind, RowKind::Subtotal | RowKind::Total);
+        if let Some(cell) = cells.first_mut().filter(|cell| sum && cell.text.is_empty()) {
+            cell.text = first;
+        }
         HtmlRow {
             class: match row.kind {
                 RowKind::Heading => "group",
@@ -80,10 +78,7 @@ pub(super) fn html_table(opened: &Opened, table: &Table) -> HtmlTable {
                 RowKind::Total => "total",
                 RowKind::Plain => "",
             },
-            cells: match heading {
-                Some(_) => Vec::new(),
-                None => shown.iter().map(cell).collect(),
-            },
+            cells,
             heading,
         }
     });
@@ -95,6 +90,18 @@ pub(super) fn html_table(opened: &Opened, table: &Table) -> HtmlTable {
         notes: table.notes.clone(),
         empty: table.empty.clone(),
     }
+}
+
+/// The columns that have something in a row; the group goes where headings name it.
+fn shown(table: &Table) -> Vec<usize> {
+    let grouped = table.rows.iter().any(|row| row.kind == RowKind::Heading);
+    let filled = |at: usize| {
+        let mut rows = table.rows.iter();
+        rows.any(|row| has_text(table, row.cells.get(at)))
+    };
+    (0..table.columns.len())
+        .filter(|&at| !(grouped && table.columns[at].head == "group") && filled(at))
+        .collect()
 }
 
 static NOTHING: Cell = Cell::empty();
@@ -125,6 +132,7 @@ fn html_cell(
         class: match () {
             () if column.is_number() => "num",
             () if column.head == "tag" => "tag",
+            () if column.head == "part" => "part",
             () => "",
         },
         why: match cell {

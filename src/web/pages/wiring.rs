@@ -7,9 +7,8 @@ use axum::response::Response;
 use crate::documents::Decimals;
 use crate::engine::results::SegmentResult;
 use crate::engine::{Finding, Quantity, Severity};
-use crate::model::{ControlPanel, ItemKey, Segment};
+use crate::model::{ControlPanel, ItemKey, Project, Segment};
 use crate::store::{ProjectId, Version};
-use crate::units::Unit;
 use crate::web::diagram;
 use crate::web::error::WebError;
 use crate::web::extract::Place;
@@ -178,7 +177,7 @@ fn segment_part(opened: &Opened, panel: &ControlPanel, segment: &Segment) -> Seg
         ],
         blocked: findings.iter().any(|finding| finding.severity == "blocker"),
         facts: result
-            .map(|result| facts(&figures, result))
+            .map(|result| facts(project, &figures, result))
             .unwrap_or_default(),
         gauges: result
             .map(|result| gauges(&figures, result))
@@ -190,19 +189,21 @@ fn segment_part(opened: &Opened, panel: &ControlPanel, segment: &Segment) -> Seg
     }
 }
 
-fn facts(figures: &Figures, result: &SegmentResult) -> Vec<(&'static str, Figure)> {
-    let mut facts = Vec::new();
-    let worst = result
-        .volts
-        .iter()
-        .find(|volts| Some(volts.device) == result.worst);
-    if let Some(worst) = worst {
-        let mut lowest = figures.figure(worst.volts, Decimals::OfUnit);
-        lowest.text = format!("{} at {}", lowest.text, worst.tag);
-        facts.push(("tightest", lowest));
-        facts.push(("it needs", figures.figure(worst.least, Decimals::OfUnit)));
-    }
-    facts
+fn facts(
+    project: &Project,
+    figures: &Figures,
+    result: &SegmentResult,
+) -> Vec<(&'static str, Figure)> {
+    let mut volts = result.volts.iter();
+    let Some(worst) = volts.find(|volts| Some(volts.device) == result.worst) else {
+        return Vec::new();
+    };
+    let mut lowest = figures.figure(worst.volts, Decimals::OfUnit);
+    lowest.text = format!("{} at {}", lowest.text, diagram::shown_tag(project, worst));
+    vec![
+        ("tightest", lowest),
+        ("it needs", figures.figure(worst.least, Decimals::OfUnit)),
+    ]
 }
 
 fn gauges(figures: &Figures, result: &SegmentResult) -> Vec<Gauge> {
@@ -214,11 +215,7 @@ fn gauges(figures: &Figures, result: &SegmentResult) -> Vec<Gauge> {
 }
 
 fn gauge(figures: &Figures, used: Quantity, limit: Quantity, noun: &str) -> Gauge {
-    let digits = match used.unit {
-        Unit::Ampere => Decimals::Places(2),
-        _ => Decimals::OfUnit,
-    };
-    let text = |quantity: Quantity| figures.text(quantity.value, quantity.unit, digits);
+    let text = |quantity: Quantity| figures.text(quantity.value, quantity.unit, Decimals::OfUnit);
     let bare = match noun {
         "" => text(used)
             .split(crate::documents::number::THIN)
