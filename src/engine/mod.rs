@@ -85,8 +85,8 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     results
 }
 
-/// What `only` these detectors do, for the picture while one is dragged: their heights, set-points and
-/// reach, the demands in their airspaces and what coverage finds there. The rest is left empty.
+/// What `only` these detectors do, for the picture while one is dragged: their heights, set-points
+/// and reach, the demands in their airspaces and what coverage finds there. The rest is left empty.
 pub fn preview(project: &Project, only: &BTreeSet<DetectorId>) -> Results {
     let mut results = Results::default();
     let spaces = Airspaces::new(project);
