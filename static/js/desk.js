@@ -17,6 +17,9 @@ import { centred, fitted, fittedForPaper, toMetres, zoomed } from "./view/viewpo
 /** A pointer this near to a corner or wall means it, px. */
 const SNAP_PX = 10;
 
+/** @param {{x: number, y: number, width: number, height: number}} box @returns {Point[]} */
+const cornersOf = ({ x, y, width, height }) => [[x, y], [x + width, y + height]];
+
 /** What is shown while the floor is empty, m. */
 const EMPTY_BOX = { x: 0, y: 0, width: 30, height: 20 };
 
@@ -40,7 +43,6 @@ export class Desk {
     this.draft = /** @type {any} */ (null);
     this.local = /** @type {?Edit} */ (null);
     this.previewed = /** @type {any} */ (null);
-    this.placedTags = new Map();
     this.suggestion = /** @type {any} */ (null);
     this.substance = { key: "74-82-8", name: "methane" };
     this.hazards = /** @type {Record<string, string[]>} */ ({});
@@ -103,8 +105,8 @@ export class Desk {
       floorName: this.floorItem?.name ?? "", projectId: this.projectId,
       selection: this.selection, stage: this.stage, viewport: this.viewport, size: this.size,
       ...this.system, draft: this.draft, ghost: this.suggestion, hazards: this.hazards,
-      strongPlan: this.toolName === "scale", fade: this.fade, placedTags: this.placedTags,
-      basis: this.basis, print_n: this.printing,
+      strongPlan: this.toolName === "scale", fade: this.fade,
+      basis: this.basis, print_n: this.printing, ruler: this.view.ruler,
     };
   }
 
@@ -169,7 +171,6 @@ export class Desk {
   takePreview(edit, answer) {
     if (!this.local || this.local.item?.value.id !== edit.item?.value.id) return;
     this.previewed = answer;
-    this.placedTags.clear();
     this.showDetector(this.local.item?.value);
     this.view.showOnly(this.scene(), ["unwatched-places"]);
     this.tell("preview");
@@ -181,17 +182,17 @@ export class Desk {
     this.view.put("detectors", detectorPart(detector, scene));
     const found = scene.results.detectors?.[detector.id];
     if (!found) return;
-    if (!this.previewed) this.carryTag(detector, found);
     this.view.put("reaches", reachPart(detector, found));
-    this.view.put("tags", tagPart(detector, found, scene));
+    const at = this.carriedTag(detector);
+    if (at) this.view.put("tags", tagPart(detector, found, at, scene));
   }
 
-  /** Until the preview answers, the tag goes along with its detector. @param {any} detector */
-  carryTag(detector, /** @type {any} */ found) {
+  /** While it is dragged, the tag goes along with its detector. @returns {?Point} */
+  carriedTag(/** @type {any} */ detector) {
     const before = find(this.session.project, { kind: "detector", id: detector.id });
-    if (!before) return;
-    this.placedTags.set(detector.id, [found.tag_at[0] + detector.at[0] - before.at[0],
-      found.tag_at[1] + detector.at[1] - before.at[1]]);
+    const tag = this.view.labels.tags.get(detector.id);
+    if (!before || !tag) return null;
+    return [tag[0] + detector.at[0] - before.at[0], tag[1] + detector.at[1] - before.at[1]];
   }
 
   endLocal(redraw = true) {
@@ -200,7 +201,6 @@ export class Desk {
     this.session.dropPreview();
     if (redraw) {
       this.previewed = null;
-      this.placedTags.clear();
       this.redraw();
       this.tell("local");
     }
@@ -210,7 +210,6 @@ export class Desk {
   settle() {
     if (this.session.waiting.length > 0) return;
     this.previewed = null;
-    this.placedTags.clear();
     if (this.selection && !find(this.project, this.selection)) this.selection = null;
   }
 
@@ -238,12 +237,24 @@ export class Desk {
       .flatMap((item) => pointsOf(kind, item)));
     const sheet = this.floorItem?.sheet;
     const drawn = bounds(points);
-    if (drawn && (drawn.width > 2 || drawn.height > 2)) return drawn;
-    return sheet ? sheetBox(sheet) : EMPTY_BOX;
+    const enough = drawn && (drawn.width > 2 || drawn.height > 2);
+    if (!enough) return sheet ? sheetBox(sheet) : EMPTY_BOX;
+    const tracing = sheet && ["sheet", "rooms"].includes(this.stage);
+    return tracing ? bounds([...points, ...cornersOf(sheetBox(sheet))]) ?? drawn : drawn;
   }
 
   fit() {
-    this.viewport = fitted(this.contentBox(), drawingArea(this.size), 26);
+    this.viewport = fitted(this.contentBox(), drawingArea(this.size), 36);
+    this.redraw();
+  }
+
+  /** After the sheet has changed its size, shows what it showed. @param {any} before its size */
+  keepInView(before) {
+    const was = drawingArea(before);
+    const [x, y] = toMetres(this.viewport, [was.x, was.y]);
+    const { scale } = this.viewport;
+    this.viewport = fitted({ x, y, width: was.width / scale, height: was.height / scale },
+      drawingArea(this.size), 0);
     this.redraw();
   }
 

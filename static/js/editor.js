@@ -113,7 +113,7 @@ function followSize(host, desk) {
     const before = desk.size;
     desk.size = { width: Math.max(120, host.clientWidth), height: Math.max(100, host.clientHeight) };
     if (before.width === desk.size.width && before.height === desk.size.height) return;
-    if (desk.touched) desk.redraw();
+    if (desk.touched) desk.keepInView(before);
     else desk.fit();
   };
   measure();
@@ -126,7 +126,8 @@ function followSize(host, desk) {
 
 /** Tab goes from thing to thing; what has the focus is selected. @param {Desk} desk */
 function installFocus(desk) {
-  desk.view.root.addEventListener("focusin", (/** @type {FocusEvent} */ event) => {
+  // On the host: an SVG with such a listener would take the focus itself.
+  desk.view.host.addEventListener("focusin", (/** @type {FocusEvent} */ event) => {
     const target = targetOf(event.target);
     if (!target || target.handle || desk.toolName !== "select") return;
     if (!(/** @type {Element} */ (event.target)).matches(":focus-visible")) return;

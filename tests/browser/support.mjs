@@ -3,7 +3,7 @@
  */
 
 import { spawn } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -56,6 +56,7 @@ export async function startBrowser(options = {}) {
   const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox"] });
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 },
     acceptDownloads: true, ...options });
+  if (process.env.BRATTICE_STATIC) await serveStatic(context, process.env.BRATTICE_STATIC);
   const page = await context.newPage();
   const faults = /** @type {string[]} */ ([]);
   page.on("pageerror", (error) => faults.push(String(error)));
@@ -65,6 +66,18 @@ export async function startBrowser(options = {}) {
     }
   });
   return { browser, context, page, faults };
+}
+
+const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml",
+  woff2: "font/woff2" };
+
+/** Takes the static files from a folder, to try a change without building the program again. */
+async function serveStatic(context, folder) {
+  await context.route(/\/static\/[^/]+\//, (route) => {
+    const path = new URL(route.request().url()).pathname.replace(/^\/static\/[^/]+\//, "");
+    const file = join(folder, path);
+    return route.fulfill({ body: readFileSync(file), contentType: TYPES[path.split(".").pop()] });
+  });
 }
 
 /** Makes a project by the form's route and gives its id. @param {string} base @param {string} name */

@@ -65,7 +65,8 @@ function toolEvent(/** @type {Element} */ element, /** @type {any} */ desk,
 
 function press(/** @type {Element} */ element, /** @type {any} */ desk, /** @type {any} */ state,
   /** @type {PointerEvent} */ event) {
-  if (event.button > 1) return;
+  const onPaper = /** @type {Element} */ (event.target).closest(".sheet-band, .sheet-frame");
+  if (event.button > 1 || onPaper) return;
   element.setPointerCapture(event.pointerId);
   state.down.set(event.pointerId, pxOf(element, event));
   if (state.down.size === 2) {

@@ -46,8 +46,8 @@ export function installFacts(host, desk, { why, offers }) {
     frame = requestAnimationFrame(show);
   };
   desk.listen((/** @type {string} */ what) => {
-    if (["selection", "state", "tool", "preview"].includes(what)) show();
-    else if (what === "local") soon();
+    if (["selection", "state", "tool"].includes(what)) show();
+    else if (what === "local" || what === "preview") soon();
   });
   show();
 }

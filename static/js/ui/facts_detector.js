@@ -80,12 +80,14 @@ const words = (hazard) => hazard.replace("_", " ");
 /** @param {any} detector @param {any} context @param {any} set */
 function partRow(detector, { desk }, set) {
   const parts = partsFor(desk.project, detector.watches)
-    .map((/** @type {any} */ item) => [item.part, `${item.part}, ${item.description}`]);
+    .map((/** @type {any} */ item) => [item.part, item.part]);
   const choices = [["", "none in the catalogue"], ...parts];
   if (detector.part && !parts.some(([part]) => part === detector.part)) {
     choices.push([detector.part, detector.part]);
   }
-  return choiceRow({ label: "part", name: "part", value: detector.part ?? "",
+  const described = (desk.project.catalogue.items ?? [])
+    .find((/** @type {any} */ item) => item.part === detector.part)?.description;
+  return choiceRow({ label: "part", name: "part", value: detector.part ?? "", note: described,
     choices: /** @type {[string, string][]} */ (choices),
     set: (value) => set("part", value || null, `part ${value || "none"}`) });
 }

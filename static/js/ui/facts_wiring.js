@@ -14,7 +14,9 @@ function commonRows(item, context, /** @type {any} */ key, /** @type {string} */
   const { desk, system } = context;
   const set = setter(context, key);
   const parts = partsOf(desk.project, is)
-    .map((/** @type {any} */ one) => [one.part, `${one.part}, ${one.description}`]);
+    .map((/** @type {any} */ one) => [one.part, one.part]);
+  const described = (desk.project.catalogue.items ?? [])
+    .find((/** @type {any} */ one) => one.part === item.part)?.description;
   if (!parts.some(([part]) => part === item.part)) parts.push([item.part, item.part || "none"]);
   return [
     textRow({ label: "tag", name: "tag", value: item.tag,
@@ -22,7 +24,7 @@ function commonRows(item, context, /** @type {any} */ key, /** @type {string} */
     numberRow({ label: "height", name: "height", value: item.height, unit: "m", decimals: 2,
       units: system.units, set: (value) => desk.commit(setHeight(desk.session.project,
         key, value)) }),
-    choiceRow({ label: "part", name: "part", value: item.part,
+    choiceRow({ label: "part", name: "part", value: item.part, note: described,
       choices: /** @type {[string, string][]} */ (parts),
       set: (value) => set("part", value, `part ${value}`) }),
     choiceRow({ label: "on site", name: "existing", value: item.existing ? "yes" : "no",
@@ -123,7 +125,9 @@ export function segmentFacts(segment, context) {
   const panel = find(desk.project, { kind: "panel", id: segment.panel });
   const set = setter(context, { kind: "segment", id: segment.id });
   const cables = partsOf(desk.project, "cable")
-    .map((/** @type {any} */ one) => [one.part, `${one.part}, ${one.description}`]);
+    .map((/** @type {any} */ one) => [one.part, one.part]);
+  const described = (desk.project.catalogue.items ?? [])
+    .find((/** @type {any} */ one) => one.part === segment.cable)?.description;
   if (!cables.some(([part]) => part === segment.cable)) cables.push([segment.cable, segment.cable]);
   const figure = (/** @type {string} */ label, /** @type {any} */ value, limit = null) => value
     && row(label, limit ? `${quantity.text(value, system)} of ${quantity.text(limit, system)}`
@@ -131,7 +135,7 @@ export function segmentFacts(segment, context) {
   return { title: `Segment ${segment.tag}`,
     sub: `from ${panel?.tag ?? "no panel"}, connection ${segment.connection}`, parts: [
       h("dl", { class: "facts-list" },
-        choiceRow({ label: "cable", name: "cable", value: segment.cable,
+        choiceRow({ label: "cable", name: "cable", value: segment.cable, note: described,
           choices: /** @type {[string, string][]} */ (cables),
           set: (value) => set("cable", value, `cable ${value}`) }),
         found && [figure("length", found.length), figure("current", found.current,

@@ -39,15 +39,16 @@ export function textRow({ label, name, value, set, placeholder = "" }) {
 
 /**
  * A choice. @param {{label: string, name: string, value: string, why?: any,
- *   choices: [string, string][], set: (value: string) => void}} options
+ *   choices: [string, string][], set: (value: string) => void, note?: string}} options `note`: what
+ *   the choice stands for
  */
-export function choiceRow({ label, name, value, choices, set, why = null }) {
+export function choiceRow({ label, name, value, choices, set, why = null, note = "" }) {
   const id = nextId();
   const select = h("select", { class: "in-place", id, "data-field": name, value,
     onchange: () => set(select.value) },
   choices.map(([key, text]) => h("option", { value: key }, text)));
   select.value = value;
-  return row(label, select, why, id);
+  return row(label, [select, note && h("span", { class: "quiet noted" }, note)], why, id);
 }
 
 /**

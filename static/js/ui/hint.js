@@ -3,7 +3,7 @@
  */
 
 import { stageOf } from "../stages.js";
-import { h, icon, link } from "./dom.js";
+import { fill, h, icon, link } from "./dom.js";
 import { substancePicker } from "./substances.js";
 
 /**
@@ -14,7 +14,7 @@ export function installHint(host, desk, { assets, offers }) {
   const tools = viewTools(desk, assets);
   const show = () => {
     const stage = stageOf(desk.toolName);
-    host.replaceChildren(stage ? stageHint(desk, stage, offers) : selectHint(), tools);
+    fill(host, stage ? stageHint(desk, stage, offers) : selectHint(), tools);
   };
   desk.listen((/** @type {string} */ what) => {
     if (what === "tool" || what === "scale") show();
@@ -49,7 +49,7 @@ function stageHint(desk, stage, offers) {
 /** @param {any} desk @param {any} stage */
 const variants = (desk, stage) => h("span", { class: "variants", role: "group",
   "aria-label": `Tools of ${stage.word}` }, stage.variants.map((/** @type {any} */ one) =>
-  h("button", { type: "button", "data-variant": one.id,
+  h("button", { type: "button", "data-variant": one.id, "data-field": `variant-${one.id}`,
     "aria-pressed": String(one.id === desk.toolName), onclick: () => desk.use(one.id) }, one.word)));
 
 /** @param {any} desk @param {any} offers */

@@ -53,9 +53,14 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
       host.style.setProperty("--strip-height", `${Math.max(LEAST_PX, Math.min(most, height))}px`);
       show();
     } });
-  installDrag(root, desk, state);
+  installDrag(root, body, desk, state);
   new ResizeObserver(show).observe(body);
-  desk.listen(show);
+  let frame = 0;
+  desk.listen((/** @type {string} */ what) => {
+    cancelAnimationFrame(frame);
+    if (what === "local" || what === "preview") frame = requestAnimationFrame(show);
+    else show();
+  });
   if (localStorage.getItem(FOLD_KEY)) setFolded(true);
   else show();
 }
@@ -74,8 +79,8 @@ function chosenRoom(desk) {
 }
 
 /** Heights of detectors, sources and panels are dragged up and down. */
-function installDrag(/** @type {SVGElement} */ root, /** @type {any} */ desk,
-  /** @type {any} */ state) {
+function installDrag(/** @type {SVGElement} */ root, /** @type {HTMLElement} */ body,
+  /** @type {any} */ desk, /** @type {any} */ state) {
   root.addEventListener("pointerdown", (event) => {
     const target = targetOf(event.target);
     if (!target) return;
@@ -116,7 +121,7 @@ function installDrag(/** @type {SVGElement} */ root, /** @type {any} */ desk,
     const from = item.height ?? 1;
     desk.commit(setHeight(desk.session.project, key, Math.round((from + way * 0.1) * 100) / 100));
   });
-  root.addEventListener("focusin", (event) => {
+  body.addEventListener("focusin", (event) => {
     const target = targetOf(event.target);
     if (target && /** @type {any} */ (event.target).matches(":focus-visible")) {
       desk.select({ kind: target.kind, id: target.id });

@@ -1,11 +1,11 @@
 /**
  * Rooms, walls, barriers, openings and the plan sheet, as parts of layers. Metres.
- * @import {Point, Project, Room} from "../core/types.js"
+ * @import {Point} from "../core/types.js"
  * @import {Part} from "./svg.js"
  */
 
 import { on, sameKey } from "../core/drawing.js";
-import { bounds, distance } from "../core/geometry.js";
+import { distance, lerp } from "../core/geometry.js";
 import { extent, metresPerPx } from "../core/sheet.js";
 import { fixedAt, itemAttributes, pathData, short, svg } from "./svg.js";
 
@@ -87,6 +87,19 @@ export function openingParts({ project, floor, selection }) {
   });
 }
 
+/** A door wider than this has two leaves, m. Common practice. */
+const WIDEST_LEAF_M = 1.25;
+
+/** A leaf hung at `hinge` that closes to `stop`, with its arc. @param {Point} hinge */
+function leaf(hinge, /** @type {Point} */ stop, /** @type {Point} */ across,
+  /** @type {0|1} */ sweep) {
+  const wide = distance(hinge, stop);
+  const open = [hinge[0] + across[0] * wide, hinge[1] + across[1] * wide];
+  return svg("path", { class: "door", d: `M${short(hinge[0])} ${short(hinge[1])}`
+    + `L${short(open[0])} ${short(open[1])}A${short(wide)} ${short(wide)} 0 0 ${sweep} `
+    + `${short(stop[0])} ${short(stop[1])}` });
+}
+
 /** @param {Point} a @param {Point} b @param {string} form */
 export function openingMarks(a, b, form) {
   const wide = distance(a, b);
@@ -94,10 +107,9 @@ export function openingMarks(a, b, form) {
   const marks = [svg("path", { class: "line-target", d: pathData([a, b]) }),
     svg("path", { class: "opening", d: pathData([a, b]) })];
   if (form === "door") {
-    const leaf = [a[0] + across[0] * wide, a[1] + across[1] * wide];
-    marks.push(svg("path", { class: "door", d: `M${short(a[0])} ${short(a[1])}`
-      + `L${short(leaf[0])} ${short(leaf[1])}A${short(wide)} ${short(wide)} 0 0 1 `
-      + `${short(b[0])} ${short(b[1])}` }));
+    const middle = lerp(a, b, 0.5);
+    marks.push(...(wide <= WIDEST_LEAF_M ? [leaf(a, b, across, 1)]
+      : [leaf(a, middle, across, 1), leaf(b, middle, across, 0)]));
   }
   if (form === "window") {
     marks.push(svg("path", { class: "window-glass", d: pathData([a, b]) }));
@@ -108,57 +120,16 @@ export function openingMarks(a, b, form) {
   return marks;
 }
 
-/** Below this many pixels wide a room shows its number only, below the second nothing. */
-const NAME_FROM_PX = 74;
-const NUMBER_FROM_PX = 30;
-
-/**
- * Numbers and names of the rooms, at the lower left where a drawing has them. A room with a slanting
- * corner there has them at its middle.
- * @param {any} scene @returns {Part[]}
- */
-export function roomLabelParts({ project, floor, results, viewport }) {
+/** Numbers and names of the rooms, where there is room for them. @param {any} scene */
+export function roomLabelParts({ project, floor, labels }) {
   return on(project, "room", floor).flatMap((room) => {
-    const box = bounds(room.outline);
-    if (!box) return [];
-    const wide = box.width * viewport.scale;
-    const high = box.height * viewport.scale;
-    if (wide < NUMBER_FROM_PX || high < 20) return [];
-    const named = wide >= NAME_FROM_PX && high >= 40 && room.name !== "";
-    const [at, anchor] = labelPlace(room, results, box);
-    const name = named ? shortened(room.name, wide - 14) : "";
-    return [{
-      key: `label-${room.id}`, shows: [room.number, name, anchor],
-      attributes: { ...fixedAt(at), class: "room-label" },
-      build: () => (anchor === "start" ? corner(room.number, name) : central(room.number, name)),
-    }];
+    const place = labels.rooms.get(room.id);
+    return place ? [{
+      key: `label-${room.id}`, shows: [place.lines, place.anchor],
+      attributes: { ...fixedAt(place.at), class: "room-label" },
+      build: () => place.lines.map((/** @type {string} */ text, /** @type {number} */ idx) =>
+        svg("text", { class: idx === 0 ? "room-tag" : "room-name", y: 11 + idx * 13,
+          "text-anchor": place.anchor }, text)),
+    }] : [];
   });
 }
-
-/** @param {string} name @param {number} wide_px about 6 px a letter at 12 px */
-function shortened(name, wide_px) {
-  const letters = Math.max(3, Math.floor(wide_px / 6));
-  return name.length <= letters ? name : `${name.slice(0, letters - 1).trimEnd()}…`;
-}
-
-/** @param {Room} room @returns {[Point, string]} */
-function labelPlace(room, /** @type {any} */ results, /** @type {any} */ box) {
-  const low = /** @type {Point} */ ([box.x, box.y + box.height]);
-  const square = room.outline.some((corner) => distance(corner, low) < 0.05);
-  if (square) return [low, "start"];
-  const middle = results.rooms?.[room.id]?.label_at ?? [box.x + box.width / 2,
-    box.y + box.height / 2];
-  return [middle, "middle"];
-}
-
-/** @param {string} number @param {string} name */
-const corner = (number, name) => [
-  svg("text", { class: "room-tag", x: 7, y: name ? -21 : -8 }, number),
-  name && svg("text", { class: "room-name", x: 7, y: -8 }, name),
-];
-
-/** @param {string} number @param {string} name */
-const central = (number, name) => [
-  svg("text", { class: "room-tag", "text-anchor": "middle" }, number),
-  name && svg("text", { class: "room-name", "text-anchor": "middle", y: 13 }, name),
-];

@@ -31,33 +31,38 @@ export function reachPart(detector, found) {
 
 /** Places that nobody watches, ringed. @param {any} scene @returns {Part[]} */
 export function unwatchedParts({ floor, results }) {
-  const parts = (results.demands ?? [])
+  const unmet = (results.demands ?? [])
     .filter((/** @type {any} */ demand) => demand.floor === floor && !demand.met
       && demand.kind.kind === "source");
-  return parts.map((/** @type {any} */ demand) => ({
-    key: demand.id, shows: [demand.id],
-    attributes: { ...fixedAt(demand.at), class: "unmet" },
-    build: () => [svg("circle", { class: "unwatched", r: 20 })],
+  const places = new Map(unmet.map((/** @type {any} */ demand) => [demand.kind.id, demand.at]));
+  return [...places].map(([id, at]) => ({
+    key: `unmet-${id}`, shows: [id],
+    attributes: { ...fixedAt(at), class: "unmet", "data-unmet": id },
+    build: () => [svg("circle", { class: "unwatched-ring", r: 17 })],
   }));
 }
 
 /** @param {any} scene @returns {Part[]} */
-export function sourceParts({ project, floor, results, selection, viewport, hazards }) {
+export function sourceParts({ project, floor, results, selection, hazards, labels }) {
   return on(project, "source", floor).map((source) => {
     const key = /** @type {const} */ ({ kind: "source", id: source.id });
     const selected = sameKey(key, selection);
-    const named = viewport.scale >= 11 || selected;
+    const place = labels?.names.get(`source-${source.id}`) ?? null;
     const letters = (results.sources?.[source.id]?.watches ?? [])
       .map((/** @type {any} */ watch) => watch.hazard);
     const marks = letters.length > 0 ? letters : hazards?.[source.substance] ?? [];
     return {
-      key: `source-${source.id}`, shows: [source.name, marks, named],
+      key: `source-${source.id}`, shows: [source.name, marks, place],
       attributes: { class: "source", ...fixedAt(source.at),
         ...itemAttributes("source", source.id, `Release source ${source.name}`, selected) },
-      build: () => sourceTriangle(marks, named ? source.name : ""),
+      build: () => [...sourceTriangle(marks, ""), place && nameMark(source.name, place)],
     };
   });
 }
+
+/** @param {string} name @param {{x: number, y: number, anchor: string}} place */
+export const nameMark = (name, { x, y, anchor }) =>
+  svg("text", { class: "name", x, y, style: `text-anchor: ${anchor}` }, name);
 
 /** @param {any} scene @returns {Part[]} */
 export function detectorParts(scene) {
@@ -86,55 +91,34 @@ function originMark(origin) {
   return null;
 }
 
-/** Tags are hidden where the floor is so small that they would cover it. */
-const TAGS_FROM_SCALE = 9;
-
 /** @param {any} scene @returns {Part[]} */
 export function tagParts(scene) {
-  return on(scene.project, "detector", scene.floor)
-    .filter((detector) => scene.viewport.scale >= TAGS_FROM_SCALE
-      || sameKey({ kind: "detector", id: detector.id }, scene.selection))
-    .flatMap((detector) => {
-      const found = scene.results.detectors?.[detector.id];
-      return found ? [tagPart(detector, found, scene)] : [];
-    });
+  return on(scene.project, "detector", scene.floor).flatMap((detector) => {
+    const found = scene.results.detectors?.[detector.id];
+    const at = scene.labels.tags.get(detector.id);
+    return found && at ? [tagPart(detector, found, at, scene)] : [];
+  });
 }
 
 /**
  * Substance and height beside a detector, with a leader where it stands off.
- * @param {any} detector @param {any} found @param {any} scene
+ * @param {any} detector @param {any} found @param {Point} at @param {any} scene
  * @returns {Part}
  */
-export function tagPart(detector, found, { units, viewport, placedTags }) {
+export function tagPart(detector, found, at, { units, viewport }) {
   const letter = detector.band[0].toUpperCase();
   const height = heightText(detector.height, units);
   const half_px = (found.substance.length + 2) * 2.9;
-  const at = clearOfRing(detector.at, placedTags?.get(detector.id) ?? found.tag_at, half_px,
-    viewport.scale);
   const far_px = distance(at, detector.at) * viewport.scale;
   return {
     key: `tag-${detector.id}`,
-    shows: [found.substance, letter, height, at, found.leader, viewport.scale, detector.at],
+    shows: [found.substance, letter, height, at, viewport.scale, detector.at],
     attributes: { class: "tag-group", "data-tag": detector.id },
     build: () => [
-      found.leader && far_px > half_px + 30 && leader(detector.at, at, viewport.scale),
+      far_px > half_px + 26 && leader(detector.at, at, viewport.scale),
       svg("g", fixedAt(at), tagText(found.substance, letter, height)),
     ],
   };
-}
-
-/**
- * The engine places tags for a sheet on paper; on a small screen the same metres may bring the text
- * under the ring, so it goes out the same way until it is clear.
- * @param {Point} centre @param {Point} tag @param {number} half_px @param {number} scale
- * @returns {Point}
- */
-function clearOfRing(centre, tag, half_px, scale) {
-  const [dx, dy] = [(tag[0] - centre[0]) * scale, (tag[1] - centre[1]) * scale];
-  const aside = (RING_PX + 7 + half_px) / Math.max(Math.abs(dx), 1e-6);
-  const above = (RING_PX + 18) / Math.max(Math.abs(dy), 1e-6);
-  const out = Math.max(1, Math.min(aside, above));
-  return [centre[0] + (dx * out) / scale, centre[1] + (dy * out) / scale];
 }
 
 /** @param {string} name @param {string} letter @param {string} height */

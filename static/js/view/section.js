@@ -10,7 +10,7 @@ import { heightText } from "../core/quantity.js";
 import { itemAttributes, short, svg } from "./svg.js";
 import { hatches, instrument, panelBox, sourceTriangle } from "./symbols.js";
 
-const MARGIN_PX = { left: 76, right: 26, top: 20, bottom: 20 };
+const MARGIN_PX = { left: 76, right: 130, top: 20, bottom: 20 };
 
 /** Breathing band, m: the height of the noses of people who stand or sit. Common practice. */
 const BREATHING_M = /** @type {const} */ ([1.2, 1.8]);
@@ -63,9 +63,8 @@ export function sectionMarks(scene, room, cut) {
     svg("path", { class: open ? "section-open" : "slab",
       d: open ? `M${x1} ${roof}H${x2}` : `M${x1 - 14} ${roof}H${x2 + 14}${walls}` }),
     heightDimension(scene, room, cut, x1),
-    ...sourceMarks(scene, room, cut),
     ...panelMarks(scene, room, cut),
-    ...detectorMarks(scene, room, cut, x2),
+    ...standing(scene, room, cut, x2),
   ];
 }
 
@@ -88,8 +87,8 @@ function bands(/** @type {any} */ { project, results, basis }, /** @type {any} *
   if (BREATHING_M[1] < cut.ceiling) {
     marks.push(svg("g", { class: has("breathing") ? "" : "quiet-band" },
       rect("breathing", BREATHING_M[0], BREATHING_M[1])),
-    svg("text", { class: "chart-text", x: x2 - 8, y: heightToPx(cut, 1.5) + 4,
-      "text-anchor": "end" }, "breathing 1.2–1.8\u202fm"));
+    svg("text", { class: "chart-text", x: x2 + 10, y: heightToPx(cut, 1.5) + 4 },
+      "breathing 1.2–1.8\u202fm"));
   }
   return marks;
 }
@@ -111,25 +110,6 @@ const inRoom = (/** @type {string} */ kind, { project, floor }, room) =>
   on(project, /** @type {any} */ (kind), floor).filter((item) => contains(room.outline, item.at));
 
 /** @param {any} scene @param {any} room @param {Cut} cut */
-function sourceMarks(scene, room, cut) {
-  const { results, selection, basis, units, project } = scene;
-  const assumed = project.basis?.source_height_unknown ?? basis?.source_height_unknown ?? 1;
-  return inRoom("source", scene, room).map((source) => {
-    const height = source.height ?? assumed;
-    const hazards = (results.sources?.[source.id]?.watches ?? [])
-      .map((/** @type {any} */ watch) => watch.hazard);
-    const selected = sameKey({ kind: "source", id: source.id }, selection);
-    return svg("g", { class: "source", "data-section": "source",
-      ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
-      transform: `translate(${short(alongToPx(cut, source.at))} `
-        + `${short(heightToPx(cut, height))})` },
-    ...sourceTriangle(hazards, "").filter((mark) => mark instanceof Node),
-    svg("text", { class: "tag", x: 15, y: 8 },
-      `${source.name}, ${heightText(height, units)}${source.height === null ? " assumed" : ""}`));
-  });
-}
-
-/** @param {any} scene @param {any} room @param {Cut} cut */
 function panelMarks(scene, room, cut) {
   return inRoom("panel", scene, room).map((panel) => svg("g", { class: "panel",
     ...itemAttributes("panel", panel.id, `Control panel ${panel.tag}`,
@@ -138,24 +118,61 @@ function panelMarks(scene, room, cut) {
       + `${short(heightToPx(cut, panel.height))})` }, ...panelBox(panel.tag)));
 }
 
-/** Detectors with their heights; one that stands near the edge has its text on the other side. */
-function detectorMarks(/** @type {any} */ scene, /** @type {any} */ room, /** @type {Cut} */ cut,
+/** Sources and detectors, with their words where no other mark is. @returns {SVGElement[]} */
+function standing(/** @type {any} */ scene, /** @type {any} */ room, /** @type {Cut} */ cut,
   /** @type {number} */ x2) {
-  const taken = /** @type {{x: number, y: number, wide: number}[]} */ ([]);
+  const things = [...sourceThings(scene, room, cut), ...detectorThings(scene, room, cut)];
+  const taken = things.map(({ x, y }) => ({ x1: x - 14, x2: x + 14, y1: y - 12, y2: y + 12 }));
+  const breathing = heightToPx(cut, 1.5);
+  taken.push({ x1: x2 + 8, x2: x2 + 130, y1: breathing - 8, y2: breathing + 8 });
+  return things.map(({ node, x, y, text, selected }) => {
+    const wide = scene.ruler.measure(text);
+    const sides = [x + 18 + wide < x2 - 2 ? 1 : -1, x + 18 + wide < x2 - 2 ? -1 : 1];
+    const offers = sides.flatMap((side) => [0, 12, -12].map((down) => ({ side, down })));
+    const box = (/** @type {any} */ { side, down }) => ({ x1: side > 0 ? x + 18 : x - 18 - wide,
+      x2: side > 0 ? x + 18 + wide : x - 18, y1: y + down - 7, y2: y + down + 6 });
+    const free = offers.find((one) => !taken.some((other) => overlap(box(one), other)));
+    const place = free ?? (selected ? offers[0] : null);
+    if (!place) return node;
+    taken.push(box(place));
+    node.append(svg("text", { class: "tag", x: place.side * 18, y: place.down + 4,
+      "text-anchor": place.side > 0 ? "start" : "end" }, text));
+    return node;
+  });
+}
+
+/** @param {any} a @param {any} b */
+const overlap = (a, b) => a.x1 < b.x2 && b.x1 < a.x2 && a.y1 < b.y2 && b.y1 < a.y2;
+
+/** @param {any} scene @param {any} room @param {Cut} cut */
+function sourceThings(scene, room, cut) {
+  const { results, selection, basis, units, project } = scene;
+  const assumed = project.basis?.source_height_unknown ?? basis?.source_height_unknown ?? 1;
+  return inRoom("source", scene, room).map((source) => {
+    const height = source.height ?? assumed;
+    const hazards = (results.sources?.[source.id]?.watches ?? [])
+      .map((/** @type {any} */ watch) => watch.hazard);
+    const selected = sameKey({ kind: "source", id: source.id }, selection);
+    const [x, y] = [alongToPx(cut, source.at), heightToPx(cut, height)];
+    const node = svg("g", { class: "source", "data-section": "source",
+      ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
+      transform: `translate(${short(x)} ${short(y)})` }, ...sourceTriangle(hazards, ""));
+    const text = `${source.name}, ${heightText(height, units)}`
+      + (source.height === null ? " assumed" : "");
+    return { node, x, y, text, selected };
+  });
+}
+
+/** @param {any} scene @param {any} room @param {Cut} cut */
+function detectorThings(scene, room, cut) {
   return inRoom("detector", scene, room).map((detector) => {
     const [x, y] = [alongToPx(cut, detector.at), heightToPx(cut, detector.height)];
     const selected = sameKey({ kind: "detector", id: detector.id }, scene.selection);
     const what = scene.results.detectors?.[detector.id]?.substance ?? "";
     const text = heightText(detector.height, scene.units);
-    const left = x + 20 + text.length * 6 > x2;
-    const label = { x: left ? x - 20 - text.length * 6 : x + 20, y: y - 8, wide: text.length * 6 };
-    const free = !taken.some((other) => Math.abs(other.y - label.y) < 14
-      && label.x < other.x + other.wide && other.x < label.x + label.wide);
-    taken.push(label, { x: x - 16, y: y - 8, wide: 32 });
-    return svg("g", { class: `device detector ${detector.band}`, "data-section": "detector",
+    const node = svg("g", { class: `device detector ${detector.band}`, "data-section": "detector",
       ...itemAttributes("detector", detector.id, `${detector.tag} ${what}, ${text} high`, selected),
-      transform: `translate(${short(x)} ${short(y)})` }, ...instrument(detector.tag),
-    (free || selected) && svg("text", { class: "tag", x: left ? -20 : 20, y: 4,
-      "text-anchor": left ? "end" : "start" }, text));
+      transform: `translate(${short(x)} ${short(y)})` }, ...instrument(detector.tag));
+    return { node, x, y, text, selected };
   });
 }

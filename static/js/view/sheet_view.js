@@ -12,6 +12,7 @@ import { barrierParts, openingParts, planParts, roomLabelParts, roomParts, wallP
 import { draftParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
 import { detectorParts, reachParts, sourceParts, tagParts, unwatchedParts } from "./gas.js";
+import { labelPlaces, makeRuler } from "./labels.js";
 import { Layer, setAll, svg } from "./svg.js";
 import { hatches } from "./symbols.js";
 import { cableParts, containmentParts, deviceParts, panelParts, riserParts } from "./wiring.js";
@@ -31,6 +32,7 @@ export class SheetView {
   /** @param {HTMLElement} host */
   constructor(host) {
     this.host = host;
+    this.ruler = makeRuler();
     this.root = svg("svg", { class: "drawing plan-drawing", role: "group" });
     this.clip = svg("rect");
     const clip = svg("clipPath", { id: "drawing-area" }, this.clip);
@@ -47,19 +49,21 @@ export class SheetView {
     this.layers = new Map(LAYERS.map(([name]) => [name, new Layer(this.floor, name)]));
     host.append(this.root);
     this.shownSize = "";
-    this.shownBand = "";
+    this.shownScale = 0;
   }
 
   /** Draws everything that has changed. @param {any} scene */
   show(scene) {
     this.place(scene);
-    for (const [name, parts] of LAYERS) this.layer(name).show(parts(scene));
+    this.labels = labelPlaces(scene, this.ruler);
+    const labelled = { ...scene, labels: this.labels };
+    for (const [name, parts] of LAYERS) this.layer(name).show(parts(labelled));
   }
 
   /** Draws only the named layers. @param {any} scene @param {string[]} names */
   showOnly(scene, names) {
     for (const [name, parts] of LAYERS) {
-      if (names.includes(name)) this.layer(name).show(parts(scene));
+      if (names.includes(name)) this.layer(name).show(parts({ ...scene, labels: this.labels }));
     }
   }
 

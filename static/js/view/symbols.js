@@ -44,7 +44,7 @@ export function sourceTriangle(hazards, name) {
     svg("path", { class: "symbol", d: "M0-11 11 8H-11z" }),
     letters && svg("text", { class: "hazard", y: 6, "font-size": letters.length > 1 ? 8.5 : 9 },
       letters),
-    name && svg("text", { class: "name", y: 20 }, name),
+    name && svg("text", { class: "name", y: 20, "text-anchor": "middle" }, name),
   ];
 }
 

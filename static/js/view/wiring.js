@@ -5,6 +5,7 @@
 
 import { on, sameKey } from "../core/drawing.js";
 import { lineWithTarget } from "./building.js";
+import { nameMark } from "./gas.js";
 import { fixedAt, itemAttributes, pathData, svg } from "./svg.js";
 import { instrument, panelBox, riserMark, segmentClass } from "./symbols.js";
 
@@ -19,12 +20,13 @@ export function containmentParts({ project, floor, selection }) {
 }
 
 /** @param {any} scene @returns {Part[]} */
-export function riserParts({ project, floor, selection }) {
+export function riserParts({ project, floor, selection, labels }) {
   return on(project, "riser", floor).map((item) => ({
-    key: `riser-${item.id}`, shows: [item.name],
+    key: `riser-${item.id}`, shows: [item.name, labels.names.get(`riser-${item.id}`)],
     attributes: { class: "riser-group", ...fixedAt(item.at), ...itemAttributes("riser", item.id,
       item.name, sameKey({ kind: "riser", id: item.id }, selection)) },
-    build: () => [...riserMark(), svg("text", { class: "name", y: 22 }, item.name)],
+    build: () => [...riserMark(), labels.names.has(`riser-${item.id}`)
+      && nameMark(item.name, labels.names.get(`riser-${item.id}`))],
   }));
 }
 
