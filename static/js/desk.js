@@ -18,7 +18,10 @@ import { centred, fitted, fittedForPaper, toMetres, zoomed } from "./view/viewpo
 const SNAP_PX = 10;
 
 /** @param {{x: number, y: number, width: number, height: number}} box @returns {Point[]} */
-const cornersOf = ({ x, y, width, height }) => [[x, y], [x + width, y + height]];
+const cornersOf = ({ x, y, width, height }) => [
+  [x, y],
+  [x + width, y + height],
+];
 
 /** What is shown while the floor is empty, m. */
 const EMPTY_BOX = { x: 0, y: 0, width: 30, height: 20 };
@@ -49,6 +52,8 @@ export class Desk {
     this.basis = /** @type {?Record<string, number>} */ (null);
     this.fade = /** @type {?number} */ (null);
     this.printing = /** @type {?number} */ (null);
+    /** Whether somebody has moved the sheet; until then it is fitted. */
+    this.touched = false;
     this.sectionRoom = /** @type {?number} */ (null);
     /** What panels must be told: "selection", "tool", "state", "suggestion", "local". */
     this.listeners = /** @type {((what: string) => void)[]} */ ([]);
@@ -78,8 +83,10 @@ export class Desk {
     return {
       ...results,
       detectors: { ...results.detectors, ...this.previewed.detectors },
-      demands: [...results.demands.filter((/** @type {any} */ d) => !touched.has(d.id)),
-        ...this.previewed.demands],
+      demands: [
+        ...results.demands.filter((/** @type {any} */ d) => !touched.has(d.id)),
+        ...this.previewed.demands,
+      ],
     };
   }
 
@@ -101,12 +108,24 @@ export class Desk {
 
   scene() {
     return {
-      project: this.project, results: this.results, floor: this.floor,
-      floorName: this.floorItem?.name ?? "", projectId: this.projectId,
-      selection: this.selection, stage: this.stage, viewport: this.viewport, size: this.size,
-      ...this.system, draft: this.draft, ghost: this.suggestion, hazards: this.hazards,
-      strongPlan: this.toolName === "scale", fade: this.fade,
-      basis: this.basis, print_n: this.printing, ruler: this.view.ruler,
+      project: this.project,
+      results: this.results,
+      floor: this.floor,
+      floorName: this.floorItem?.name ?? "",
+      projectId: this.projectId,
+      selection: this.selection,
+      stage: this.stage,
+      viewport: this.viewport,
+      size: this.size,
+      ...this.system,
+      draft: this.draft,
+      ghost: this.suggestion,
+      hazards: this.hazards,
+      strongPlan: this.toolName === "scale",
+      fade: this.fade,
+      basis: this.basis,
+      print_n: this.printing,
+      ruler: this.view.ruler,
     };
   }
 
@@ -164,7 +183,8 @@ export class Desk {
     if (key?.kind === "detector") this.showDetector(edit.item?.value);
     else this.redraw();
     this.tell("local");
-    if (ask) this.session.preview(edit, (answer) => this.takePreview(edit, answer));
+    if (ask)
+      this.session.preview(edit, (/** @type {any} */ answer) => this.takePreview(edit, answer));
   }
 
   /** @param {Edit} edit @param {any} answer */
@@ -220,8 +240,12 @@ export class Desk {
   snapAt(event, { from = null, before = null, except = null, extra = [] } = {}) {
     const targets = snapTargets(this.project, this.floor, except);
     targets.corners.push(...extra);
-    return snap(event.at, targets,
-      { near: SNAP_PX / this.viewport.scale, from, before, free: event.shift });
+    return snap(event.at, targets, {
+      near: SNAP_PX / this.viewport.scale,
+      from,
+      before,
+      free: event.shift,
+    });
   }
 
   /** @param {number} px */
@@ -231,16 +255,24 @@ export class Desk {
 
   /** Everything on the floor, m. */
   contentBox() {
-    const kinds = /** @type {const} */ (["room", "barrier", "source", "detector", "device",
-      "panel", "containment"]);
-    const points = kinds.flatMap((kind) => on(this.project, kind, this.floor)
-      .flatMap((item) => pointsOf(kind, item)));
+    const kinds = /** @type {const} */ ([
+      "room",
+      "barrier",
+      "source",
+      "detector",
+      "device",
+      "panel",
+      "containment",
+    ]);
+    const points = kinds.flatMap((kind) =>
+      on(this.project, kind, this.floor).flatMap((item) => pointsOf(kind, item)),
+    );
     const sheet = this.floorItem?.sheet;
     const drawn = bounds(points);
     const enough = drawn && (drawn.width > 2 || drawn.height > 2);
     if (!enough) return sheet ? sheetBox(sheet) : EMPTY_BOX;
     const tracing = sheet && ["sheet", "rooms"].includes(this.stage);
-    return tracing ? bounds([...points, ...cornersOf(sheetBox(sheet))]) ?? drawn : drawn;
+    return tracing ? (bounds([...points, ...cornersOf(sheetBox(sheet))]) ?? drawn) : drawn;
   }
 
   fit() {
@@ -253,8 +285,11 @@ export class Desk {
     const was = drawingArea(before);
     const [x, y] = toMetres(this.viewport, [was.x, was.y]);
     const { scale } = this.viewport;
-    this.viewport = fitted({ x, y, width: was.width / scale, height: was.height / scale },
-      drawingArea(this.size), 0);
+    this.viewport = fitted(
+      { x, y, width: was.width / scale, height: was.height / scale },
+      drawingArea(this.size),
+      0,
+    );
     this.redraw();
   }
 
@@ -268,19 +303,25 @@ export class Desk {
 
   /** @param {number} dx @param {number} dy px */
   pan(dx, dy) {
-    this.viewport = { ...this.viewport, x_px: this.viewport.x_px + dx,
-      y_px: this.viewport.y_px + dy };
+    this.viewport = {
+      ...this.viewport,
+      x_px: this.viewport.x_px + dx,
+      y_px: this.viewport.y_px + dy,
+    };
     this.view.moveTo(this.viewport);
   }
 
   /** Brings a thing into view; a thing on another floor is left to the caller. @param {Key} key */
   show(key) {
     const item = find(this.project, key);
-    const box = item && isOn(this.project, key.kind, item, this.floor)
-      && bounds(pointsOf(key.kind, item));
+    const box =
+      item && isOn(this.project, key.kind, item, this.floor) && bounds(pointsOf(key.kind, item));
     if (!box) return false;
-    this.viewport = centred(this.viewport, [box.x + box.width / 2, box.y + box.height / 2],
-      drawingArea(this.size));
+    this.viewport = centred(
+      this.viewport,
+      [box.x + box.width / 2, box.y + box.height / 2],
+      drawingArea(this.size),
+    );
     this.redraw();
     return true;
   }

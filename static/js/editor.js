@@ -1,5 +1,6 @@
 /**
- * The floor editor: wires server, desk, view, tools and panels. The only module that acts on import.
+ * The floor editor: wires server, desk, view, tools and panels. The only module that acts when
+ * it is imported.
  */
 
 import { installKeys } from "./behaviours/keys.js";
@@ -49,8 +50,17 @@ async function start() {
   installHint(part("hint"), desk, { assets, offers });
   installFacts(part("facts"), desk, { why, offers });
   installFoot(part("foot"), desk);
-  installStrip({ strip: part("strip"), body: part("strip-body"), title: part("strip-title"),
-    fold: part("fold"), grip: part("grip"), host: part("content") }, desk);
+  installStrip(
+    {
+      strip: part("strip"),
+      body: part("strip-body"),
+      title: part("strip-title"),
+      fold: part("fold"),
+      grip: part("grip"),
+      host: part("content"),
+    },
+    desk,
+  );
   installPointers(desk.view.root, desk);
   installKeys(desk, { dialogOpen: () => document.querySelector("dialog[open]") !== null });
   installFocus(desk);
@@ -95,8 +105,9 @@ function wireSession(session, desk) {
 function showCount(desk) {
   const tab = document.querySelector(".tabs a[href$='/findings']");
   if (!tab) return;
-  const open = (desk.results.findings ?? [])
-    .filter((/** @type {any} */ finding) => finding.severity !== "note").length;
+  const open = (desk.results.findings ?? []).filter(
+    (/** @type {any} */ finding) => finding.severity !== "note",
+  ).length;
   let count = tab.querySelector(".count");
   if (!count) {
     count = document.createElement("span");
@@ -111,7 +122,10 @@ function followSize(host, desk) {
   const measure = () => {
     if (desk.printing) return;
     const before = desk.size;
-    desk.size = { width: Math.max(120, host.clientWidth), height: Math.max(100, host.clientHeight) };
+    desk.size = {
+      width: Math.max(120, host.clientWidth),
+      height: Math.max(100, host.clientHeight),
+    };
     if (before.width === desk.size.width && before.height === desk.size.height) return;
     if (desk.touched) desk.keepInView(before);
     else desk.fit();
@@ -120,7 +134,13 @@ function followSize(host, desk) {
   desk.fit();
   new ResizeObserver(measure).observe(host);
   for (const name of ["wheel", "pointerdown"]) {
-    host.addEventListener(name, () => { desk.touched = true; }, { passive: true });
+    host.addEventListener(
+      name,
+      () => {
+        desk.touched = true;
+      },
+      { passive: true },
+    );
   }
 }
 
@@ -130,7 +150,7 @@ function installFocus(desk) {
   desk.view.host.addEventListener("focusin", (/** @type {FocusEvent} */ event) => {
     const target = targetOf(event.target);
     if (!target || target.handle || desk.toolName !== "select") return;
-    if (!(/** @type {Element} */ (event.target)).matches(":focus-visible")) return;
+    if (!(/** @type {Element} */ (event.target).matches(":focus-visible"))) return;
     desk.select(/** @type {any} */ ({ kind: target.kind, id: target.id }));
   });
 }
@@ -164,15 +184,20 @@ function exposeMapping(desk) {
     const px = toPx(desk.viewport, [x, y]);
     return { x: px[0] + box.left, y: px[1] + box.top };
   };
-  /** @type {any} */ (window).bratticeTest = { toClient, state: () => desk.session.state,
-    selection: () => desk.selection };
+  /** @type {any} */ (window).bratticeTest = {
+    toClient,
+    state: () => desk.session.state,
+    selection: () => desk.selection,
+  };
 }
 
 start().catch((error) => {
   const message = document.getElementById("message");
   if (message) {
-    message.textContent = error instanceof ApiError ? error.message
-      : "The drawing could not be opened. Reload the page; if that does not help, tell us.";
+    message.textContent =
+      error instanceof ApiError
+        ? error.message
+        : "The drawing could not be opened. Reload the page; if that does not help, tell us.";
   }
   throw error;
 });

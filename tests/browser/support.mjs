@@ -29,19 +29,26 @@ function freePort() {
 export async function startServer() {
   const port = await freePort();
   const data = mkdtempSync(join(tmpdir(), "brattice-browser-"));
-  const child = spawn(BINARY, ["serve", "--port", String(port), "--data", data],
-    { stdio: ["ignore", "inherit", "inherit"] });
-  const gone = new Promise((done) => { child.once("exit", done); });
+  const child = spawn(BINARY, ["serve", "--port", String(port), "--data", data], {
+    stdio: ["ignore", "inherit", "inherit"],
+  });
+  const gone = new Promise((done) => {
+    child.once("exit", done);
+  });
   const base = `http://127.0.0.1:${port}`;
   const until = Date.now() + 20_000;
   for (;;) {
     try {
       if ((await fetch(`${base}/projects`)).ok) break;
-    } catch { /* it is still starting */ }
+    } catch {
+      /* it is still starting */
+    }
     if (child.exitCode !== null || Date.now() > until) {
       throw new Error(`the server did not start: ${BINARY}`);
     }
-    await new Promise((again) => { setTimeout(again, 100); });
+    await new Promise((again) => {
+      setTimeout(again, 100);
+    });
   }
   const stop = async () => {
     child.kill("SIGTERM");
@@ -54,8 +61,11 @@ export async function startServer() {
 /** @param {object} [options] of the browser context */
 export async function startBrowser(options = {}) {
   const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox"] });
-  const context = await browser.newContext({ viewport: { width: 1440, height: 900 },
-    acceptDownloads: true, ...options });
+  const context = await browser.newContext({
+    viewport: { width: 1440, height: 900 },
+    acceptDownloads: true,
+    ...options,
+  });
   if (process.env.BRATTICE_STATIC) await serveStatic(context, process.env.BRATTICE_STATIC);
   const page = await context.newPage();
   const faults = /** @type {string[]} */ ([]);
@@ -68,8 +78,7 @@ export async function startBrowser(options = {}) {
   return { browser, context, page, faults };
 }
 
-const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml",
-  woff2: "font/woff2" };
+const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml", woff2: "font/woff2" };
 
 /** Takes the static files from a folder, to try a change without building the program again. */
 async function serveStatic(context, folder) {
@@ -80,12 +89,26 @@ async function serveStatic(context, folder) {
   });
 }
 
-/** Makes a project by the form's route and gives its id. @param {string} base @param {string} name */
+/**
+ * Makes a project by the form's route and gives its id.
+ * @param {string} base
+ * @param {string} name
+ */
 export async function createProject(base, name) {
-  const body = new URLSearchParams({ name, client: "Client, invented", site: "Site, invented",
-    reference: "T-1", jurisdiction: "eu", units: "metric" });
-  const answer = await fetch(`${base}/projects`, { method: "POST", body, redirect: "manual",
-    headers: { origin: base } });
+  const body = new URLSearchParams({
+    name,
+    client: "Client, invented",
+    site: "Site, invented",
+    reference: "T-1",
+    jurisdiction: "eu",
+    units: "metric",
+  });
+  const answer = await fetch(`${base}/projects`, {
+    method: "POST",
+    body,
+    redirect: "manual",
+    headers: { origin: base },
+  });
   const place = answer.headers.get("location") ?? "";
   const id = /\/projects\/([^/?]+)/.exec(place)?.[1];
   if (!id) throw new Error(`no project was made: ${answer.status} ${await answer.text()}`);
@@ -132,8 +155,10 @@ export async function clickFloor(page, x, y) {
 
 /** Drags from one place of the floor to another, m. */
 export async function dragFloor(page, from, to, steps = 8) {
-  const [a, b] = await page.evaluate((points) => points
-    .map(([x, y]) => window.bratticeTest.toClient(x, y)), [from, to]);
+  const [a, b] = await page.evaluate(
+    (points) => points.map(([x, y]) => window.bratticeTest.toClient(x, y)),
+    [from, to],
+  );
   await page.mouse.move(a.x, a.y);
   await page.mouse.down();
   await page.mouse.move(b.x, b.y, { steps });

@@ -13,8 +13,11 @@ test("a new id is above every id in use, also where one was taken away", () => {
 });
 
 test("tags count on from the highest of their letters", () => {
-  const project = { ...twoRooms(), detectors: [detector(1, "AT-101"), detector(2, "AT-118")],
-    devices: [{ id: 1, tag: "XA-201", detectors: [], at: [0, 0] }] };
+  const project = {
+    ...twoRooms(),
+    detectors: [detector(1, "AT-101"), detector(2, "AT-118")],
+    devices: [{ id: 1, tag: "XA-201", detectors: [], at: [0, 0] }],
+  };
   assert.equal(nextTag(project, "AT-", 101), "AT-119");
   assert.equal(nextTag(project, "XA-", 201), "XA-202");
   assert.equal(nextTag(project, "CP-", 1), "CP-1");
@@ -26,7 +29,12 @@ test("rooms are numbered by floor", () => {
 });
 
 test("a room is added with what the surveyor does not know left unknown", () => {
-  const { edit, select } = rooms.addRoom(twoRooms(), 1, [[0, 6], [8, 6], [8, 12.00049], [0, 12]]);
+  const { edit, select } = rooms.addRoom(twoRooms(), 1, [
+    [0, 6],
+    [8, 6],
+    [8, 12.00049],
+    [0, 12],
+  ]);
   assert.equal(edit.do, "add");
   assert.deepEqual(edit.item.value.outline[2], [8, 12]);
   assert.equal(edit.item.value.ceiling, null);
@@ -35,20 +43,60 @@ test("a room is added with what the surveyor does not know left unknown", () => 
 });
 
 test("an outline that cannot be a room is refused in words", () => {
-  assert.match(rooms.wrongWithOutline([[0, 0], [1, 1]]), /three corners/);
-  assert.match(rooms.wrongWithOutline([[0, 0], [0.2, 0], [0.2, 0.2]]), /0.25/);
-  assert.match(rooms.wrongWithOutline([[0, 0], [4, 4], [4, 0], [0, 5]]), /crosses itself/);
-  assert.equal(rooms.wrongWithOutline([[0, 0], [4, 0], [4, 4]]), null);
+  assert.match(
+    rooms.wrongWithOutline([
+      [0, 0],
+      [1, 1],
+    ]),
+    /three corners/,
+  );
+  assert.match(
+    rooms.wrongWithOutline([
+      [0, 0],
+      [0.2, 0],
+      [0.2, 0.2],
+    ]),
+    /0.25/,
+  );
+  assert.match(
+    rooms.wrongWithOutline([
+      [0, 0],
+      [4, 4],
+      [4, 0],
+      [0, 5],
+    ]),
+    /crosses itself/,
+  );
+  assert.equal(
+    rooms.wrongWithOutline([
+      [0, 0],
+      [4, 0],
+      [4, 4],
+    ]),
+    null,
+  );
 });
 
 test("a door lies on the wall it was drawn beside", () => {
   const { edit } = rooms.addOpening(twoRooms(), 1, [2, 0.2], [3, -0.1], "door");
-  assert.deepEqual([edit.item.value.a, edit.item.value.b], [[2, 0], [3, 0]]);
+  assert.deepEqual(
+    [edit.item.value.a, edit.item.value.b],
+    [
+      [2, 0],
+      [3, 0],
+    ],
+  );
 });
 
 test("a door does not reach round the corner of its wall", () => {
   const [a, b] = rooms.openingOnWall(twoRooms(), 1, [7.5, 0.1], [9.5, 2]);
-  assert.deepEqual([a, b], [[7.5, 0], [8, 0]]);
+  assert.deepEqual(
+    [a, b],
+    [
+      [7.5, 0],
+      [8, 0],
+    ],
+  );
 });
 
 test("far from every wall there is no door", () => {
@@ -56,7 +104,10 @@ test("far from every wall there is no door", () => {
 });
 
 test("a door of usual width keeps within its wall", () => {
-  assert.deepEqual(rooms.usualOpening(twoRooms(), 1, [0.1, 0.05], "door"), [[0, 0], [0.9, 0]]);
+  assert.deepEqual(rooms.usualOpening(twoRooms(), 1, [0.1, 0.05], "door"), [
+    [0, 0],
+    [0.9, 0],
+  ]);
 });
 
 test("a room moves whole and a corner alone", () => {
@@ -64,7 +115,12 @@ test("a room moves whole and a corner alone", () => {
   const key = { kind: "room", id: 1 };
   assert.deepEqual(items.move(project, key, [1, 0.5]).edit.item.value.outline[0], [1, 0.5]);
   const corner = items.moveCorner(project, key, 1, [9, 0]).edit.item.value.outline;
-  assert.deepEqual(corner, [[0, 0], [9, 0], [8, 6], [0, 6]]);
+  assert.deepEqual(corner, [
+    [0, 0],
+    [9, 0],
+    [8, 6],
+    [0, 6],
+  ]);
 });
 
 test("corners are added in the middle of a wall and taken out down to three", () => {
@@ -72,8 +128,19 @@ test("corners are added in the middle of a wall and taken out down to three", ()
   const key = { kind: "room", id: 1 };
   const added = items.addCorner(project, key, 3).edit.item.value.outline;
   assert.deepEqual(added[4], [0, 3]);
-  const triangle = { ...project, rooms: [{ ...project.rooms[0],
-    outline: [[0, 0], [4, 0], [4, 4]] }] };
+  const triangle = {
+    ...project,
+    rooms: [
+      {
+        ...project.rooms[0],
+        outline: [
+          [0, 0],
+          [4, 0],
+          [4, 4],
+        ],
+      },
+    ],
+  };
   assert.equal(items.removeCorner(triangle, key, 0), null);
 });
 
@@ -85,14 +152,26 @@ test("a height is said as raised or lowered", () => {
 });
 
 test("a detector placed by hand watches what nobody watches in its room", () => {
-  const project = { ...twoRooms(), sources: [
-    { id: 1, floor: 1, name: "a", at: [2, 2], substance: "1333-74-0" },
-    { id: 2, floor: 1, name: "b", at: [10, 2], substance: "74-98-6" }] };
-  const watch = (measures, band, value) => ({ measures, band, hazard: "flammable",
-    height: { value, unit: "m", why: 0 } });
-  const results = { demands: [], sources: {
-    1: { room: 1, watches: [watch("1333-74-0", "high", 2.7)] },
-    2: { room: 2, watches: [watch("74-98-6", "low", 0.3)] } } };
+  const project = {
+    ...twoRooms(),
+    sources: [
+      { id: 1, floor: 1, name: "a", at: [2, 2], substance: "1333-74-0" },
+      { id: 2, floor: 1, name: "b", at: [10, 2], substance: "74-98-6" },
+    ],
+  };
+  const watch = (measures, band, value) => ({
+    measures,
+    band,
+    hazard: "flammable",
+    height: { value, unit: "m", why: 0 },
+  });
+  const results = {
+    demands: [],
+    sources: {
+      1: { room: 1, watches: [watch("1333-74-0", "high", 2.7)] },
+      2: { room: 2, watches: [watch("74-98-6", "low", 0.3)] },
+    },
+  };
   const found = places.likelyWatch(project, results, 1, [9, 3]);
   assert.equal(found.measures, "74-98-6");
   const { edit } = places.addDetector(project, results, 1, [9, 3], found);
@@ -109,13 +188,20 @@ test("what hangs on a wall stands off it by 0.1 m on its own side", () => {
 
 test("a suggestion is shown as what is added, changed and removed", () => {
   const before = { ...twoRooms(), detectors: [detector(1, "AT-101"), detector(2, "AT-102")] };
-  const edit = { do: "all", label: "suggested", edits: [
-    { do: "remove", key: { kind: "detector", id: 1 } },
-    { do: "change", item: { kind: "detector", value: detector(2, "AT-102", [5, 5]) } },
-    { do: "add", item: { kind: "detector", value: detector(3, "AT-103") } }] };
+  const edit = {
+    do: "all",
+    label: "suggested",
+    edits: [
+      { do: "remove", key: { kind: "detector", id: 1 } },
+      { do: "change", item: { kind: "detector", value: detector(2, "AT-102", [5, 5]) } },
+      { do: "add", item: { kind: "detector", value: detector(3, "AT-103") } },
+    ],
+  };
   const after = preview(before, edit);
   assert.deepEqual(difference(before, after), {
-    added: [{ kind: "detector", id: 3 }], changed: [{ kind: "detector", id: 2 }],
-    removed: [{ kind: "detector", id: 1 }] });
+    added: [{ kind: "detector", id: 3 }],
+    changed: [{ kind: "detector", id: 2 }],
+    removed: [{ kind: "detector", id: 1 }],
+  });
   assert.equal(before.detectors.length, 2);
 });

@@ -2,17 +2,36 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import * as g from "../../static/js/core/geometry.js";
 
-const square = [[0, 0], [4, 0], [4, 4], [0, 4]];
+const square = [
+  [0, 0],
+  [4, 0],
+  [4, 4],
+  [0, 4],
+];
 
 test("the area of a polygon is that of the shoelace formula, whichever way round", () => {
   // Surveyor's area formula (Meister 1769): L-shape of 4 x 4 less 2 x 2 is 12.
-  const shape = [[0, 0], [4, 0], [4, 2], [2, 2], [2, 4], [0, 4]];
+  const shape = [
+    [0, 0],
+    [4, 0],
+    [4, 2],
+    [2, 2],
+    [2, 4],
+    [0, 4],
+  ];
   assert.equal(g.area(shape), 12);
   assert.equal(g.area([...shape].reverse()), 12);
 });
 
 test("a place in the notch of an L lies outside", () => {
-  const shape = [[0, 0], [4, 0], [4, 2], [2, 2], [2, 4], [0, 4]];
+  const shape = [
+    [0, 0],
+    [4, 0],
+    [4, 2],
+    [2, 2],
+    [2, 4],
+    [0, 4],
+  ];
   assert.equal(g.contains(shape, [1, 3]), true);
   assert.equal(g.contains(shape, [3, 3]), false);
 });
@@ -25,12 +44,30 @@ test("the nearest place on a wall is its foot, or its end beyond it", () => {
 });
 
 test("a bow tie crosses itself and a square does not", () => {
-  assert.equal(g.crossesItself([[0, 0], [4, 4], [4, 0], [0, 4]]), true);
+  assert.equal(
+    g.crossesItself([
+      [0, 0],
+      [4, 4],
+      [4, 0],
+      [0, 4],
+    ]),
+    true,
+  );
   assert.equal(g.crossesItself(square), false);
 });
 
 test("an outline that touches its own corner does not count as crossing", () => {
-  assert.equal(g.crossesItself([[0, 0], [2, 0], [2, 2], [4, 2], [4, 4], [0, 4]]), false);
+  assert.equal(
+    g.crossesItself([
+      [0, 0],
+      [2, 0],
+      [2, 2],
+      [4, 2],
+      [4, 4],
+      [0, 4],
+    ]),
+    false,
+  );
 });
 
 test("what is stored is whole millimetres and never minus nought", () => {
@@ -43,7 +80,14 @@ test("a typed length goes in the direction of the pointer", () => {
 });
 
 test("the length of a line is the sum of its stretches", () => {
-  assert.equal(g.lineLength([[0, 0], [3, 4], [3, 10]]), 11);
+  assert.equal(
+    g.lineLength([
+      [0, 0],
+      [3, 4],
+      [3, 10],
+    ]),
+    11,
+  );
 });
 
 test("nothing has no bounds", () => {

@@ -28,7 +28,10 @@ test("an unmet demand asks for detectors, a loose detector for wiring", () => {
   assert.equal(next(placed, { demands: [{ ...demand, met: true }] }), "panel");
   const panel = { ...placed, panels: [{ id: 1 }] };
   assert.equal(next(panel), "wiring");
-  const wired = { ...panel, devices: [{ id: 1, detectors: [1] }],
-    segments: [{ id: 1, devices: [1] }] };
+  const wired = {
+    ...panel,
+    devices: [{ id: 1, detectors: [1] }],
+    segments: [{ id: 1, devices: [1] }],
+  };
   assert.equal(next(wired), "none");
 });

@@ -1,11 +1,18 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { isLengthKey, parseLength, parseNumber, parseTwoLengths }
-  from "../../static/js/core/length.js";
+import {
+  isLengthKey,
+  parseLength,
+  parseNumber,
+  parseTwoLengths,
+} from "../../static/js/core/length.js";
 
 /** A length within a tenth of a micrometre: binary fractions of feet. */
 const check = (text, metres, units = "metric") =>
-  assert.ok(Math.abs(parseLength(text, units) - metres) < 1e-7, `${text}: ${parseLength(text, units)}`);
+  assert.ok(
+    Math.abs(parseLength(text, units) - metres) < 1e-7,
+    `${text}: ${parseLength(text, units)}`,
+  );
 
 test("a number alone is metres, with a point or a comma", () => {
   check("4.2", 4.2);

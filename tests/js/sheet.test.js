@@ -4,8 +4,18 @@ import { setScale, rotateSheet } from "../../static/js/commands/sheet.js";
 import { extent, metresPerPx, toFloor, toPicture } from "../../static/js/core/sheet.js";
 import { emptyProject } from "./project.js";
 
-const sheet = (more = {}) => ({ image: "f", name: "plan.png", page: 1, width_px: 1000,
-  height_px: 500, scale: null, rotation: 0, origin: [0, 0], fade: 0.5, ...more });
+const sheet = (more = {}) => ({
+  image: "f",
+  name: "plan.png",
+  page: 1,
+  width_px: 1000,
+  height_px: 500,
+  scale: null,
+  rotation: 0,
+  origin: [0, 0],
+  fade: 0.5,
+  ...more,
+});
 
 const near = (a, b, by = 1e-9) => a.every((value, idx) => Math.abs(value - b[idx]) < by);
 

@@ -2,8 +2,32 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { snap } from "../../static/js/core/snap.js";
 
-const targets = { corners: [[0, 0], [8, 0], [8, 6], [0, 6]],
-  lines: [[[0, 0], [8, 0]], [[8, 0], [8, 6]], [[8, 6], [0, 6]], [[0, 6], [0, 0]]] };
+const targets = {
+  corners: [
+    [0, 0],
+    [8, 0],
+    [8, 6],
+    [0, 6],
+  ],
+  lines: [
+    [
+      [0, 0],
+      [8, 0],
+    ],
+    [
+      [8, 0],
+      [8, 6],
+    ],
+    [
+      [8, 6],
+      [0, 6],
+    ],
+    [
+      [0, 6],
+      [0, 0],
+    ],
+  ],
+};
 
 test("a corner comes before the wall it ends", () => {
   const found = snap([7.9, 0.1], targets, { near: 0.3 });
@@ -25,12 +49,15 @@ test("from a corner the pointer is held at a right angle, and the guide shows it
 });
 
 test("square to a slanting stretch is a right angle too", () => {
-  const found = snap([6.05, 12], { corners: [], lines: [] },
-    { near: 0.3, from: [8, 14], before: [6, 16] });
+  const found = snap(
+    [6.05, 12],
+    { corners: [], lines: [] },
+    { near: 0.3, from: [8, 14], before: [6, 16] },
+  );
   assert.equal(found.kind, "angle");
   const [x, y] = found.at;
   // On the line through (8, 14) square to the stretch from (6, 16): x - y is constant.
-  assert.ok(Math.abs((x - y) - (8 - 14)) < 1e-9);
+  assert.ok(Math.abs(x - y - (8 - 14)) < 1e-9);
 });
 
 test("on a right angle it stops across from a corner", () => {

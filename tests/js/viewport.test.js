@@ -1,7 +1,13 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { denominator, fitted, fittedForPaper, toMetres, toPx, zoomed }
-  from "../../static/js/view/viewport.js";
+import {
+  denominator,
+  fitted,
+  fittedForPaper,
+  toMetres,
+  toPx,
+  zoomed,
+} from "../../static/js/view/viewport.js";
 
 const room = { x: 16, y: 16, width: 800, height: 400 };
 const box = { x: 0, y: 0, width: 40, height: 10 };

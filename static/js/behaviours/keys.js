@@ -22,8 +22,11 @@ const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], Arrow
  * @param {{dialogOpen: () => boolean}} options
  */
 export function installKeys(desk, { dialogOpen }) {
-  const state = { pending: /** @type {any} */ (null), timer: 0,
-    pointer: /** @type {?Point} */ (null) };
+  const state = {
+    pending: /** @type {any} */ (null),
+    timer: 0,
+    pointer: /** @type {?Point} */ (null),
+  };
   document.addEventListener("keydown", (event) => {
     if (dialogOpen() || event.defaultPrevented) return;
     if (isTyping(event.target)) {
@@ -32,7 +35,9 @@ export function installKeys(desk, { dialogOpen }) {
     }
     if (use(desk, state, event)) event.preventDefault();
   });
-  document.addEventListener("pointermove", () => { state.pointer = null; });
+  document.addEventListener("pointermove", () => {
+    state.pointer = null;
+  });
 }
 
 /** @param {any} target */
@@ -42,12 +47,17 @@ function isTyping(target) {
 }
 
 /** @returns {boolean} whether the key was used */
-function use(/** @type {any} */ desk, /** @type {any} */ state,
-  /** @type {KeyboardEvent} */ event) {
+function use(
+  /** @type {any} */ desk,
+  /** @type {any} */ state,
+  /** @type {KeyboardEvent} */ event,
+) {
   const { key } = event;
   if (event.ctrlKey || event.metaKey) return withControl(desk, event);
   if (event.altKey) return false;
-  const onControl = /** @type {any} */ (event.target).closest?.("button, a, summary, input, select");
+  const onControl = /** @type {any} */ (event.target).closest?.(
+    "button, a, summary, input, select",
+  );
   if (key === "Escape") {
     desk.escape();
     return true;
@@ -69,8 +79,9 @@ function use(/** @type {any} */ desk, /** @type {any} */ state,
 
 /** Alt is the browser's; the first letter of a stage takes its first tool. */
 function stageKey(/** @type {any} */ desk, /** @type {string} */ key) {
-  const stage = key.length === 1
-    && STAGES.find(({ word }) => word[word === "Sheet" ? 2 : 0].toLowerCase() === key.toLowerCase());
+  const stage =
+    key.length === 1 &&
+    STAGES.find(({ word }) => word[word === "Sheet" ? 2 : 0].toLowerCase() === key.toLowerCase());
   if (!stage) return false;
   desk.use(stage.variants[0].id);
   return true;
@@ -92,8 +103,12 @@ export function removeSelected(desk) {
 }
 
 /** Arrows nudge what is selected, or steer the keyboard's pointer of the tool in hand. */
-function arrow(/** @type {any} */ desk, /** @type {any} */ state, /** @type {Point} */ way,
-  /** @type {boolean} */ far) {
+function arrow(
+  /** @type {any} */ desk,
+  /** @type {any} */ state,
+  /** @type {Point} */ way,
+  /** @type {boolean} */ far,
+) {
   const step = far ? 10 * NUDGE_M : NUDGE_M;
   if (desk.toolName !== "select" && desk.toolName !== "sheet") {
     const at = state.pointer ?? desk.centre();
@@ -107,14 +122,19 @@ function arrow(/** @type {any} */ desk, /** @type {any} */ state, /** @type {Poi
 }
 
 /** Shift is not free here: the keyboard places exactly where it stands. @param {Point} at */
-const pointerEvent = (at) => ({ at, px: /** @type {Point} */ ([0, 0]), shift: true,
-  keyboard: true, target: null });
+const pointerEvent = (at) => ({
+  at,
+  px: /** @type {Point} */ ([0, 0]),
+  shift: true,
+  keyboard: true,
+  target: null,
+});
 
 function nudge(/** @type {any} */ desk, /** @type {any} */ state, /** @type {Point} */ by) {
   const key = desk.selection;
   const { pending } = state;
   const same = pending && pending.key.kind === key.kind && pending.key.id === key.id;
-  const total = same ? [pending.by[0] + by[0], pending.by[1] + by[1]] : by;
+  const total = /** @type {Point} */ (same ? [pending.by[0] + by[0], pending.by[1] + by[1]] : by);
   state.pending = { key, by: total };
   const item = find(desk.session.project, key);
   if (!item) return;

@@ -20,8 +20,10 @@ export function installPointers(element, desk) {
   const state = {
     /** @type {Map<number, Point>} */ down: new Map(),
     mode: /** @type {""|"tool"|"pan"|"pinch"} */ (""),
-    /** @type {Point} */ start: [0, 0], moved: false,
-    target: /** @type {any} */ (null), pinch: /** @type {?{far: number, at: Point}} */ (null),
+    /** @type {Point} */ start: [0, 0],
+    moved: false,
+    target: /** @type {any} */ (null),
+    pinch: /** @type {?{far: number, at: Point}} */ (null),
   };
   const listeners = /** @type {const} */ ({
     pointerdown: (/** @type {PointerEvent} */ event) => press(element, desk, state, event),
@@ -52,19 +54,31 @@ export function targetOf(element) {
   const handle = element?.closest?.("[data-handle]");
   const item = handle ?? element?.closest?.("[data-kind]");
   if (!item) return null;
-  return { kind: item.dataset.kind, id: Number(item.dataset.id),
-    handle: item.dataset.handle ?? null, idx: Number(item.dataset.idx ?? -1) };
+  return {
+    kind: item.dataset.kind,
+    id: Number(item.dataset.id),
+    handle: item.dataset.handle ?? null,
+    idx: Number(item.dataset.idx ?? -1),
+  };
 }
 
 /** @returns {ToolEvent} */
-function toolEvent(/** @type {Element} */ element, /** @type {any} */ desk,
-  /** @type {PointerEvent} */ event, /** @type {any} */ target) {
+function toolEvent(
+  /** @type {Element} */ element,
+  /** @type {any} */ desk,
+  /** @type {PointerEvent} */ event,
+  /** @type {any} */ target,
+) {
   const px = pxOf(element, event);
   return { px, at: toMetres(desk.viewport, px), shift: event.shiftKey, keyboard: false, target };
 }
 
-function press(/** @type {Element} */ element, /** @type {any} */ desk, /** @type {any} */ state,
-  /** @type {PointerEvent} */ event) {
+function press(
+  /** @type {Element} */ element,
+  /** @type {any} */ desk,
+  /** @type {any} */ state,
+  /** @type {PointerEvent} */ event,
+) {
   const onPaper = /** @type {Element} */ (event.target).closest(".sheet-band, .sheet-frame");
   if (event.button > 1 || onPaper) return;
   element.setPointerCapture(event.pointerId);
@@ -88,8 +102,12 @@ function press(/** @type {Element} */ element, /** @type {any} */ desk, /** @typ
   state.asked = true;
 }
 
-function move(/** @type {Element} */ element, /** @type {any} */ desk, /** @type {any} */ state,
-  /** @type {PointerEvent} */ event) {
+function move(
+  /** @type {Element} */ element,
+  /** @type {any} */ desk,
+  /** @type {any} */ state,
+  /** @type {PointerEvent} */ event,
+) {
   const px = pxOf(element, event);
   if (!state.down.has(event.pointerId)) {
     if (event.pointerType !== "touch") {
@@ -106,8 +124,12 @@ function move(/** @type {Element} */ element, /** @type {any} */ desk, /** @type
   else if (state.mode === "tool") desk.tool.drag(toolEvent(element, desk, event, state.target));
 }
 
-function release(/** @type {Element} */ element, /** @type {any} */ desk, /** @type {any} */ state,
-  /** @type {PointerEvent} */ event) {
+function release(
+  /** @type {Element} */ element,
+  /** @type {any} */ desk,
+  /** @type {any} */ state,
+  /** @type {PointerEvent} */ event,
+) {
   if (!state.down.delete(event.pointerId)) return;
   if (state.mode === "pinch") {
     if (state.down.size === 0) state.mode = "";
@@ -120,8 +142,11 @@ function release(/** @type {Element} */ element, /** @type {any} */ desk, /** @t
   desk.tool.up(toolEvent(element, desk, event, state.target), state.moved);
 }
 
-function cancel(/** @type {any} */ desk, /** @type {any} */ state,
-  /** @type {PointerEvent} */ event) {
+function cancel(
+  /** @type {any} */ desk,
+  /** @type {any} */ state,
+  /** @type {PointerEvent} */ event,
+) {
   state.down.delete(event.pointerId);
   if (state.mode === "tool") desk.tool.abort();
   state.mode = "";
@@ -130,8 +155,7 @@ function cancel(/** @type {any} */ desk, /** @type {any} */ state,
 /** @returns {{far: number, at: Point}} */
 function pinchOf(/** @type {any} */ state) {
   const [a, b] = [...state.down.values()];
-  return { far: Math.hypot(a[0] - b[0], a[1] - b[1]),
-    at: [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2] };
+  return { far: Math.hypot(a[0] - b[0], a[1] - b[1]), at: [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2] };
 }
 
 /** Two fingers pan and zoom at once. */
@@ -145,11 +169,13 @@ function pinch(/** @type {any} */ desk, /** @type {any} */ state) {
 }
 
 /** A mouse wheel zooms at the pointer; two fingers on a touch pad pan, and pinch to zoom. */
-function wheel(/** @type {Element} */ element, /** @type {any} */ desk,
-  /** @type {WheelEvent} */ event) {
+function wheel(
+  /** @type {Element} */ element,
+  /** @type {any} */ desk,
+  /** @type {WheelEvent} */ event,
+) {
   event.preventDefault();
-  const mouse = event.deltaMode !== 0
-    || (event.deltaX === 0 && Math.abs(event.deltaY) >= NOTCH);
+  const mouse = event.deltaMode !== 0 || (event.deltaX === 0 && Math.abs(event.deltaY) >= NOTCH);
   if (event.ctrlKey || (mouse && !event.shiftKey)) {
     const rate = event.ctrlKey && !mouse ? 0.01 : 0.0015;
     const lines = event.deltaMode === 0 ? event.deltaY : event.deltaY * 30;

@@ -9,12 +9,19 @@ import { heightText } from "../core/quantity.js";
 import { moved, withCorner, withNewCorner, withoutCorner } from "../core/transforms.js";
 
 /** @param {Kind} kind @param {any} value @param {string} label @returns {Command} */
-export const change = (kind, value, label) =>
-  ({ edit: { do: "change", item: { kind, value } }, label });
+export const change = (kind, value, label) => ({
+  edit: { do: "change", item: { kind, value } },
+  label,
+});
 
 /** Sets one field. @param {Project} project @param {Key} key @returns {Command} */
-export function setField(project, key, /** @type {string} */ field, /** @type {any} */ value,
-  /** @type {string} */ words) {
+export function setField(
+  project,
+  key,
+  /** @type {string} */ field,
+  /** @type {any} */ value,
+  /** @type {string} */ words,
+) {
   const item = find(project, key);
   return change(key.kind, { ...item, [field]: value }, `${nameOf(project, key)}: ${words}`);
 }
@@ -22,10 +29,18 @@ export function setField(project, key, /** @type {string} */ field, /** @type {a
 /** Sets a height, in the words of the trade. @param {Project} project @param {Key} key */
 export function setHeight(project, key, /** @type {number} */ height) {
   const item = find(project, key);
-  const word = item.height === null || height === item.height ? "set"
-    : height > item.height ? "raised" : "lowered";
+  const word =
+    item.height === null || height === item.height
+      ? "set"
+      : height > item.height
+        ? "raised"
+        : "lowered";
   const name = nameOf(project, key);
-  return change(key.kind, { ...item, height }, `${name} ${word} to ${plainHeight(project, height)}`);
+  return change(
+    key.kind,
+    { ...item, height },
+    `${name} ${word} to ${plainHeight(project, height)}`,
+  );
 }
 
 /** @param {Project} project @param {number} height */
@@ -35,8 +50,11 @@ const plainHeight = (project, height) => heightText(height, project.head.units ?
 export function move(project, key, /** @type {Point} */ by) {
   const item = find(project, key);
   const far = distance([0, 0], by);
-  return change(key.kind, moved(key.kind, item, by),
-    `${nameOf(project, key)} moved ${far.toFixed(2)}\u202fm`);
+  return change(
+    key.kind,
+    moved(key.kind, item, by),
+    `${nameOf(project, key)} moved ${far.toFixed(2)}\u202fm`,
+  );
 }
 
 /** Moves a thing to a place. @param {Project} project @param {Key} key @returns {Command} */
@@ -48,14 +66,25 @@ export function moveTo(project, key, /** @type {Point} */ at) {
 /** @param {Project} project @param {Key} key @returns {Command} */
 export function moveCorner(project, key, /** @type {number} */ idx, /** @type {Point} */ at) {
   const item = find(project, key);
-  return change(key.kind, withCorner(key.kind, item, idx, at),
-    `Corner of ${nameOf(project, key)} moved`);
+  return change(
+    key.kind,
+    withCorner(key.kind, item, idx, at),
+    `Corner of ${nameOf(project, key)} moved`,
+  );
 }
 
 /** @param {Project} project @param {Key} key @returns {Command} */
-export function addCorner(project, key, /** @type {number} */ idx, /** @type {?Point} */ at = null) {
-  return change(key.kind, withNewCorner(key.kind, find(project, key), idx, at),
-    `Corner added to ${nameOf(project, key)}`);
+export function addCorner(
+  project,
+  key,
+  /** @type {number} */ idx,
+  /** @type {?Point} */ at = null,
+) {
+  return change(
+    key.kind,
+    withNewCorner(key.kind, find(project, key), idx, at),
+    `Corner added to ${nameOf(project, key)}`,
+  );
 }
 
 /** @param {Project} project @param {Key} key @returns {?Command} */
@@ -65,5 +94,7 @@ export function removeCorner(project, key, /** @type {number} */ idx) {
 }
 
 /** Takes a thing away. @param {Project} project @param {Key} key @returns {Command} */
-export const remove = (project, key) =>
-  ({ edit: { do: "remove", key }, label: `${nameOf(project, key)} removed` });
+export const remove = (project, key) => ({
+  edit: { do: "remove", key },
+  label: `${nameOf(project, key)} removed`,
+});

@@ -14,10 +14,20 @@ import { nextId, nextTag } from "../core/ids.js";
  */
 export function addSource(project, floor, at, substance) {
   const id = nextId(project.sources);
-  const value = { id, floor, name: substance.name, at: toMillimetres(at), height: null,
-    substance: substance.key, holding: null };
-  return { edit: { do: "add", item: { kind: "source", value } },
-    label: `${substance.name} source placed`, select: { kind: "source", id } };
+  const value = {
+    id,
+    floor,
+    name: substance.name,
+    at: toMillimetres(at),
+    height: null,
+    substance: substance.key,
+    holding: null,
+  };
+  return {
+    edit: { do: "add", item: { kind: "source", value } },
+    label: `${substance.name} source placed`,
+    select: { kind: "source", id },
+  };
 }
 
 /**
@@ -29,17 +39,24 @@ export function likelyWatch(project, results, floor, at) {
   const room = roomAt(project, floor, at);
   const offers = project.sources
     .filter((source) => source.floor === floor)
-    .flatMap((source) => (results.sources?.[source.id]?.watches ?? [])
-      .map((/** @type {any} */ watch) => ({
+    .flatMap((source) =>
+      (results.sources?.[source.id]?.watches ?? []).map((/** @type {any} */ watch) => ({
         watch,
         here: room !== null && results.sources[source.id].room === room.id,
         far: Math.hypot(source.at[0] - at[0], source.at[1] - at[1]),
-        unmet: (results.demands ?? []).some((/** @type {any} */ demand) => !demand.met
-          && demand.kind.id === source.id && demand.kind.kind === "source"
-          && demand.measures === watch.measures && demand.band === watch.band),
-      })));
-  offers.sort((a, b) => Number(b.here) - Number(a.here) || Number(b.unmet) - Number(a.unmet)
-    || a.far - b.far);
+        unmet: (results.demands ?? []).some(
+          (/** @type {any} */ demand) =>
+            !demand.met &&
+            demand.kind.id === source.id &&
+            demand.kind.kind === "source" &&
+            demand.measures === watch.measures &&
+            demand.band === watch.band,
+        ),
+      })),
+    );
+  offers.sort(
+    (a, b) => Number(b.here) - Number(a.here) || Number(b.unmet) - Number(a.unmet) || a.far - b.far,
+  );
   return offers[0]?.watch ?? null;
 }
 
@@ -53,30 +70,51 @@ export function addDetector(project, results, floor, at, watch) {
   const id = nextId(project.detectors);
   const tag = nextTag(project, "AT-", 101);
   const value = {
-    id, tag, floor, at: toMillimetres(at), height: millimetre(watch.height.value),
-    watches: watch.measures, hazard: watch.hazard, band: watch.band,
-    part: partFor(project, watch.measures), origin: "by_hand", set_points: [], tag_offset: null,
+    id,
+    tag,
+    floor,
+    at: toMillimetres(at),
+    height: millimetre(watch.height.value),
+    watches: watch.measures,
+    hazard: watch.hazard,
+    band: watch.band,
+    part: partFor(project, watch.measures),
+    origin: "by_hand",
+    set_points: [],
+    tag_offset: null,
   };
-  return { edit: { do: "add", item: { kind: "detector", value } }, label: `${tag} placed`,
-    select: { kind: "detector", id } };
+  return {
+    edit: { do: "add", item: { kind: "detector", value } },
+    label: `${tag} placed`,
+    select: { kind: "detector", id },
+  };
 }
 
 /** Cheapest field device of the catalogue that measures a substance. @param {Project} project */
 export function partFor(project, /** @type {string} */ measures) {
   const fits = partsFor(project, measures);
-  return fits.sort((a, b) => a.price - b.price || (a.part < b.part ? -1 : 1))[0]?.part ?? null;
+  return (
+    fits.sort(
+      (/** @type {any} */ a, /** @type {any} */ b) =>
+        a.price - b.price || (a.part < b.part ? -1 : 1),
+    )[0]?.part ?? null
+  );
 }
 
 /** Field devices of the catalogue that measure a substance. @param {Project} project */
 export const partsFor = (project, /** @type {string} */ measures) =>
-  (project.catalogue.items ?? []).filter((/** @type {any} */ item) =>
-    item.kind.is === "detector_device" && item.kind.measures.includes(measures));
+  (project.catalogue.items ?? []).filter(
+    (/** @type {any} */ item) =>
+      item.kind.is === "detector_device" && item.kind.measures.includes(measures),
+  );
 
 /** Parts of the catalogue of one kind. @param {Project} project @param {string} is */
 export const partsOf = (project, is) =>
   (project.catalogue.items ?? []).filter((/** @type {any} */ item) => item.kind.is === is);
 
-/** Height a panel, an I/O unit or a display is fixed at; a sounder hangs higher. Common practice. */
+/**
+ * Height a panel, an I/O unit or a display is fixed at; a sounder hangs higher. Common practice.
+ */
 const PANEL_HEIGHT_M = 1.5;
 const SOUNDER_HEIGHT_M = 2.3;
 
@@ -84,16 +122,29 @@ const SOUNDER_HEIGHT_M = 2.3;
 export function addPanel(project, floor, at) {
   const id = nextId(project.panels);
   const tag = nextTag(project, "CP-", 1);
-  const value = { id, tag, floor, at: toMillimetres(at), height: PANEL_HEIGHT_M,
-    part: partsOf(project, "panel")[0]?.part ?? "", existing: false };
-  return { edit: { do: "add", item: { kind: "panel", value } }, label: `${tag} placed`,
-    select: { kind: "panel", id } };
+  const value = {
+    id,
+    tag,
+    floor,
+    at: toMillimetres(at),
+    height: PANEL_HEIGHT_M,
+    part: partsOf(project, "panel")[0]?.part ?? "",
+    existing: false,
+  };
+  return {
+    edit: { do: "add", item: { kind: "panel", value } },
+    label: `${tag} placed`,
+    select: { kind: "panel", id },
+  };
 }
 
 /** Tag prefix, first number and digits of the field devices without detectors. */
-const DEVICE_TAGS = /** @type {const} */ ({
-  io_unit: ["UY-", 1, 1], sounder: ["XA-", 201, 1], display: ["UI-", 1, 1],
-});
+/** @type {Record<string, [string, number, number]>} */
+const DEVICE_TAGS = {
+  io_unit: ["UY-", 1, 1],
+  sounder: ["XA-", 201, 1],
+  display: ["UI-", 1, 1],
+};
 
 /**
  * @param {Project} project @param {number} floor @param {Point} at
@@ -106,41 +157,71 @@ export function addDevice(project, floor, at, is) {
   const id = nextId(project.devices);
   const tag = nextTag(project, ...DEVICE_TAGS[is]);
   const height = is === "sounder" ? SOUNDER_HEIGHT_M : PANEL_HEIGHT_M;
-  const value = { id, tag, floor, at: toMillimetres(at), height, part, detectors: [],
-    existing: false };
-  return { edit: { do: "add", item: { kind: "device", value } }, label: `${tag} placed`,
-    select: { kind: "device", id } };
+  const value = {
+    id,
+    tag,
+    floor,
+    at: toMillimetres(at),
+    height,
+    part,
+    detectors: [],
+    existing: false,
+  };
+  return {
+    edit: { do: "add", item: { kind: "device", value } },
+    label: `${tag} placed`,
+    select: { kind: "device", id },
+  };
 }
 
 /** @param {Project} project @param {number} floor @param {Point[]} line @returns {Command} */
 export function addContainment(project, floor, line) {
   const id = nextId(project.containments);
   const value = { id, floor, kind: "tray", line: line.map(toMillimetres), height: null };
-  return { edit: { do: "add", item: { kind: "containment", value } }, label: "Tray drawn",
-    select: { kind: "containment", id } };
+  return {
+    edit: { do: "add", item: { kind: "containment", value } },
+    label: "Tray drawn",
+    select: { kind: "containment", id },
+  };
 }
 
 /** A riser through all floors. @param {Project} project @param {Point} at @returns {Command} */
 export function addRiser(project, at) {
   const id = nextId(project.risers);
   const floors = [...project.floors].sort((a, b) => a.elevation - b.elevation);
-  const value = { id, name: `Riser ${id}`, at: toMillimetres(at), lowest: floors[0].id,
-    highest: floors[floors.length - 1].id };
-  return { edit: { do: "add", item: { kind: "riser", value } }, label: `Riser ${id} placed`,
-    select: { kind: "riser", id } };
+  const value = {
+    id,
+    name: `Riser ${id}`,
+    at: toMillimetres(at),
+    lowest: floors[0].id,
+    highest: floors[floors.length - 1].id,
+  };
+  return {
+    edit: { do: "add", item: { kind: "riser", value } },
+    label: `Riser ${id} placed`,
+    select: { kind: "riser", id },
+  };
 }
 
 /** What stands on the wall is drawn to it: within `near` of one. @param {Project} project */
-export function onWall(project, /** @type {number} */ floor, /** @type {Point} */ at,
-  /** @type {number} */ near, offset = 0.1) {
+export function onWall(
+  project,
+  /** @type {number} */ floor,
+  /** @type {Point} */ at,
+  /** @type {number} */ near,
+  offset = 0.1,
+) {
   let best = null;
   for (const [a, b] of walls(project, floor)) {
     const found = nearestOnSegment(at, a, b);
     if (found.distance <= near && (!best || found.distance < best.distance)) best = found;
   }
   if (!best) return at;
-  const away = best.distance < 1e-6 ? null
-    : [(at[0] - best.at[0]) / best.distance, (at[1] - best.at[1]) / best.distance];
-  return away ? /** @type {Point} */ ([best.at[0] + away[0] * offset,
-    best.at[1] + away[1] * offset]) : best.at;
+  const away =
+    best.distance < 1e-6
+      ? null
+      : [(at[0] - best.at[0]) / best.distance, (at[1] - best.at[1]) / best.distance];
+  return away
+    ? /** @type {Point} */ ([best.at[0] + away[0] * offset, best.at[1] + away[1] * offset])
+    : best.at;
 }

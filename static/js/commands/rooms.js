@@ -10,7 +10,10 @@ import { nextId, nextRoomNumber } from "../core/ids.js";
 /** A room smaller than this is a slip of the hand, m2. */
 const LEAST_ROOM_M2 = 0.25;
 
-/** What is wrong with an outline, with the remedy; `null` where nothing is. @param {Point[]} outline */
+/**
+ * What is wrong with an outline, with the remedy; `null` where nothing is.
+ * @param {Point[]} outline
+ */
 export function wrongWithOutline(outline) {
   if (outline.length < 3) return "A room needs at least three corners; click another one.";
   if (area(outline) < LEAST_ROOM_M2) return "That room is smaller than 0.25 m²; draw it larger.";
@@ -25,19 +28,32 @@ export function addRoom(project, floor, outline) {
   const id = nextId(project.rooms);
   const number = nextRoomNumber(project, floor);
   const value = {
-    id, floor, number, name: "", room_use: "other", enclosure: "enclosed",
-    outline: outline.map(toMillimetres), ceiling: null, air_changes: null,
+    id,
+    floor,
+    number,
+    name: "",
+    room_use: "other",
+    enclosure: "enclosed",
+    outline: outline.map(toMillimetres),
+    ceiling: null,
+    air_changes: null,
   };
-  return { edit: { do: "add", item: { kind: "room", value } }, label: `${number} drawn`,
-    select: { kind: "room", id } };
+  return {
+    edit: { do: "add", item: { kind: "room", value } },
+    label: `${number} drawn`,
+    select: { kind: "room", id },
+  };
 }
 
 /** @param {Project} project @param {number} floor @param {Point[]} line @returns {Command} */
 export function addBarrier(project, floor, line) {
   const id = nextId(project.barriers);
   const value = { id, floor, line: line.map(toMillimetres), height: null };
-  return { edit: { do: "add", item: { kind: "barrier", value } }, label: "Barrier drawn",
-    select: { kind: "barrier", id } };
+  return {
+    edit: { do: "add", item: { kind: "barrier", value } },
+    label: "Barrier drawn",
+    select: { kind: "barrier", id },
+  };
 }
 
 /**
@@ -52,8 +68,11 @@ export function addOpening(project, floor, from, to, form, near = 0.5) {
   const id = nextId(project.openings);
   const value = { id, floor, a: jambs[0], b: jambs[1], form, head: null };
   const word = { door: "Door", window: "Window", open_way: "Open way" }[form];
-  return { edit: { do: "add", item: { kind: "opening", value } }, label: `${word} drawn`,
-    select: { kind: "opening", id } };
+  return {
+    edit: { do: "add", item: { kind: "opening", value } },
+    label: `${word} drawn`,
+    select: { kind: "opening", id },
+  };
 }
 
 /** Widths taken where somebody only clicks, m: a single door leaf, a window, an open way. */
@@ -73,21 +92,26 @@ export function openingOnWall(project, floor, from, to, near = 0.5) {
     Math.min(long, Math.max(0, (p[0] - wall.a[0]) * dx + (p[1] - wall.a[1]) * dy));
   const [start, end] = [along(from), along(to)];
   if (Math.abs(end - start) < 0.3) return null;
-  const at = (/** @type {number} */ s) =>
-    toMillimetres([wall.a[0] + dx * s, wall.a[1] + dy * s]);
+  const at = (/** @type {number} */ s) => toMillimetres([wall.a[0] + dx * s, wall.a[1] + dy * s]);
   return [at(start), at(end)];
 }
 
 /** The second point of an opening of usual width whose middle was clicked. */
-export function usualOpening(/** @type {Project} */ project, /** @type {number} */ floor,
-  /** @type {Point} */ at, /** @type {"door"|"window"|"open_way"} */ form) {
+export function usualOpening(
+  /** @type {Project} */ project,
+  /** @type {number} */ floor,
+  /** @type {Point} */ at,
+  /** @type {"door"|"window"|"open_way"} */ form,
+) {
   const wall = nearestWall(project, floor, at);
   if (!wall) return null;
   const long = distance(wall.a, wall.b);
   const half = Math.min(USUAL_WIDTH_M[form], long) / 2;
   const centre = Math.min(long - half, Math.max(half, wall.t * long));
-  const point = (/** @type {number} */ s) => /** @type {Point} */ ([
-    wall.a[0] + ((wall.b[0] - wall.a[0]) * s) / long,
-    wall.a[1] + ((wall.b[1] - wall.a[1]) * s) / long]);
+  const point = (/** @type {number} */ s) =>
+    /** @type {Point} */ ([
+      wall.a[0] + ((wall.b[0] - wall.a[0]) * s) / long,
+      wall.a[1] + ((wall.b[1] - wall.a[1]) * s) / long,
+    ]);
   return /** @type {[Point, Point]} */ ([point(centre - half), point(centre + half)]);
 }

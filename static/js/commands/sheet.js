@@ -29,8 +29,11 @@ export function setScale(project, floor, a, b, length) {
   const [from, to] = [toPicture(value.sheet, a), toPicture(value.sheet, b)];
   if (Math.hypot(from[0] - to[0], from[1] - to[1]) < LEAST_SCALE_PX) return null;
   const scale = { a: round(from), b: round(to), length };
-  return change("floor", { ...value, sheet: { ...value.sheet, scale } },
-    `Scale set: ${length}\u202fm between two points`);
+  return change(
+    "floor",
+    { ...value, sheet: { ...value.sheet, scale } },
+    `Scale set: ${length}\u202fm between two points`,
+  );
 }
 
 /** @param {Point} p @returns {Point} */
@@ -40,17 +43,23 @@ const round = (p) => [Math.round(p[0] * 100) / 100, Math.round(p[1] * 100) / 100
 export function rotateSheet(project, floor, degrees) {
   const value = floorOf(project, floor);
   if (!value.sheet) return null;
-  const rotation = (((degrees % 360) + 360) % 360);
-  return change("floor", { ...value, sheet: { ...value.sheet, rotation } },
-    `Sheet turned to ${Math.round(rotation * 100) / 100}°`);
+  const rotation = ((degrees % 360) + 360) % 360;
+  return change(
+    "floor",
+    { ...value, sheet: { ...value.sheet, rotation } },
+    `Sheet turned to ${Math.round(rotation * 100) / 100}°`,
+  );
 }
 
 /** @param {Project} project @param {number} floor @param {number} fade 0 as it is, 1 gone */
 export function fadeSheet(project, floor, fade) {
   const value = floorOf(project, floor);
   if (!value.sheet) return null;
-  return change("floor", { ...value, sheet: { ...value.sheet, fade } },
-    `Sheet faded to ${Math.round(fade * 100)}\u202f%`);
+  return change(
+    "floor",
+    { ...value, sheet: { ...value.sheet, fade } },
+    `Sheet faded to ${Math.round(fade * 100)}\u202f%`,
+  );
 }
 
 /** @param {Project} project @param {number} floor @returns {?Command} */

@@ -8,7 +8,11 @@ import { REGISTER, find } from "./drawing.js";
 
 const KINDS = /** @type {Kind[]} */ (Object.keys(REGISTER));
 
-/** The project as it would look after an edit. @param {Project} project @param {Edit} edit */
+/**
+ * The project as it would look after an edit.
+ * @param {Project} project @param {Edit} edit
+ * @returns {Project}
+ */
 export function preview(project, edit) {
   if (edit.do === "all") {
     return (edit.edits ?? []).reduce((so_far, next) => preview(so_far, next), project);

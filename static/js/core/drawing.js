@@ -7,9 +7,17 @@ import { contains, distance, edges, nearestOnSegment, stretches } from "./geomet
 
 /** @type {Record<Kind, keyof Project>} */
 export const REGISTER = {
-  floor: "floors", room: "rooms", barrier: "barriers", opening: "openings", source: "sources",
-  detector: "detectors", device: "devices", panel: "panels", containment: "containments",
-  riser: "risers", segment: "segments",
+  floor: "floors",
+  room: "rooms",
+  barrier: "barriers",
+  opening: "openings",
+  source: "sources",
+  detector: "detectors",
+  device: "devices",
+  panel: "panels",
+  containment: "containments",
+  riser: "risers",
+  segment: "segments",
 };
 
 /** @param {Project} project @param {?Key} key */
@@ -32,8 +40,12 @@ export function parseKey(text) {
 }
 
 /** Whether a thing shows on a floor. @param {Project} project */
-export function isOn(project, /** @type {Kind} */ kind, /** @type {any} */ item,
-  /** @type {number} */ floor) {
+export function isOn(
+  project,
+  /** @type {Kind} */ kind,
+  /** @type {any} */ item,
+  /** @type {number} */ floor,
+) {
   if (kind === "riser") {
     const level = elevation(project, floor);
     return elevation(project, item.lowest) <= level && level <= elevation(project, item.highest);
@@ -43,8 +55,7 @@ export function isOn(project, /** @type {Kind} */ kind, /** @type {any} */ item,
 }
 
 /** @param {Project} project @param {number} floor */
-const elevation = (project, floor) =>
-  project.floors.find(({ id }) => id === floor)?.elevation ?? 0;
+const elevation = (project, floor) => project.floors.find(({ id }) => id === floor)?.elevation ?? 0;
 
 /** The things of a kind on a floor. @param {Project} project @returns {any[]} */
 export function on(project, /** @type {Kind} */ kind, /** @type {number} */ floor) {
@@ -95,7 +106,11 @@ export function pointsOf(/** @type {Kind} */ kind, /** @type {any} */ item) {
 }
 
 /** Corners and lines that a new point may snap to. @param {Project} project */
-export function snapTargets(project, /** @type {number} */ floor, /** @type {?Key} */ except = null) {
+export function snapTargets(
+  project,
+  /** @type {number} */ floor,
+  /** @type {?Key} */ except = null,
+) {
   const corners = /** @type {Point[]} */ ([]);
   const lines = /** @type {[Point, Point][]} */ ([]);
   for (const kind of /** @type {Kind[]} */ (["room", "barrier", "containment"])) {

@@ -60,7 +60,7 @@ export function contains(outline, p) {
   for (let idx = 0, last = outline.length - 1; idx < outline.length; last = idx, idx += 1) {
     const [ax, ay] = outline[idx];
     const [bx, by] = outline[last];
-    if ((ay > p[1]) !== (by > p[1]) && p[0] < ((bx - ax) * (p[1] - ay)) / (by - ay) + ax) {
+    if (ay > p[1] !== by > p[1] && p[0] < ((bx - ax) * (p[1] - ay)) / (by - ay) + ax) {
       inside = !inside;
     }
   }
@@ -98,8 +98,12 @@ export function bounds(points) {
 export const rectangle = (a, b) => [a, [b[0], a[1]], b, [a[0], b[1]]];
 
 /** Whether two stretches cross in their inner points. */
-function cross(/** @type {Point} */ a, /** @type {Point} */ b,
-  /** @type {Point} */ c, /** @type {Point} */ d) {
+function cross(
+  /** @type {Point} */ a,
+  /** @type {Point} */ b,
+  /** @type {Point} */ c,
+  /** @type {Point} */ d,
+) {
   const side = (/** @type {Point} */ p, /** @type {Point} */ q, /** @type {Point} */ r) =>
     Math.sign((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]));
   return side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
@@ -118,8 +122,11 @@ export function crossesItself(outline) {
 }
 
 /** A point `length` from `from` towards `towards`. */
-export function towards(/** @type {Point} */ from, /** @type {Point} */ to,
-  /** @type {number} */ length) {
+export function towards(
+  /** @type {Point} */ from,
+  /** @type {Point} */ to,
+  /** @type {number} */ length,
+) {
   const far = distance(from, to);
   return far === 0 ? add(from, [length, 0]) : lerp(from, to, length / far);
 }

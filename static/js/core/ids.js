@@ -45,6 +45,7 @@ function floorLetter(project, /** @type {number} */ floor) {
   const here = level(floor);
   if (here === 0) return "G";
   const between = project.floors.filter(({ elevation }) =>
-    here > 0 ? elevation > 0 && elevation <= here : elevation < 0 && elevation >= here);
+    here > 0 ? elevation > 0 && elevation <= here : elevation < 0 && elevation >= here,
+  );
   return here > 0 ? String(between.length) : `B${between.length}`;
 }

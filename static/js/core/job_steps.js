@@ -17,40 +17,84 @@ import { on } from "./drawing.js";
 export function jobSteps(project, results, floor) {
   const sheet = project.floors.find(({ id }) => id === floor)?.sheet ?? null;
   const count = (/** @type {any} */ kind) => on(project, kind, floor).length;
-  const unmet = (results.demands ?? [])
-    .filter((/** @type {any} */ demand) => demand.floor === floor && !demand.met).length;
+  const unmet = (results.demands ?? []).filter(
+    (/** @type {any} */ demand) => demand.floor === floor && !demand.met,
+  ).length;
   const loose = looseDetectors(project, floor);
   const steps = [
-    step("sheet", "Lay the plan sheet", "Upload the client's plan of this floor.",
-      sheet !== null || count("room") > 0, "sheet", "upload"),
-    step("scale", "Set the scale", "Click two points of known distance, then type the length.",
-      sheet === null ? count("room") > 0 : sheet.scale !== null, "sheet", "scale"),
+    step(
+      "sheet",
+      "Lay the plan sheet",
+      "Upload the client's plan of this floor.",
+      sheet !== null || count("room") > 0,
+      "sheet",
+      "upload",
+    ),
+    step(
+      "scale",
+      "Set the scale",
+      "Click two points of known distance, then type the length.",
+      sheet === null ? count("room") > 0 : sheet.scale !== null,
+      "sheet",
+      "scale",
+    ),
     step("rooms", "Draw the rooms", "Trace each room on the plan.", count("room") > 0, "rooms"),
-    step("sources", "Place the release sources", "Click where gas can get out.",
-      count("source") > 0, "sources"),
-    step("detectors", "Suggest the detectors", unmet === 0 ? "Every source is watched."
-      : `${unmet} ${unmet === 1 ? "place is" : "places are"} not watched yet.`,
-      count("source") > 0 && unmet === 0 && count("detector") > 0, "detectors", "suggest"),
-    step("panel", "Place a control panel", "The bus starts from it.",
-      project.panels.length > 0, "cables", "panel"),
-    step("wiring", "Suggest the wiring", loose === 0 ? "Every detector is on a segment."
-      : `${loose} ${loose === 1 ? "detector is" : "detectors are"} on no segment yet.`,
-      count("detector") > 0 && loose === 0, "cables", "wire"),
+    step(
+      "sources",
+      "Place the release sources",
+      "Click where gas can get out.",
+      count("source") > 0,
+      "sources",
+    ),
+    step(
+      "detectors",
+      "Suggest the detectors",
+      unmet === 0
+        ? "Every source is watched."
+        : `${unmet} ${unmet === 1 ? "place is" : "places are"} not watched yet.`,
+      count("source") > 0 && unmet === 0 && count("detector") > 0,
+      "detectors",
+      "suggest",
+    ),
+    step(
+      "panel",
+      "Place a control panel",
+      "The bus starts from it.",
+      project.panels.length > 0,
+      "cables",
+      "panel",
+    ),
+    step(
+      "wiring",
+      "Suggest the wiring",
+      loose === 0
+        ? "Every detector is on a segment."
+        : `${loose} ${loose === 1 ? "detector is" : "detectors are"} on no segment yet.`,
+      count("detector") > 0 && loose === 0,
+      "cables",
+      "wire",
+    ),
   ];
   return steps;
 }
 
 /** @returns {Step} */
-function step(/** @type {string} */ id, /** @type {string} */ title, /** @type {string} */ say,
-  /** @type {boolean} */ done, /** @type {string} */ stage, /** @type {string} */ act = "") {
+function step(
+  /** @type {string} */ id,
+  /** @type {string} */ title,
+  /** @type {string} */ say,
+  /** @type {boolean} */ done,
+  /** @type {string} */ stage,
+  /** @type {string} */ act = "",
+) {
   return { id, title, say, done, stage, act };
 }
 
 /** Detectors of a floor whose field device is on no segment. @param {Project} project */
 function looseDetectors(project, /** @type {number} */ floor) {
   const wired = new Set(project.segments.flatMap(({ devices }) => devices));
-  const carried = new Set(project.devices
-    .filter(({ id }) => wired.has(id))
-    .flatMap(({ detectors }) => detectors));
+  const carried = new Set(
+    project.devices.filter(({ id }) => wired.has(id)).flatMap(({ detectors }) => detectors),
+  );
   return on(project, "detector", floor).filter(({ id }) => !carried.has(id)).length;
 }

@@ -5,8 +5,16 @@ const FOOT_M = 0.3048;
 const INCH_M = 0.0254;
 
 /** @type {Record<string, number>} */
-const UNITS_M = { "": 1, m: 1, cm: 0.01, mm: 0.001, ft: FOOT_M, "'": FOOT_M, in: INCH_M,
-  '"': INCH_M };
+const UNITS_M = {
+  "": 1,
+  m: 1,
+  cm: 0.01,
+  mm: 0.001,
+  ft: FOOT_M,
+  "'": FOOT_M,
+  in: INCH_M,
+  '"': INCH_M,
+};
 
 /**
  * A length in metres; `null` where the text is none. A number alone is metres, or feet in a
@@ -15,7 +23,11 @@ const UNITS_M = { "": 1, m: 1, cm: 0.01, mm: 0.001, ft: FOOT_M, "'": FOOT_M, in:
  * @returns {?number}
  */
 export function parseLength(text, units = "metric") {
-  const plain = text.trim().toLowerCase().replace(/,/g, ".").replace(/[′’]/g, "'")
+  const plain = text
+    .trim()
+    .toLowerCase()
+    .replace(/,/g, ".")
+    .replace(/[′’]/g, "'")
     .replace(/[″”]/g, '"');
   const both = /^(\d+(?:\.\d*)?)\s*(?:'|ft)\s*(\d+(?:\.\d*)?)\s*(?:"|in)?$/.exec(plain);
   if (both) return Number(both[1]) * FOOT_M + Number(both[2]) * INCH_M;

@@ -6,11 +6,31 @@
 
 /** @type {Record<string, [string, number]>} symbol and decimals, as `Unit` of the Rust side */
 const UNITS = {
-  "": ["", 0], m: ["m", 1], m2: ["m²", 1], m3: ["m³", 1], mm2: ["mm²", 2], V: ["V", 1],
-  A: ["A", 3], ohm: ["Ω", 2], "ohm/km": ["Ω/km", 2], Ah: ["Ah", 1], degC: ["°C", 0], K: ["K", 0],
-  Pa: ["Pa", 0], "g/mol": ["g/mol", 2], "kg/m3": ["kg/m³", 2], "mg/m3": ["mg/m³", 1],
-  "%vol": ["%vol", 1], "%LFL": ["%LFL", 0], ppm: ["ppm", 0], "%": ["%", 0], "1/h": ["/h", 1],
-  s: ["s", 0], h: ["h", 1], money: ["", 0], "money/h": ["/h", 2],
+  "": ["", 0],
+  m: ["m", 1],
+  m2: ["m²", 1],
+  m3: ["m³", 1],
+  mm2: ["mm²", 2],
+  V: ["V", 1],
+  A: ["A", 3],
+  ohm: ["Ω", 2],
+  "ohm/km": ["Ω/km", 2],
+  Ah: ["Ah", 1],
+  degC: ["°C", 0],
+  K: ["K", 0],
+  Pa: ["Pa", 0],
+  "g/mol": ["g/mol", 2],
+  "kg/m3": ["kg/m³", 2],
+  "mg/m3": ["mg/m³", 1],
+  "%vol": ["%vol", 1],
+  "%LFL": ["%LFL", 0],
+  ppm: ["ppm", 0],
+  "%": ["%", 0],
+  "1/h": ["/h", 1],
+  s: ["s", 0],
+  h: ["h", 1],
+  money: ["", 0],
+  "money/h": ["/h", 2],
 };
 
 const NARROW = "\u202f";
@@ -23,7 +43,11 @@ export function figure(value, decimals) {
   return sign + grouped + (part ? `.${part}` : "");
 }
 
-/** A height or a short length: centimetres are shown. @param {number} metres @param {string} units */
+/**
+ * A height or a short length: centimetres are shown.
+ * @param {number} metres
+ * @param {string} units
+ */
 export function heightText(metres, units) {
   if (units === "us_customary") return `${figure(metres / 0.3048, 2)}${NARROW}ft`;
   return `${figure(metres, 2)}${NARROW}m`;

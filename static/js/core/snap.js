@@ -8,7 +8,8 @@ import { distance, lerp, nearestOnSegment, subtract } from "./geometry.js";
 
 /**
  * @typedef {{corners: Point[], lines: [Point, Point][]}} Targets
- * @typedef {{at: Point, kind: "corner"|"line"|"angle"|"align"|"free", guides: [Point, Point][]}} Snap
+ * @typedef {{at: Point, kind: "corner"|"line"|"angle"|"align"|"free",
+ *   guides: [Point, Point][]}} Snap
  */
 
 /**
@@ -57,7 +58,10 @@ function nearestLine(at, lines, near) {
  * @returns {?Snap}
  */
 function axisSnap(at, from, before, near) {
-  const directions = /** @type {Point[]} */ ([[1, 0], [0, 1]]);
+  const directions = /** @type {Point[]} */ ([
+    [1, 0],
+    [0, 1],
+  ]);
   if (before && distance(before, from) > 0) {
     const [x, y] = subtract(from, before);
     const long = Math.hypot(x, y);
@@ -91,7 +95,14 @@ function withAlignment(found, /** @type {Targets} */ targets, /** @type {number}
     const at = /** @type {Point} */ ([...found.at]);
     at[across] = corner[across];
     least = far;
-    best = { at, kind: "angle", guides: [[from, at], [corner, at]] };
+    best = {
+      at,
+      kind: "angle",
+      guides: [
+        [from, at],
+        [corner, at],
+      ],
+    };
   }
   return best;
 }

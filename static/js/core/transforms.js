@@ -21,13 +21,21 @@ export function withCorner(kind, item, /** @type {number} */ idx, /** @type {Poi
   const to = toMillimetres(at);
   if (kind === "opening") return idx === 0 ? { ...any, a: to } : { ...any, b: to };
   const field = kind === "room" ? "outline" : "line";
-  return { ...any, [field]: any[field].map((/** @type {Point} */ p, /** @type {number} */ n) =>
-    (n === idx ? to : p)) };
+  return {
+    ...any,
+    [field]: any[field].map((/** @type {Point} */ p, /** @type {number} */ n) =>
+      n === idx ? to : p,
+    ),
+  };
 }
 
 /** A copy with a new corner in the middle of the stretch after corner `idx`. */
-export function withNewCorner(/** @type {Kind} */ kind, /** @type {any} */ item,
-  /** @type {number} */ idx, /** @type {?Point} */ at = null) {
+export function withNewCorner(
+  /** @type {Kind} */ kind,
+  /** @type {any} */ item,
+  /** @type {number} */ idx,
+  /** @type {?Point} */ at = null,
+) {
   const field = kind === "room" ? "outline" : "line";
   const points = item[field];
   const to = toMillimetres(at ?? lerp(points[idx], points[(idx + 1) % points.length], 0.5));
@@ -35,8 +43,11 @@ export function withNewCorner(/** @type {Kind} */ kind, /** @type {any} */ item,
 }
 
 /** A copy without corner `idx`; `null` where too few would be left. */
-export function withoutCorner(/** @type {Kind} */ kind, /** @type {any} */ item,
-  /** @type {number} */ idx) {
+export function withoutCorner(
+  /** @type {Kind} */ kind,
+  /** @type {any} */ item,
+  /** @type {number} */ idx,
+) {
   const field = kind === "room" ? "outline" : "line";
   const least = kind === "room" ? 3 : 2;
   const points = item[field].filter((/** @type {Point} */ _, /** @type {number} */ n) => n !== idx);

@@ -1,12 +1,17 @@
 /**
- * The server, and the only `fetch` of the editor. Answers are values; refusals are `ApiError`s whose
- * message can be shown as it is.
+ * The server, and the only `fetch` of the editor. Answers are values; refusals are `ApiError`s
+ * whose message can be shown as it is.
  * @import {Edit} from "../core/types.js"
  */
 
 /** A refusal in the server's words. */
 export class ApiError extends Error {
-  /** @param {string} message @param {number} status @param {?string} field @param {?string} remedy */
+  /**
+   * @param {string} message
+   * @param {number} status
+   * @param {?string} field
+   * @param {?string} remedy
+   */
   constructor(message, status, field = null, remedy = null) {
     super(message);
     this.status = status;
@@ -40,8 +45,11 @@ function refusal(status, body) {
 
 /** @param {string} path @param {any} body */
 const post = (path, body) =>
-  ask(path, { method: "POST", headers: { "content-type": "application/json" },
-    body: JSON.stringify(body) });
+  ask(path, {
+    method: "POST",
+    headers: { "content-type": "application/json" },
+    body: JSON.stringify(body),
+  });
 
 /** The routes of one project. @param {string} project */
 export function projectApi(project) {

@@ -42,8 +42,10 @@ export class Session {
   /** The project with the edits that are still on their way. @returns {Project} */
   get project() {
     if (!this.shown) {
-      this.shown = this.waiting.reduce((project, { edit }) => preview(project, edit),
-        this.state.project);
+      this.shown = this.waiting.reduce(
+        (project, { edit }) => preview(project, edit),
+        this.state.project,
+      );
     }
     return this.shown;
   }
@@ -57,7 +59,10 @@ export class Session {
     this.waiting.push(command);
     this.shown = null;
     const done = this.work.then(() => this.send(command));
-    this.work = done.then(() => {}, () => {});
+    this.work = done.then(
+      () => {},
+      () => {},
+    );
     this.onChange("waiting");
     return done;
   }
@@ -79,10 +84,15 @@ export class Session {
 
   /** @param {"undo"|"redo"} way */
   step(way) {
-    const done = this.work.then(() => this.attempt(async () => {
-      this.take(await this.api[way](this.state.version), way);
-    }));
-    this.work = done.then(() => {}, () => {});
+    const done = this.work.then(() =>
+      this.attempt(async () => {
+        this.take(await this.api[way](this.state.version), way);
+      }),
+    );
+    this.work = done.then(
+      () => {},
+      () => {},
+    );
     return done;
   }
 
@@ -106,9 +116,13 @@ export class Session {
       if (!(error instanceof ApiError)) throw error;
       if (error.status === 409) await this.reload();
       else this.onChange("refused");
-      this.onMessage(error.status === 409
-        ? "The project was changed elsewhere meanwhile. It is shown as it is now; "
-          + "please make your change again." : sentence(error), "wrong");
+      this.onMessage(
+        error.status === 409
+          ? "The project was changed elsewhere meanwhile. It is shown as it is now; " +
+              "please make your change again."
+          : sentence(error),
+        "wrong",
+      );
       return false;
     }
   }
@@ -168,7 +182,9 @@ export class Session {
         if (answer.state !== "running") return answer;
         onProgress(answer);
         if (cancelled) await this.api.cancel(/** @type {string} */ (job));
-        await new Promise((resolve) => { setTimeout(resolve, JOB_EVERY_MS); });
+        await new Promise((resolve) => {
+          setTimeout(resolve, JOB_EVERY_MS);
+        });
       }
     };
     const cancel = async () => {

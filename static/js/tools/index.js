@@ -22,19 +22,26 @@ export function makeTools(desk) {
     sheet: new SelectTool(desk),
     scale: new ScaleTool(desk),
     rectangle: new RectangleTool(desk),
-    polygon: new LineTool(desk, { closed: true, finish: (points) => {
-      const wrong = wrongWithOutline(points);
-      if (!wrong) desk.commit(addRoom(project(), desk.floor, points));
-      return wrong;
-    } }),
-    barrier: new LineTool(desk, { finish: (points) => {
-      desk.commit(addBarrier(project(), desk.floor, points));
-      return null;
-    } }),
-    containment: new LineTool(desk, { finish: (points) => {
-      desk.commit(places.addContainment(project(), desk.floor, points));
-      return null;
-    } }),
+    polygon: new LineTool(desk, {
+      closed: true,
+      finish: (points) => {
+        const wrong = wrongWithOutline(points);
+        if (!wrong) desk.commit(addRoom(project(), desk.floor, points));
+        return wrong;
+      },
+    }),
+    barrier: new LineTool(desk, {
+      finish: (points) => {
+        desk.commit(addBarrier(project(), desk.floor, points));
+        return null;
+      },
+    }),
+    containment: new LineTool(desk, {
+      finish: (points) => {
+        desk.commit(places.addContainment(project(), desk.floor, points));
+        return null;
+      },
+    }),
     measure: new LineTool(desk, { measure: true, finish: () => null }),
     door: new OpeningTool(desk, "door"),
     window: new OpeningTool(desk, "window"),
@@ -46,30 +53,51 @@ export function makeTools(desk) {
 /** @param {import("../desk.js").Desk} desk */
 function placingTools(desk) {
   const project = () => desk.session.project;
-  const onWall = (/** @type {any} */ event) => (event.shift ? event.at
-    : places.onWall(project(), desk.floor, event.at, desk.metres(WALL_PX)));
+  const onWall = (/** @type {any} */ event) =>
+    event.shift ? event.at : places.onWall(project(), desk.floor, event.at, desk.metres(WALL_PX));
   const device = (/** @type {"io_unit"|"sounder"|"display"} */ is, /** @type {string} */ letters) =>
-    new PlaceTool(desk, { place: onWall,
+    new PlaceTool(desk, {
+      place: onWall,
       symbol: (at) => ({ kind: "device", at, text: letters }),
-      command: (at) => places.addDevice(project(), desk.floor, at, is)
-        ?? "The catalogue has no such part; add one on the project page." });
+      command: (at) =>
+        places.addDevice(project(), desk.floor, at, is) ??
+        "The catalogue has no such part; add one on the project page.",
+    });
   return {
-    source: new PlaceTool(desk, { place: (event) => event.at,
-      symbol: (at) => ({ kind: "source", at, text: desk.substance.name,
-        hazards: desk.hazards[desk.substance.key] ?? [] }),
-      command: (at) => places.addSource(project(), desk.floor, at, desk.substance) }),
-    detector: new PlaceTool(desk, { place: onWall,
-      symbol: (at) => ({ kind: "device", at, text: "AT",
-        band: places.likelyWatch(project(), desk.results, desk.floor, at)?.band }),
+    source: new PlaceTool(desk, {
+      place: (event) => event.at,
+      symbol: (at) => ({
+        kind: "source",
+        at,
+        text: desk.substance.name,
+        hazards: desk.hazards[desk.substance.key] ?? [],
+      }),
+      command: (at) => places.addSource(project(), desk.floor, at, desk.substance),
+    }),
+    detector: new PlaceTool(desk, {
+      place: onWall,
+      symbol: (at) => ({
+        kind: "device",
+        at,
+        text: "AT",
+        band: places.likelyWatch(project(), desk.results, desk.floor, at)?.band,
+      }),
       command: (at) => {
         const watch = places.likelyWatch(project(), desk.results, desk.floor, at);
-        return watch ? places.addDetector(project(), desk.results, desk.floor, at, watch)
+        return watch
+          ? places.addDetector(project(), desk.results, desk.floor, at, watch)
           : "Place a release source first: it says what a detector here would watch.";
-      } }),
-    panel: new PlaceTool(desk, { place: onWall, symbol: (at) => ({ kind: "panel", at, text: "CP" }),
-      command: (at) => places.addPanel(project(), desk.floor, at) }),
-    riser: new PlaceTool(desk, { symbol: (at) => ({ kind: "panel", at, text: "riser" }),
-      command: (at) => places.addRiser(project(), at) }),
+      },
+    }),
+    panel: new PlaceTool(desk, {
+      place: onWall,
+      symbol: (at) => ({ kind: "panel", at, text: "CP" }),
+      command: (at) => places.addPanel(project(), desk.floor, at),
+    }),
+    riser: new PlaceTool(desk, {
+      symbol: (at) => ({ kind: "panel", at, text: "riser" }),
+      command: (at) => places.addRiser(project(), at),
+    }),
     io_unit: device("io_unit", "UY"),
     sounder: device("sounder", "XA"),
     display: device("display", "UI"),

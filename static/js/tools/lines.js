@@ -24,15 +24,21 @@ export class LineTool extends Tool {
     this.closed = closed;
     this.measure = measure;
     this.finish = finish;
-    this.reset();
-  }
-
-  reset() {
     /** @type {Point[]} */
     this.points = [];
     /** @type {?Point} */
     this.pointer = null;
+    /** @type {?Point} */
+    this.cursor = null;
     /** @type {any} */
+    this.snap = null;
+    this.typed = "";
+    this.ended = false;
+  }
+
+  reset() {
+    this.points = [];
+    this.pointer = null;
     this.snap = null;
     this.typed = "";
     this.ended = false;
@@ -69,8 +75,10 @@ export class LineTool extends Tool {
     this.point(event);
     const at = /** @type {Point} */ (this.pointer);
     const first = this.points[0];
-    const closes = this.closed && this.points.length >= 3
-      && distance(first, at) * this.desk.viewport.scale <= CLOSE_PX;
+    const closes =
+      this.closed &&
+      this.points.length >= 3 &&
+      distance(first, at) * this.desk.viewport.scale <= CLOSE_PX;
     if (closes) this.end();
     else this.addCorner(at);
   }
@@ -147,8 +155,11 @@ export class LineTool extends Tool {
     const moving = this.pointer && !this.ended ? [...this.points, this.pointer] : this.points;
     const last = this.points[this.points.length - 1];
     this.desk.setDraft({
-      points: moving, closed: this.closed && moving.length > 2, measure: this.measure,
-      snap: this.ended ? null : this.snap, cursor: this.cursor,
+      points: moving,
+      closed: this.closed && moving.length > 2,
+      measure: this.measure,
+      snap: this.ended ? null : this.snap,
+      cursor: this.cursor,
       length: this.lengthMark(last, moving),
     });
   }

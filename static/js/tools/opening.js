@@ -41,8 +41,10 @@ export class OpeningTool extends Tool {
   /** @param {ToolEvent} event */
   drag(event) {
     const { project, floor } = this.desk;
-    this.show(this.from && openingOnWall(project, floor, this.from, event.at,
-      this.desk.metres(WALL_PX)), event);
+    this.show(
+      this.from && openingOnWall(project, floor, this.from, event.at, this.desk.metres(WALL_PX)),
+      event,
+    );
   }
 
   /** @param {ToolEvent} event @param {boolean} moved */
@@ -51,7 +53,7 @@ export class OpeningTool extends Tool {
     const { floor } = this.desk;
     const near = this.desk.metres(WALL_PX);
     const usual = usualOpening(project, floor, event.at, this.form);
-    const [a, b] = moved && this.from ? [this.from, event.at] : usual ?? [event.at, event.at];
+    const [a, b] = moved && this.from ? [this.from, event.at] : (usual ?? [event.at, event.at]);
     const near_enough = moved || (usual && this.onWall(a, b, event.at));
     const command = near_enough ? addOpening(project, floor, a, b, this.form, near) : null;
     this.from = null;
@@ -62,8 +64,10 @@ export class OpeningTool extends Tool {
 
   /** @param {?[Point, Point]} jambs @param {ToolEvent} event */
   show(jambs, event) {
-    this.desk.setDraft({ opening: jambs ? [...jambs, this.form] : undefined,
-      cursor: event.keyboard ? event.at : null });
+    this.desk.setDraft({
+      opening: jambs ? [...jambs, this.form] : undefined,
+      cursor: event.keyboard ? event.at : null,
+    });
   }
 
   abort() {

@@ -29,8 +29,9 @@ export class PlaceTool extends Tool {
   hover(event) {
     const taken = event.target && THINGS.includes(event.target.kind);
     const at = this.place(event);
-    this.desk.setDraft(taken ? null : { symbol: this.symbol(at),
-      cursor: event.keyboard ? at : null });
+    this.desk.setDraft(
+      taken ? null : { symbol: this.symbol(at), cursor: event.keyboard ? at : null },
+    );
   }
 
   /** @param {ToolEvent} event */

@@ -67,7 +67,11 @@ export class RectangleTool extends Tool {
     this.hover(event);
   }
 
-  /** Two presses, or one drag from corner to corner. @param {ToolEvent} event @param {boolean} moved */
+  /**
+   * Two presses, or one drag from corner to corner.
+   * @param {ToolEvent} event
+   * @param {boolean} moved
+   */
   up(event, moved) {
     this.point(event);
     if (!this.startedHere || moved) this.finish();
@@ -131,10 +135,21 @@ export class RectangleTool extends Tool {
 
   show() {
     const { first, pointer } = this;
-    const length = first && pointer ? { at: pointer, typed: this.typed !== "",
-      text: this.typed !== "" ? `${this.typed}▏` : this.sizeText(first, pointer) } : null;
-    this.desk.setDraft({ points: first && pointer ? rectangle(first, pointer) : [], closed: true,
-      snap: this.snap, cursor: this.cursor, length });
+    const length =
+      first && pointer
+        ? {
+            at: pointer,
+            typed: this.typed !== "",
+            text: this.typed !== "" ? `${this.typed}▏` : this.sizeText(first, pointer),
+          }
+        : null;
+    this.desk.setDraft({
+      points: first && pointer ? rectangle(first, pointer) : [],
+      closed: true,
+      snap: this.snap,
+      cursor: this.cursor,
+      length,
+    });
   }
 
   /** @param {Point} a @param {Point} b */

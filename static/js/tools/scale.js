@@ -109,7 +109,11 @@ export class ScaleTool extends Tool {
     const points = two || !this.pointer ? this.points : [...this.points, this.pointer];
     const end = points[points.length - 1];
     const text = this.typed !== "" ? `${this.typed}▏` : "type the length, Enter";
-    this.desk.setDraft({ points, measure: true, cursor: this.cursor,
-      length: points.length > 1 ? { at: end, text, typed: this.typed !== "" } : null });
+    this.desk.setDraft({
+      points,
+      measure: true,
+      cursor: this.cursor,
+      length: points.length > 1 ? { at: end, text, typed: this.typed !== "" } : null,
+    });
   }
 }

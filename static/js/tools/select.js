@@ -47,19 +47,26 @@ export class SelectTool extends Tool {
   drag(event) {
     if (!this.held) return;
     const { key } = this.held;
-    this.desk.showLocal({ do: "change", item: { kind: key.kind, value: this.changed(event) } },
-      key.kind === "detector");
+    this.desk.showLocal(
+      { do: "change", item: { kind: key.kind, value: this.changed(event) } },
+      key.kind === "detector",
+    );
   }
 
   /** The held thing as it would be. @param {ToolEvent} event */
   changed(event) {
-    const { key, from, item, handle, idx } = /** @type {NonNullable<typeof this.held>} */ (this.held);
+    const { key, from, item, handle, idx } = /** @type {NonNullable<typeof this.held>} */ (
+      this.held
+    );
     if (handle === "corner" || handle === "middle") {
-      const points = key.kind === "room" ? item.outline : item.line ?? [item.a, item.b];
+      const points = key.kind === "room" ? item.outline : (item.line ?? [item.a, item.b]);
       const before = points[(idx - 1 + points.length) % points.length];
-      const { at } = this.desk.snapAt(event, { from: handle === "corner" ? before : null,
-        except: key });
-      return handle === "corner" ? withCorner(key.kind, item, idx, at)
+      const { at } = this.desk.snapAt(event, {
+        from: handle === "corner" ? before : null,
+        except: key,
+      });
+      return handle === "corner"
+        ? withCorner(key.kind, item, idx, at)
         : withNewCorner(key.kind, item, idx, at);
     }
     const by = subtract(event.at, from);
@@ -67,8 +74,12 @@ export class SelectTool extends Tool {
   }
 
   /** A room dragged near another takes its corner. */
-  roomSnap(/** @type {any} */ item, /** @type {Point} */ by, /** @type {ToolEvent} */ event,
-    /** @type {Key} */ key) {
+  roomSnap(
+    /** @type {any} */ item,
+    /** @type {Point} */ by,
+    /** @type {ToolEvent} */ event,
+    /** @type {Key} */ key,
+  ) {
     let best = by;
     let least = this.desk.metres(10);
     for (const corner of /** @type {Point[]} */ (item.outline)) {
@@ -106,14 +117,21 @@ export class SelectTool extends Tool {
   command(held, value) {
     const { project } = this.desk.session;
     if (held.handle === "corner") {
-      return items.change(held.key.kind, value, items.moveCorner(project, held.key, held.idx,
-        held.from).label);
+      return items.change(
+        held.key.kind,
+        value,
+        items.moveCorner(project, held.key, held.idx, held.from).label,
+      );
     }
     if (held.handle === "middle") {
       return items.change(held.key.kind, value, items.addCorner(project, held.key, held.idx).label);
     }
-    const points = value.at ? [value.at, held.item.at] : [(value.outline ?? value.line
-      ?? [value.a])[0], (held.item.outline ?? held.item.line ?? [held.item.a])[0]];
+    const points = value.at
+      ? [value.at, held.item.at]
+      : [
+          (value.outline ?? value.line ?? [value.a])[0],
+          (held.item.outline ?? held.item.line ?? [held.item.a])[0],
+        ];
     const words = items.move(project, held.key, subtract(points[0], points[1])).label;
     return items.change(held.key.kind, value, words);
   }
@@ -121,8 +139,10 @@ export class SelectTool extends Tool {
   /** A second press on the same corner takes it out. @param {any} held */
   pressCorner({ key, idx }) {
     const now = performance.now();
-    const twice = now - this.lastCorner.at < TWICE_MS && this.lastCorner.idx === idx
-      && this.lastCorner.id === key.id;
+    const twice =
+      now - this.lastCorner.at < TWICE_MS &&
+      this.lastCorner.idx === idx &&
+      this.lastCorner.id === key.id;
     this.lastCorner = { at: now, idx, id: key.id };
     if (!twice) return;
     const command = items.removeCorner(this.desk.project, key, idx);

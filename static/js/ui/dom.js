@@ -15,8 +15,11 @@ export function h(tag, attributes = {}, ...children) {
     else if (name === "value" || name === "checked" || name === "disabled") element[name] = value;
     else element.setAttribute(name, value === true ? "" : String(value));
   }
-  element.append(...children.flat(Infinity)
-    .filter((child) => child !== null && child !== undefined && child !== false && child !== ""));
+  element.append(
+    ...children
+      .flat(Infinity)
+      .filter((child) => child !== null && child !== undefined && child !== false && child !== ""),
+  );
   if ("value" in attributes && tag === "select") element.value = attributes.value;
   return element;
 }
@@ -47,8 +50,10 @@ export const button = (text, act, kind = "alt", attributes = {}) =>
 export function fill(host, ...children) {
   const focused = /** @type {any} */ (document.activeElement);
   const field = host.contains(focused) ? focused.dataset.field : null;
-  const marks = field && "selectionStart" in focused
-    ? { start: focused.selectionStart, end: focused.selectionEnd } : null;
+  const marks =
+    field && "selectionStart" in focused
+      ? { start: focused.selectionStart, end: focused.selectionEnd }
+      : null;
   host.replaceChildren(...children.flat(Infinity).filter(Boolean));
   if (!field) return;
   const again = /** @type {any} */ (host.querySelector(`[data-field="${CSS.escape(field)}"]`));

@@ -8,26 +8,58 @@ import { button, fill, h } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
 import { barrierFacts, openingFacts, roomFacts, sourceFacts } from "./facts_building.js";
 import { sheetFacts } from "./facts_sheet.js";
-import { containmentFacts, deviceFacts, panelFacts, riserFacts, segmentFacts }
-  from "./facts_wiring.js";
+import {
+  containmentFacts,
+  deviceFacts,
+  panelFacts,
+  riserFacts,
+  segmentFacts,
+} from "./facts_wiring.js";
 import { findingBox, findingsAbout } from "./findings.js";
 import { overview } from "./overview.js";
 
 /** @type {Record<string, (item: any, context: any) => any>} */
-const FACTS = { room: roomFacts, barrier: barrierFacts, opening: openingFacts, source: sourceFacts,
-  detector: detectorFacts, device: deviceFacts, panel: panelFacts, containment: containmentFacts,
-  riser: riserFacts, segment: segmentFacts };
+const FACTS = {
+  room: roomFacts,
+  barrier: barrierFacts,
+  opening: openingFacts,
+  source: sourceFacts,
+  detector: detectorFacts,
+  device: deviceFacts,
+  panel: panelFacts,
+  containment: containmentFacts,
+  riser: riserFacts,
+  segment: segmentFacts,
+};
 
 /** @type {Record<string, string>} */
-const REMOVE = { room: "Delete this room", detector: "Delete this detector",
-  source: "Delete this source" };
+const REMOVE = {
+  room: "Delete this room",
+  detector: "Delete this detector",
+  source: "Delete this source",
+};
 
 /** @param {HTMLElement} host @param {any} desk @param {{why: any, offers: any}} parts */
 export function installFacts(host, desk, { why, offers }) {
-  const context = { desk, why, offers, get system() { return desk.system; } };
+  const context = {
+    desk,
+    why,
+    offers,
+    get system() {
+      return desk.system;
+    },
+  };
   let shown = "";
-  const grip = h("button", { type: "button", class: "facts-grip", "aria-expanded": "false",
-    onclick: () => setOpen(!host.classList.contains("open")) }, "Show the facts");
+  const grip = h(
+    "button",
+    {
+      type: "button",
+      class: "facts-grip",
+      "aria-expanded": "false",
+      onclick: () => setOpen(!host.classList.contains("open")),
+    },
+    "Show the facts",
+  );
   const setOpen = (/** @type {boolean} */ open) => {
     host.classList.toggle("open", open);
     grip.setAttribute("aria-expanded", String(open));
@@ -61,12 +93,23 @@ function content(context) {
   const facts = FACTS[kind](item, context);
   const findings = findingsAbout(desk.results, desk.selection);
   return [
-    h("div", { class: "facts-head" }, h("h1", {}, facts.title ?? nameOf(desk.project, desk.selection)),
-      facts.sub && h("p", { class: "sub" }, facts.sub)),
+    h(
+      "div",
+      { class: "facts-head" },
+      h("h1", {}, facts.title ?? nameOf(desk.project, desk.selection)),
+      facts.sub && h("p", { class: "sub" }, facts.sub),
+    ),
     facts.parts,
     findings.map((finding) => findingBox(finding, context)),
-    kind !== "segment" || item ? h("div", { class: "acts" },
-      button(REMOVE[kind] ?? "Delete", () => removeSelected(desk), "alt small",
-        { "data-act": "delete", title: "Delete key" })) : null,
+    kind !== "segment" || item
+      ? h(
+          "div",
+          { class: "acts" },
+          button(REMOVE[kind] ?? "Delete", () => removeSelected(desk), "alt small", {
+            "data-act": "delete",
+            title: "Delete key",
+          }),
+        )
+      : null,
   ];
 }

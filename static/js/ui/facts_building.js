@@ -9,22 +9,39 @@ import { choiceRow, maybeRow, row, textRow } from "./fields.js";
 import { substancePicker } from "./substances.js";
 
 /** @type {[string, string][]} */
-const USES = [["laboratory", "laboratory"], ["boiler_room", "boiler room"],
-  ["plant_room", "plant room"], ["store", "store"], ["corridor", "corridor"],
-  ["office", "office"], ["workshop", "workshop"], ["stair", "stair"], ["outdoor", "outdoor"],
-  ["other", "other"]];
+const USES = [
+  ["laboratory", "laboratory"],
+  ["boiler_room", "boiler room"],
+  ["plant_room", "plant room"],
+  ["store", "store"],
+  ["corridor", "corridor"],
+  ["office", "office"],
+  ["workshop", "workshop"],
+  ["stair", "stair"],
+  ["outdoor", "outdoor"],
+  ["other", "other"],
+];
 
 /** @type {[string, string][]} */
-const ENCLOSURES = [["enclosed", "enclosed"], ["open_sided", "open-sided"],
-  ["outdoor", "outdoor area"]];
+const ENCLOSURES = [
+  ["enclosed", "enclosed"],
+  ["open_sided", "open-sided"],
+  ["outdoor", "outdoor area"],
+];
 
 /** @type {[string, string][]} */
-const HOLDINGS = [["", "not known"], ["gas", "gas in a pipe or cylinder"],
-  ["cryogenic_liquid", "cryogenic liquid"], ["liquefied_gas", "gas liquefied under pressure"],
-  ["liquid", "liquid"], ["flue_gas", "flue gas, warm"]];
+const HOLDINGS = [
+  ["", "not known"],
+  ["gas", "gas in a pipe or cylinder"],
+  ["cryogenic_liquid", "cryogenic liquid"],
+  ["liquefied_gas", "gas liquefied under pressure"],
+  ["liquid", "liquid"],
+  ["flue_gas", "flue gas, warm"],
+];
 
 /** A way to change one field of the thing selected. @param {any} context */
-export const setter = ({ desk }, /** @type {any} */ key) =>
+export const setter =
+  ({ desk }, /** @type {any} */ key) =>
   (/** @type {string} */ field, /** @type {any} */ value, /** @type {string} */ words) =>
     desk.commit(setField(desk.session.project, key, field, value, words));
 
@@ -34,85 +51,208 @@ export function roomFacts(room, context) {
   const key = { kind: "room", id: room.id };
   const set = setter(context, key);
   const found = desk.results.rooms?.[room.id];
-  const basis = desk.basis ?? {};
-  const own = desk.project.basis ?? {};
-  const ceiling = own.ceiling_unknown ?? basis.ceiling_unknown ?? 3;
-  const changes = own.air_changes_unknown ?? basis.air_changes_unknown ?? 0.5;
   return {
     title: [room.number, room.name].filter(Boolean).join(" "),
-    sub: found ? ["room, ", quantity.text(found.area, system), " ", why.opener(found.area, "area")]
+    sub: found
+      ? ["room, ", quantity.text(found.area, system), " ", why.opener(found.area, "area")]
       : "room",
     parts: [
-      h("dl", { class: "facts-list" },
-        textRow({ label: "number", name: "number", value: room.number,
-          set: (value) => set("number", value, `number ${value}`) }),
-        textRow({ label: "name", name: "name", value: room.name, placeholder: "name it",
-          set: (value) => set("name", value, `named ${value}`) }),
-        choiceRow({ label: "use", name: "use", value: room.room_use, choices: USES,
-          set: (value) => set("room_use", value, `use: ${value.replace("_", " ")}`) }),
-        choiceRow({ label: "enclosure", name: "enclosure", value: room.enclosure,
-          choices: ENCLOSURES, set: (value) => set("enclosure", value, value.replace("_", " ")) }),
-        maybeRow({ label: "ceiling", name: "ceiling", value: room.ceiling, unit: "m", decimals: 2,
-          units: system.units, start: ceiling,
-          assumed: `Taken as ${quantity.heightText(ceiling, system.units)} (basis of design).`,
-          set: (value) => set("ceiling", value, value === null ? "ceiling not known"
-            : `ceiling ${quantity.heightText(value, system.units)}`),
-          why: why.opener(found?.ceiling, "ceiling") }),
-        maybeRow({ label: "air changes", name: "air-changes", value: room.air_changes,
-          unit: "per hour", decimals: 1, start: changes,
-          assumed: `Taken as ${changes} per hour (basis of design).`,
-          set: (value) => set("air_changes", value, value === null ? "air changes not known"
-            : `${value} air changes an hour`),
-          why: why.opener(found?.air_changes, "air changes") })),
+      h(
+        "dl",
+        { class: "facts-list" },
+        textRow({
+          label: "number",
+          name: "number",
+          value: room.number,
+          set: (value) => set("number", value, `number ${value}`),
+        }),
+        textRow({
+          label: "name",
+          name: "name",
+          value: room.name,
+          placeholder: "name it",
+          set: (value) => set("name", value, `named ${value}`),
+        }),
+        choiceRow({
+          label: "use",
+          name: "use",
+          value: room.room_use,
+          choices: USES,
+          set: (value) => set("room_use", value, `use: ${value.replace("_", " ")}`),
+        }),
+        choiceRow({
+          label: "enclosure",
+          name: "enclosure",
+          value: room.enclosure,
+          choices: ENCLOSURES,
+          set: (value) => set("enclosure", value, value.replace("_", " ")),
+        }),
+        unknowns(room, context, set),
+      ),
       covers(found, context, room),
     ],
   };
 }
 
+/** What the surveyor may not know. @param {any} room @param {any} context @param {any} set */
+function unknowns(room, { desk, why, system }, set) {
+  const found = desk.results.rooms?.[room.id];
+  const basis = { ...desk.basis, ...desk.project.basis };
+  const ceiling = basis.ceiling_unknown;
+  const changes = basis.air_changes_unknown;
+  return [
+    maybeRow({
+      label: "ceiling",
+      name: "ceiling",
+      value: room.ceiling,
+      unit: "m",
+      decimals: 2,
+      units: system.units,
+      start: ceiling,
+      assumed: `Taken as ${quantity.heightText(ceiling, system.units)} (basis of design).`,
+      set: (value) =>
+        set(
+          "ceiling",
+          value,
+          value === null
+            ? "ceiling not known"
+            : `ceiling ${quantity.heightText(value, system.units)}`,
+        ),
+      why: why.opener(found?.ceiling, "ceiling"),
+    }),
+    maybeRow({
+      label: "air changes",
+      name: "air-changes",
+      value: room.air_changes,
+      unit: "per hour",
+      decimals: 1,
+      start: changes,
+      assumed: `Taken as ${changes} per hour (basis of design).`,
+      set: (value) =>
+        set(
+          "air_changes",
+          value,
+          value === null ? "air changes not known" : `${value} air changes an hour`,
+        ),
+      why: why.opener(found?.air_changes, "air changes"),
+    }),
+  ];
+}
+
 /** What is watched here, with how many detectors and the fewest. @param {any} found */
 function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any} */ room) {
   const list = found?.covers ?? [];
-  const suggest = h("p", {}, link("Suggest detectors for this room",
-    () => offers.detectors({ floor: null, room: room.id }), { "data-offer": "this-room" }));
+  const suggest = h(
+    "p",
+    {},
+    link(
+      "Suggest detectors for this room",
+      () => offers.detectors({ floor: null, room: room.id }),
+      { "data-offer": "this-room" },
+    ),
+  );
   if (list.length === 0) return h("p", { class: "quiet" }, "No release source is in this room.");
-  return [h("h3", {}, "What is watched"),
-    h("ul", { class: "list" }, list.map((/** @type {any} */ cover) => h("li", {},
-      h("span", {}, cover.name, " ", h("span", { class: `band ${cover.band}` },
-        cover.band[0].toUpperCase())),
-      h("span", { class: "num" }, `${cover.detectors.length}, fewest ${cover.fewest.value}`),
-      why.cell(cover.fewest, "fewest detectors")))),
-    list.some((/** @type {any} */ cover) => cover.proven)
-      && h("p", { class: "quiet" }, list.find((/** @type {any} */ cover) => cover.proven).holds_for),
-    desk.suggestion ? null : suggest];
+  return [
+    h("h3", {}, "What is watched"),
+    h(
+      "ul",
+      { class: "list" },
+      list.map((/** @type {any} */ cover) =>
+        h(
+          "li",
+          {},
+          h(
+            "span",
+            {},
+            cover.name,
+            " ",
+            h("span", { class: `band ${cover.band}` }, cover.band[0].toUpperCase()),
+          ),
+          h("span", { class: "num" }, `${cover.detectors.length}, fewest ${cover.fewest.value}`),
+          why.cell(cover.fewest, "fewest detectors"),
+        ),
+      ),
+    ),
+    list.some((/** @type {any} */ cover) => cover.proven) &&
+      h("p", { class: "quiet" }, list.find((/** @type {any} */ cover) => cover.proven).holds_for),
+    desk.suggestion ? null : suggest,
+  ];
 }
 
 /** @param {any} barrier @param {any} context */
 export function barrierFacts(barrier, context) {
   const set = setter(context, { kind: "barrier", id: barrier.id });
   const { units } = context.system;
-  return { title: "Barrier", sub: "gas must go round it", parts: h("dl", { class: "facts-list" },
-    row("length", quantity.lengthText(lineLength(barrier.line), units, 2)),
-    maybeRow({ label: "top", name: "height", value: barrier.height, unit: "m", decimals: 2, units,
-      start: 2, assumed: "Taken up to the ceiling.",
-      set: (value) => set("height", value, value === null ? "up to the ceiling"
-        : `top at ${quantity.heightText(value, units)}`) })) };
+  return {
+    title: "Barrier",
+    sub: "gas must go round it",
+    parts: h(
+      "dl",
+      { class: "facts-list" },
+      row("length", quantity.lengthText(lineLength(barrier.line), units, 2)),
+      maybeRow({
+        label: "top",
+        name: "height",
+        value: barrier.height,
+        unit: "m",
+        decimals: 2,
+        units,
+        start: 2,
+        assumed: "Taken up to the ceiling.",
+        set: (value) =>
+          set(
+            "height",
+            value,
+            value === null ? "up to the ceiling" : `top at ${quantity.heightText(value, units)}`,
+          ),
+      }),
+    ),
+  };
 }
+
+/** @type {Record<string, string>} */
+const OPENING_TITLES = { door: "Door", window: "Window", open_way: "Open way" };
 
 /** @param {any} opening @param {any} context */
 export function openingFacts(opening, context) {
   const set = setter(context, { kind: "opening", id: opening.id });
   const { units } = context.system;
-  return { title: { door: "Door", window: "Window", open_way: "Open way" }[opening.form],
-    sub: "opening in a wall", parts: h("dl", { class: "facts-list" },
-      choiceRow({ label: "form", name: "form", value: opening.form,
-        choices: [["door", "door"], ["window", "window"], ["open_way", "open way"]],
-        set: (value) => set("form", value, value.replace("_", " ")) }),
+  return {
+    title: OPENING_TITLES[opening.form],
+    sub: "opening in a wall",
+    parts: h(
+      "dl",
+      { class: "facts-list" },
+      choiceRow({
+        label: "form",
+        name: "form",
+        value: opening.form,
+        choices: [
+          ["door", "door"],
+          ["window", "window"],
+          ["open_way", "open way"],
+        ],
+        set: (value) => set("form", value, value.replace("_", " ")),
+      }),
       row("width", quantity.lengthText(distance(opening.a, opening.b), units, 2)),
-      maybeRow({ label: "head", name: "head", value: opening.head, unit: "m", decimals: 2, units,
-        start: 2.1, assumed: opening.form === "open_way" ? "Taken up to the ceiling."
-          : "Taken as 2.10 m.",
-        set: (value) => set("head", value, value === null ? "head not known"
-          : `head at ${quantity.heightText(value, units)}`) })) };
+      maybeRow({
+        label: "head",
+        name: "head",
+        value: opening.head,
+        unit: "m",
+        decimals: 2,
+        units,
+        start: 2.1,
+        assumed: opening.form === "open_way" ? "Taken up to the ceiling." : "Taken as 2.10 m.",
+        set: (value) =>
+          set(
+            "head",
+            value,
+            value === null ? "head not known" : `head at ${quantity.heightText(value, units)}`,
+          ),
+      }),
+    ),
+  };
 }
 
 /** @param {any} source @param {any} context */
@@ -122,49 +262,105 @@ export function sourceFacts(source, context) {
   const set = setter(context, key);
   const found = desk.results.sources?.[source.id];
   const room = roomAt(desk.project, desk.floor, source.at);
-  const own = desk.project.basis ?? {};
-  const assumed = own.source_height_unknown ?? desk.basis?.source_height_unknown ?? 1;
-  const picker = substancePicker({ session: desk.session, name: "source-substance",
-    label: "Substance", value: found?.substance ?? source.substance, set: (one) => {
-      desk.substance = { key: one.key, name: one.name };
-      desk.hazards[one.key] = one.hazards;
-      const renamed = source.name === found?.substance ? { ...source, name: one.name } : source;
-      desk.commit({ edit: { do: "change", item: { kind: "source",
-        value: { ...renamed, substance: one.key } } }, label: `${source.name}: ${one.name}` });
-    } });
+  const assumed = { ...desk.basis, ...desk.project.basis }.source_height_unknown;
   return {
     title: source.name,
     sub: `release source${room ? ` in ${[room.number, room.name].filter(Boolean).join(" ")}` : ""}`,
     parts: [
-      h("dl", { class: "facts-list" },
-        textRow({ label: "name", name: "name", value: source.name,
-          set: (value) => set("name", value, `named ${value}`) }),
-        row("substance", picker),
-        maybeRow({ label: "height", name: "height", value: source.height, unit: "m", decimals: 2,
-          units: system.units, start: assumed,
+      h(
+        "dl",
+        { class: "facts-list" },
+        textRow({
+          label: "name",
+          name: "name",
+          value: source.name,
+          set: (value) => set("name", value, `named ${value}`),
+        }),
+        row("substance", sourcePicker(source, found, desk)),
+        maybeRow({
+          label: "height",
+          name: "height",
+          value: source.height,
+          unit: "m",
+          decimals: 2,
+          units: system.units,
+          start: assumed,
           assumed: `Taken as ${quantity.heightText(assumed, system.units)} (basis of design).`,
-          set: (value) => desk.commit(value === null ? { edit: { do: "change", item: {
-            kind: "source", value: { ...source, height: null } } },
-          label: `${source.name}: height not known` }
-            : setHeight(desk.session.project, /** @type {any} */ (key), value)) }),
-        choiceRow({ label: "how held", name: "holding", value: source.holding ?? "",
-          choices: HOLDINGS, set: (value) => set("holding", value || null,
-            HOLDINGS.find(([one]) => one === value)?.[1] ?? "") })),
+          set: (value) =>
+            desk.commit(
+              value === null
+                ? {
+                    edit: {
+                      do: "change",
+                      item: {
+                        kind: "source",
+                        value: { ...source, height: null },
+                      },
+                    },
+                    label: `${source.name}: height not known`,
+                  }
+                : setHeight(desk.session.project, /** @type {any} */ (key), value),
+            ),
+        }),
+        choiceRow({
+          label: "how held",
+          name: "holding",
+          value: source.holding ?? "",
+          choices: HOLDINGS,
+          set: (value) =>
+            set("holding", value || null, HOLDINGS.find(([one]) => one === value)?.[1] ?? ""),
+        }),
+      ),
       found && h("p", {}, found.sentence),
       (found?.watches ?? []).map((/** @type {any} */ watch) => watchPart(watch, context)),
     ],
   };
 }
 
+/** @param {any} source @param {any} found @param {any} desk */
+function sourcePicker(source, found, desk) {
+  return substancePicker({
+    session: desk.session,
+    name: "source-substance",
+    label: "Substance",
+    value: found?.substance ?? source.substance,
+    set: (one) => {
+      desk.substance = { key: one.key, name: one.name };
+      desk.hazards[one.key] = one.hazards;
+      const renamed = source.name === found?.substance ? { ...source, name: one.name } : source;
+      desk.commit({
+        edit: { do: "change", item: { kind: "source", value: { ...renamed, substance: one.key } } },
+        label: `${source.name}: ${one.name}`,
+      });
+    },
+  });
+}
+
 /** @param {any} watch @param {any} context */
 function watchPart(watch, { why, system }) {
   const letter = watch.band[0].toUpperCase();
-  return [h("h3", {}, `${watch.hazard.replace("_", " ")}, band `,
-    h("span", { class: `band ${watch.band}` }, letter)),
-  h("dl", { class: "facts-list" },
-    row("watch at", quantity.heightText(watch.height.value, system.units),
-      why.opener(watch.height, "height")),
-    watch.relative_density && row("density", `${quantity.figure(watch.relative_density.value, 2)} × air`,
-      why.opener(watch.relative_density, "relative density"))),
-  h("p", {}, watch.reason)];
+  return [
+    h(
+      "h3",
+      {},
+      `${watch.hazard.replace("_", " ")}, band `,
+      h("span", { class: `band ${watch.band}` }, letter),
+    ),
+    h(
+      "dl",
+      { class: "facts-list" },
+      row(
+        "watch at",
+        quantity.heightText(watch.height.value, system.units),
+        why.opener(watch.height, "height"),
+      ),
+      watch.relative_density &&
+        row(
+          "density",
+          `${quantity.figure(watch.relative_density.value, 2)} × air`,
+          why.opener(watch.relative_density, "relative density"),
+        ),
+    ),
+    h("p", {}, watch.reason),
+  ];
 }

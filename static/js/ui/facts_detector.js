@@ -1,4 +1,6 @@
-/** Facts of a detector: height with its reason, set-points, what it watches, what is lost without. */
+/**
+ * Facts of a detector: height with its reason, set-points, what it watches, what is lost without.
+ */
 
 import { setHeight } from "../commands/items.js";
 import { partsFor } from "../commands/places.js";
@@ -8,8 +10,11 @@ import { h, link } from "./dom.js";
 import { choiceRow, numberRow, row, textRow } from "./fields.js";
 import { setter } from "./facts_building.js";
 
-const ORIGINS = /** @type {[string, string][]} */ ([["suggested", "suggested"],
-  ["by_hand", "placed by hand"], ["existing", "already there"]]);
+const ORIGINS = /** @type {[string, string][]} */ ([
+  ["suggested", "suggested"],
+  ["by_hand", "placed by hand"],
+  ["existing", "already there"],
+]);
 
 /** @param {any} detector @param {any} context */
 export function detectorFacts(detector, context) {
@@ -24,27 +29,57 @@ export function detectorFacts(detector, context) {
     title: `${detector.tag} ${found?.substance ?? ""}`,
     sub: room ? [room.number, room.name].filter(Boolean).join(" ") : "in no room",
     parts: [
-      h("dl", { class: "facts-list" },
-        textRow({ label: "tag", name: "tag", value: detector.tag,
-          set: (value) => set("tag", value, `tag ${value}`) }),
-        numberRow({ label: "height", name: "height", value: detector.height, unit: "m",
-          decimals: 2, units: system.units, after: band, why: why.opener(found?.height, "height"),
-          set: (value) => desk.commit(setHeight(desk.session.project,
-            /** @type {any} */ (key), value)) }),
+      h(
+        "dl",
+        { class: "facts-list" },
+        textRow({
+          label: "tag",
+          name: "tag",
+          value: detector.tag,
+          set: (value) => set("tag", value, `tag ${value}`),
+        }),
+        numberRow({
+          label: "height",
+          name: "height",
+          value: detector.height,
+          unit: "m",
+          decimals: 2,
+          units: system.units,
+          after: band,
+          why: why.opener(found?.height, "height"),
+          set: (value) =>
+            desk.commit(setHeight(desk.session.project, /** @type {any} */ (key), value)),
+        }),
         substanceRow(detector, context),
-        choiceRow({ label: "band", name: "band", value: detector.band,
-          choices: [["high", "high"], ["breathing", "breathing"], ["low", "low"]],
-          set: (value) => set("band", value, `band ${value}`) }),
+        choiceRow({
+          label: "band",
+          name: "band",
+          value: detector.band,
+          choices: [
+            ["high", "high"],
+            ["breathing", "breathing"],
+            ["low", "low"],
+          ],
+          set: (value) => set("band", value, `band ${value}`),
+        }),
         partRow(detector, context, set),
-        found?.range && row("range", rangeText(found, system), why.opener(found.range.high, "range")),
+        found?.range &&
+          row("range", rangeText(found, system), why.opener(found.range.high, "range")),
         ...setPoints(found, context),
         found && row("reach", quantity.text(found.reach, system), why.opener(found.reach, "reach")),
         deviceRow(detector, context),
-        choiceRow({ label: "origin", name: "origin", value: detector.origin, choices: ORIGINS,
-          set: (value) => set("origin", value,
-            ORIGINS.find(([one]) => one === value)?.[1] ?? "") })),
-      found && [h("h3", {}, `Why at ${quantity.heightText(found.height.value, system.units)}`),
-        h("p", {}, found.height_reason)],
+        choiceRow({
+          label: "origin",
+          name: "origin",
+          value: detector.origin,
+          choices: ORIGINS,
+          set: (value) => set("origin", value, ORIGINS.find(([one]) => one === value)?.[1] ?? ""),
+        }),
+      ),
+      found && [
+        h("h3", {}, `Why at ${quantity.heightText(found.height.value, system.units)}`),
+        h("p", {}, found.height_reason),
+      ],
       watches(detector, found, context),
     ],
   };
@@ -64,14 +99,23 @@ function substanceRow(detector, /** @type {any} */ { desk }) {
       if (!offers.has(key)) offers.set(key, `${name}, ${words(watch.hazard)}`);
     }
   }
-  return choiceRow({ label: "measures", name: "measures", choices: [...offers],
-    value: `${detector.watches}|${detector.hazard}`, set: (value) => {
+  return choiceRow({
+    label: "measures",
+    name: "measures",
+    choices: [...offers],
+    value: `${detector.watches}|${detector.hazard}`,
+    set: (value) => {
       const [watches, hazard] = value.split("|");
       const part = partsFor(desk.project, watches)[0]?.part ?? detector.part;
-      desk.commit({ edit: { do: "change", item: { kind: "detector",
-        value: { ...detector, watches, hazard, part } } },
-      label: `${detector.tag} measures ${offers.get(value)}` });
-    } });
+      desk.commit({
+        edit: {
+          do: "change",
+          item: { kind: "detector", value: { ...detector, watches, hazard, part } },
+        },
+        label: `${detector.tag} measures ${offers.get(value)}`,
+      });
+    },
+  });
 }
 
 /** @param {string} hazard */
@@ -79,30 +123,45 @@ const words = (hazard) => hazard.replace("_", " ");
 
 /** @param {any} detector @param {any} context @param {any} set */
 function partRow(detector, { desk }, set) {
-  const parts = partsFor(desk.project, detector.watches)
-    .map((/** @type {any} */ item) => [item.part, item.part]);
+  const parts = partsFor(desk.project, detector.watches).map((/** @type {any} */ item) => [
+    item.part,
+    item.part,
+  ]);
   const choices = [["", "none in the catalogue"], ...parts];
-  if (detector.part && !parts.some(([part]) => part === detector.part)) {
+  if (detector.part && !parts.some((/** @type {string[]} */ [part]) => part === detector.part)) {
     choices.push([detector.part, detector.part]);
   }
-  const described = (desk.project.catalogue.items ?? [])
-    .find((/** @type {any} */ item) => item.part === detector.part)?.description;
-  return choiceRow({ label: "part", name: "part", value: detector.part ?? "", note: described,
+  const described = (desk.project.catalogue.items ?? []).find(
+    (/** @type {any} */ item) => item.part === detector.part,
+  )?.description;
+  return choiceRow({
+    label: "part",
+    name: "part",
+    value: detector.part ?? "",
+    note: described,
     choices: /** @type {[string, string][]} */ (choices),
-    set: (value) => set("part", value || null, `part ${value || "none"}`) });
+    set: (value) => set("part", value || null, `part ${value || "none"}`),
+  });
 }
 
 /** @param {any} found @param {any} system */
 const rangeText = ({ range, principle }, system) =>
-  `${principle ? `${words(principle)}, ` : ""}${quantity.figure(range.low.value, 0)} to `
-  + quantity.text(range.high, system);
+  `${principle ? `${words(principle)}, ` : ""}${quantity.figure(range.low.value, 0)} to ` +
+  quantity.text(range.high, system);
 
 /** @param {any} found @param {any} context */
 function setPoints(found, { why, system }) {
   return (found?.set_points ?? []).map((/** @type {any} */ point) =>
-    row(`${point.rank} alarm`, h("span", { title: point.reason },
-      `${quantity.text(point.value, system)} ${point.rising ? "rising" : "falling"}`),
-    why.opener(point.value, `${point.rank} set-point`)));
+    row(
+      `${point.rank} alarm`,
+      h(
+        "span",
+        { title: point.reason },
+        `${quantity.text(point.value, system)} ${point.rising ? "rising" : "falling"}`,
+      ),
+      why.opener(point.value, `${point.rank} set-point`),
+    ),
+  );
 }
 
 /** @param {any} detector @param {any} context */
@@ -111,27 +170,43 @@ function deviceRow(detector, { desk, why, system }) {
   if (!device) return row("field device", h("span", { class: "quiet" }, "none yet"));
   const segment = segmentOf(desk.project, device.id);
   if (!segment) return row("field device", `${device.tag}, on no segment`);
-  const volts = desk.results.segments?.[segment.id]?.volts
-    .find((/** @type {any} */ one) => one.device === device.id)?.volts;
+  const volts = desk.results.segments?.[segment.id]?.volts.find(
+    (/** @type {any} */ one) => one.device === device.id,
+  )?.volts;
   const open = link(segment.tag, () => desk.select({ kind: "segment", id: segment.id }));
-  return row("field device", [`${device.tag} on `, open,
-    volts ? `, ${quantity.text(volts, system)}` : ""], why.opener(volts, "volts"));
+  return row(
+    "field device",
+    [`${device.tag} on `, open, volts ? `, ${quantity.text(volts, system)}` : ""],
+    why.opener(volts, "volts"),
+  );
 }
 
 /** @param {any} detector @param {any} found @param {any} context */
 function watches(detector, found, { desk, why, system }) {
   if (!found) return null;
   const met = desk.results.demands.filter((/** @type {any} */ demand) =>
-    demand.met_by.some((/** @type {any} */ one) => one.detector === detector.id));
+    demand.met_by.some((/** @type {any} */ one) => one.detector === detector.id),
+  );
   const items = met.map((/** @type {any} */ demand) => {
     const { figure } = demand.met_by.find((/** @type {any} */ one) => one.detector === detector.id);
     const of = demand.kind.kind === "area" ? demand.size : demand.reach;
-    return h("li", {}, h("span", {}, demand.title), h("span", { class: "num" },
-      `${quantity.text(figure, system)}${of ? ` of ${quantity.figure(of.value, 1)}` : ""}`),
-    why.cell(figure, demand.title));
+    return h(
+      "li",
+      {},
+      h("span", {}, demand.title),
+      h(
+        "span",
+        { class: "num" },
+        `${quantity.text(figure, system)}${of ? ` of ${quantity.figure(of.value, 1)}` : ""}`,
+      ),
+      why.cell(figure, demand.title),
+    );
   });
-  return [h("h3", {}, "What it watches"),
-    items.length > 0 ? h("ul", { class: "list" }, items)
+  return [
+    h("h3", {}, "What it watches"),
+    items.length > 0
+      ? h("ul", { class: "list" }, items)
       : h("p", {}, "Nothing that must be watched lies in its reach."),
-    found.without && h("p", {}, found.without)];
+    found.without && h("p", {}, found.without),
+  ];
 }

@@ -13,18 +13,50 @@ export function sheetFacts({ desk, system }) {
   const floor = desk.floorItem;
   const sheet = floor?.sheet ?? null;
   return [
-    h("div", { class: "facts-head" }, h("h1", {}, "Plan sheet"),
-      h("p", { class: "sub" }, sheet ? `${sheet.name}${sheet.page > 1 ? `, page ${sheet.page}` : ""}`
-        : `${floor?.name ?? "This floor"} has none yet`)),
+    h(
+      "div",
+      { class: "facts-head" },
+      h("h1", {}, "Plan sheet"),
+      h(
+        "p",
+        { class: "sub" },
+        sheet
+          ? `${sheet.name}${sheet.page > 1 ? `, page ${sheet.page}` : ""}`
+          : `${floor?.name ?? "This floor"} has none yet`,
+      ),
+    ),
     uploadForm(desk, sheet),
-    sheet && h("dl", { class: "facts-list" },
-      row("scale", scaleText(sheet, system), link(sheet.scale ? "set again" : "set it",
-        () => desk.use("scale"), { "data-act": "scale" })),
-      turnRow(desk, sheet), fadeRow(desk, sheet)),
-    sheet && h("div", { class: "acts" }, button("Take the sheet away",
-      () => desk.commit(commands.removeSheet(desk.session.project, desk.floor)), "alt small")),
-    !sheet && h("p", { class: "quiet" }, "A PNG, a JPEG or a page of a PDF. It lies faded under "
-      + "your drawing. Without a plan you can draw the rooms by typed lengths."),
+    sheet &&
+      h(
+        "dl",
+        { class: "facts-list" },
+        row(
+          "scale",
+          scaleText(sheet, system),
+          link(sheet.scale ? "set again" : "set it", () => desk.use("scale"), {
+            "data-act": "scale",
+          }),
+        ),
+        turnRow(desk, sheet),
+        fadeRow(desk, sheet),
+      ),
+    sheet &&
+      h(
+        "div",
+        { class: "acts" },
+        button(
+          "Take the sheet away",
+          () => desk.commit(commands.removeSheet(desk.session.project, desk.floor)),
+          "alt small",
+        ),
+      ),
+    !sheet &&
+      h(
+        "p",
+        { class: "quiet" },
+        "A PNG, a JPEG or a page of a PDF. It lies faded under " +
+          "your drawing. Without a plan you can draw the rooms by typed lengths.",
+      ),
   ];
 }
 
@@ -32,16 +64,29 @@ export function sheetFacts({ desk, system }) {
 function scaleText(sheet, system) {
   if (!sheet.scale) return h("b", {}, "not set: lengths are a guess");
   const { a, b, length } = sheet.scale;
-  return `${lengthText(length, system.units, 2)} over ${Math.round(distance(a, b))}\u202fpx `
-    + `(${(metresPerPx(sheet) * 1000).toFixed(1)}\u202fmm a pixel)`;
+  return (
+    `${lengthText(length, system.units, 2)} over ${Math.round(distance(a, b))}\u202fpx ` +
+    `(${(metresPerPx(sheet) * 1000).toFixed(1)}\u202fmm a pixel)`
+  );
 }
 
 /** @param {any} desk @param {any} sheet */
 function uploadForm(desk, sheet) {
-  const file = h("input", { type: "file", "aria-label": "Plan file", "data-field": "plan-file",
-    accept: ".png,.jpg,.jpeg,.webp,.tif,.tiff,.pdf,.svg,.dxf,image/*,application/pdf" });
-  const page = h("input", { type: "text", inputmode: "numeric", size: 3, value: "1",
-    "aria-label": "Page of the file", class: "in-place", "data-field": "plan-page" });
+  const file = h("input", {
+    type: "file",
+    "aria-label": "Plan file",
+    "data-field": "plan-file",
+    accept: ".png,.jpg,.jpeg,.webp,.tif,.tiff,.pdf,.svg,.dxf,image/*,application/pdf",
+  });
+  const page = h("input", {
+    type: "text",
+    inputmode: "numeric",
+    size: 3,
+    value: "1",
+    "aria-label": "Page of the file",
+    class: "in-place",
+    "data-field": "plan-page",
+  });
   const busy = h("p", { class: "quiet", role: "status" });
   const send = async () => {
     if (!file.files?.[0]) {
@@ -50,18 +95,35 @@ function uploadForm(desk, sheet) {
     }
     busy.textContent = "Reading the plan…";
     const number = parseNumber(page.value);
-    const taken = await desk.session.upload(desk.floor, file.files[0],
-      number !== null && number >= 1 ? Math.round(number) : 1);
+    const taken = await desk.session.upload(
+      desk.floor,
+      file.files[0],
+      number !== null && number >= 1 ? Math.round(number) : 1,
+    );
     busy.textContent = "";
     if (!taken) return;
     desk.fit();
     desk.use("scale");
   };
-  file.addEventListener("change", () => { if (file.files?.[0] && !isPaged(file.files[0])) send(); });
-  return h("div", { class: "upload" },
+  file.addEventListener("change", () => {
+    if (file.files?.[0] && !isPaged(file.files[0])) send();
+  });
+  return h(
+    "div",
+    { class: "upload" },
     h("p", {}, h("label", {}, sheet ? "Another plan: " : "Plan file: ", file)),
-    h("p", {}, "page ", page, " ", button(sheet ? "Replace the plan" : "Upload the plan", send,
-      "do small", { "data-act": "upload" })), busy);
+    h(
+      "p",
+      {},
+      "page ",
+      page,
+      " ",
+      button(sheet ? "Replace the plan" : "Upload the plan", send, "do small", {
+        "data-act": "upload",
+      }),
+    ),
+    busy,
+  );
 }
 
 /** Only a PDF has pages to be chosen before. @param {File} file */
@@ -71,30 +133,48 @@ const isPaged = (file) => /\.pdf$/i.test(file.name);
 function turnRow(desk, sheet) {
   const turn = (/** @type {number} */ degrees) =>
     desk.commit(commands.rotateSheet(desk.session.project, desk.floor, degrees));
-  const input = h("input", { class: "in-place", type: "text", inputmode: "decimal", size: 5,
-    value: String(Math.round(sheet.rotation * 100) / 100), "aria-label": "Turned by, degrees",
-    "data-field": "turn" });
+  const input = h("input", {
+    class: "in-place",
+    type: "text",
+    inputmode: "decimal",
+    size: 5,
+    value: String(Math.round(sheet.rotation * 100) / 100),
+    "aria-label": "Turned by, degrees",
+    "data-field": "turn",
+  });
   input.addEventListener("change", () => {
     const degrees = parseNumber(input.value);
     if (degrees === null) desk.say("Type the turn in degrees, such as 1.5.", "wrong");
     else turn(degrees);
   });
-  return row("turned by", [input, "\u202f°  ", link("90° left", () => turn(sheet.rotation - 90)),
-    " ", link("90° right", () => turn(sheet.rotation + 90))]);
+  return row("turned by", [
+    input,
+    "\u202f°  ",
+    link("90° left", () => turn(sheet.rotation - 90)),
+    " ",
+    link("90° right", () => turn(sheet.rotation + 90)),
+  ]);
 }
 
 /** @param {any} desk @param {any} sheet */
 function fadeRow(desk, sheet) {
-  const slider = h("input", { type: "range", min: 0, max: 100, step: 5,
-    value: String(Math.round(sheet.fade * 100)), "aria-label": "How far the plan is faded",
-    "data-field": "fade" });
+  const slider = h("input", {
+    type: "range",
+    min: 0,
+    max: 100,
+    step: 5,
+    value: String(Math.round(sheet.fade * 100)),
+    "aria-label": "How far the plan is faded",
+    "data-field": "fade",
+  });
   slider.addEventListener("input", () => {
     desk.fade = Number(slider.value) / 100;
     desk.redraw();
   });
   slider.addEventListener("change", async () => {
-    await desk.commit(commands.fadeSheet(desk.session.project, desk.floor,
-      Number(slider.value) / 100));
+    await desk.commit(
+      commands.fadeSheet(desk.session.project, desk.floor, Number(slider.value) / 100),
+    );
     desk.fade = null;
     desk.redraw();
   });

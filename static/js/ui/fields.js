@@ -18,9 +18,14 @@ const nextId = () => {
  * One row: label, value, why.
  * @param {string} label @param {any} value @param {any} [why] @param {?string} [id]
  */
-export const row = (label, value, why = null, id = null) => h("div", {},
-  h("dt", {}, id ? h("label", { for: id }, label) : label), h("dd", {}, value),
-  h("dd", { class: "why" }, why));
+export const row = (label, value, why = null, id = null) =>
+  h(
+    "div",
+    {},
+    h("dt", {}, id ? h("label", { for: id }, label) : label),
+    h("dd", {}, value),
+    h("dd", { class: "why" }, why),
+  );
 
 /**
  * A line of text.
@@ -29,8 +34,15 @@ export const row = (label, value, why = null, id = null) => h("div", {},
  */
 export function textRow({ label, name, value, set, placeholder = "" }) {
   const id = nextId();
-  const input = h("input", { class: "in-place long", id, type: "text", value, placeholder,
-    "data-field": name, autocomplete: "off" });
+  const input = h("input", {
+    class: "in-place long",
+    id,
+    type: "text",
+    value,
+    placeholder,
+    "data-field": name,
+    autocomplete: "off",
+  });
   onLeave(input, () => {
     if (input.value.trim() !== value) set(input.value.trim());
   });
@@ -44,23 +56,30 @@ export function textRow({ label, name, value, set, placeholder = "" }) {
  */
 export function choiceRow({ label, name, value, choices, set, why = null, note = "" }) {
   const id = nextId();
-  const select = h("select", { class: "in-place", id, "data-field": name, value,
-    onchange: () => set(select.value) },
-  choices.map(([key, text]) => h("option", { value: key }, text)));
+  const select = h(
+    "select",
+    { class: "in-place", id, "data-field": name, value, onchange: () => set(select.value) },
+    choices.map(([key, text]) => h("option", { value: key }, text)),
+  );
   select.value = value;
   return row(label, [select, note && h("span", { class: "quiet noted" }, note)], why, id);
 }
 
 /**
  * A number with its unit. @param {{label: string, name: string, value: number, unit: string,
- *   decimals: number, set: (value: number) => void, why?: any, after?: any, units?: string}} options
+ *   decimals: number, set: (value: number) => void, why?: any, after?: any,
+ *   units?: string}} options
  */
 export function numberRow(options) {
   const id = nextId();
   const { input, wrong } = numberInput({ ...options, id, value: options.value });
   const unit = h("span", { class: "unit" }, shownUnit(options));
-  return row(options.label, [input, "\u202f", unit, options.after ?? null, wrong],
-    options.why ?? null, id);
+  return row(
+    options.label,
+    [input, "\u202f", unit, options.after ?? null, wrong],
+    options.why ?? null,
+    id,
+  );
 }
 
 /**
@@ -72,11 +91,21 @@ export function maybeRow(options) {
   const id = nextId();
   const unknown = options.value === null;
   const { input, wrong } = numberInput({ ...options, id, value: options.value ?? options.start });
-  const box = h("input", { type: "checkbox", checked: unknown, "data-field": `${options.name}-none`,
-    onchange: () => options.set(box.checked ? null : options.start) });
-  const value = h("span", { class: "maybe" }, input,
-    h("span", { class: "unit" }, shownUnit(options)), h("label", {}, box, "not known"),
-    h("span", { class: "assumed" }, options.assumed), wrong);
+  const box = h("input", {
+    type: "checkbox",
+    checked: unknown,
+    "data-field": `${options.name}-none`,
+    onchange: () => options.set(box.checked ? null : options.start),
+  });
+  const value = h(
+    "span",
+    { class: "maybe" },
+    input,
+    h("span", { class: "unit" }, shownUnit(options)),
+    h("label", {}, box, "not known"),
+    h("span", { class: "assumed" }, options.assumed),
+    wrong,
+  );
   return row(options.label, value, options.why ?? null, id);
 }
 
@@ -88,12 +117,22 @@ function numberInput({ id, name, value, unit, decimals, set, units = "metric" })
   const feet = unit === "m" && units === "us_customary";
   const text = figure(feet ? value / 0.3048 : value, decimals);
   const wrong = h("span", { class: "wrong-text", hidden: true, id: `${id}-wrong`, role: "alert" });
-  const input = h("input", { class: "in-place", id, type: "text", inputmode: "decimal",
-    value: text, "data-field": name, autocomplete: "off", size: Math.max(4, text.length) });
+  const input = h("input", {
+    class: "in-place",
+    id,
+    type: "text",
+    inputmode: "decimal",
+    value: text,
+    "data-field": name,
+    autocomplete: "off",
+    size: Math.max(4, text.length),
+  });
   onLeave(input, () => {
     if (input.value === text) return;
-    const number = unit === "m" && !input.value.trim().startsWith("-")
-      ? parseLength(input.value, units) : parseNumber(input.value);
+    const number =
+      unit === "m" && !input.value.trim().startsWith("-")
+        ? parseLength(input.value, units)
+        : parseNumber(input.value);
     wrong.hidden = number !== null;
     input.setAttribute("aria-invalid", String(number === null));
     input.setAttribute("aria-describedby", `${id}-wrong`);
@@ -111,7 +150,9 @@ function onLeave(/** @type {HTMLInputElement} */ input, /** @type {() => void} *
     if (done) return;
     done = true;
     change();
-    queueMicrotask(() => { done = false; });
+    queueMicrotask(() => {
+      done = false;
+    });
   };
   input.addEventListener("change", once);
   input.addEventListener("keydown", (event) => {

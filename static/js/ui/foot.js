@@ -6,16 +6,28 @@ import { h, link } from "./dom.js";
 export function installFoot(host, desk) {
   const show = () => {
     const { state, waiting } = desk.session;
-    const said = state.last_edit ? `Last edit: ${state.last_edit.replace(/\.$/, "")}.`
+    const said = state.last_edit
+      ? `Last edit: ${state.last_edit.replace(/\.$/, "")}.`
       : "No edits yet.";
     host.replaceChildren(
       h("span", { class: "last-edit" }, waiting.length > 0 ? "Calculating…" : said),
-      ...[state.undo && link("undo", () => desk.session.step("undo"),
-        { "data-act": "undo", title: `${state.undo} (Ctrl+Z)` }),
-      state.redo && link("redo", () => desk.session.step("redo"),
-        { "data-act": "redo", title: `${state.redo} (Ctrl+Shift+Z)` })].filter(Boolean));
+      ...[
+        state.undo &&
+          link("undo", () => desk.session.step("undo"), {
+            "data-act": "undo",
+            title: `${state.undo} (Ctrl+Z)`,
+          }),
+        state.redo &&
+          link("redo", () => desk.session.step("redo"), {
+            "data-act": "redo",
+            title: `${state.redo} (Ctrl+Shift+Z)`,
+          }),
+      ].filter(Boolean),
+    );
   };
-  desk.listen((/** @type {string} */ what) => { if (what === "state") show(); });
+  desk.listen((/** @type {string} */ what) => {
+    if (what === "state") show();
+  });
   show();
 }
 
@@ -29,8 +41,14 @@ export function installMessages(host, desk) {
   /** @param {string} text @param {"wrong"|"said"} kind */
   const say = (text, kind = "said") => {
     clearTimeout(timer);
-    host.replaceChildren(h("div", { class: `message ${kind}`, "data-message": kind },
-      h("p", { class: kind === "wrong" ? "wrong-text" : "" }, text), link("close", clear)));
+    host.replaceChildren(
+      h(
+        "div",
+        { class: `message ${kind}`, "data-message": kind },
+        h("p", { class: kind === "wrong" ? "wrong-text" : "" }, text),
+        link("close", clear),
+      ),
+    );
     if (kind === "said") timer = setTimeout(clear, SAID_MS);
   };
   desk.say = say;

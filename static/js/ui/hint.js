@@ -25,8 +25,13 @@ export function installHint(host, desk, { assets, offers }) {
 
 const esc = () => h("span", { class: "by-key" }, h("kbd", {}, "Esc"), " steps back.");
 
-const selectHint = () => h("p", {}, h("b", {}, "Select."), " Click a thing for its facts, drag it "
-  + "to move it; choose a step on the rail to draw.");
+const selectHint = () =>
+  h(
+    "p",
+    {},
+    h("b", {}, "Select."),
+    " Click a thing for its facts, drag it " + "to move it; choose a step on the rail to draw.",
+  );
 
 /** @param {any} desk @param {any} stage @param {any} offers */
 function stageHint(desk, stage, offers) {
@@ -41,42 +46,79 @@ function stageHint(desk, stage, offers) {
     parts.push(scaleForm(desk));
   } else parts.push(`${variant.hint} `, stage.variants.length < 3 ? esc() : "");
   if (stage.id === "cables") {
-    parts.push(" Or ", link("suggest wiring", () => offers.wiring(), { "data-offer": "wiring" }), ".");
+    parts.push(
+      " Or ",
+      link("suggest wiring", () => offers.wiring(), { "data-offer": "wiring" }),
+      ".",
+    );
   }
   return h("p", {}, parts);
 }
 
 /** @param {any} desk @param {any} stage */
-const variants = (desk, stage) => h("span", { class: "variants", role: "group",
-  "aria-label": `Tools of ${stage.word}` }, stage.variants.map((/** @type {any} */ one) =>
-  h("button", { type: "button", "data-variant": one.id, "data-field": `variant-${one.id}`,
-    "aria-pressed": String(one.id === desk.toolName), onclick: () => desk.use(one.id) }, one.word)));
+const variants = (desk, stage) =>
+  h(
+    "span",
+    { class: "variants", role: "group", "aria-label": `Tools of ${stage.word}` },
+    stage.variants.map((/** @type {any} */ one) =>
+      h(
+        "button",
+        {
+          type: "button",
+          "data-variant": one.id,
+          "data-field": `variant-${one.id}`,
+          "aria-pressed": String(one.id === desk.toolName),
+          onclick: () => desk.use(one.id),
+        },
+        one.word,
+      ),
+    ),
+  );
 
 /** @param {any} desk @param {any} offers */
 function detectorOffers(desk, offers) {
   const room = offers.roomInHand();
-  const offer = (/** @type {string} */ text, /** @type {any} */ scope, /** @type {string} */ name) =>
-    link(text, () => offers.detectors(scope), { "data-offer": name });
+  const offer = (
+    /** @type {string} */ text,
+    /** @type {any} */ scope,
+    /** @type {string} */ name,
+  ) => link(text, () => offers.detectors(scope), { "data-offer": name });
   return [
-    room && [offer(`for ${room.number || "this room"}`, { floor: null, room: room.id }, "room"), ", "],
-    offer("for this floor", { floor: desk.floor, room: null }, "floor"), ", ",
+    room && [
+      offer(`for ${room.number || "this room"}`, { floor: null, room: room.id }, "room"),
+      ", ",
+    ],
+    offer("for this floor", { floor: desk.floor, room: null }, "floor"),
+    ", ",
     offer("for the project", { floor: null, room: null }, "project"),
   ].filter(Boolean);
 }
 
 /** @param {any} desk */
 function sourcePicker(desk) {
-  return substancePicker({ session: desk.session, value: desk.substance.name, name: "substance",
-    label: "Substance", set: (found) => {
+  return substancePicker({
+    session: desk.session,
+    value: desk.substance.name,
+    name: "substance",
+    label: "Substance",
+    set: (found) => {
       desk.substance = { key: found.key, name: found.name };
       desk.hazards[found.key] = found.hazards;
-    } });
+    },
+  });
 }
 
 /** Also for those who have no keys: the length between the two points. @param {any} desk */
 function scaleForm(desk) {
-  const input = h("input", { type: "text", inputmode: "decimal", size: 8, "data-field": "scale",
-    "aria-label": "Length between the two points", value: desk.tool.typed, autocomplete: "off" });
+  const input = h("input", {
+    type: "text",
+    inputmode: "decimal",
+    size: 8,
+    "data-field": "scale",
+    "aria-label": "Length between the two points",
+    value: desk.tool.typed,
+    autocomplete: "off",
+  });
   const set = () => desk.tool.set(input.value);
   input.addEventListener("keydown", (/** @type {KeyboardEvent} */ event) => {
     if (event.key === "Enter") {
@@ -85,17 +127,47 @@ function scaleForm(desk) {
     }
   });
   setTimeout(() => input.focus());
-  return h("span", { class: "scale-form" }, "Length between the two points ", input, " ",
-    desk.units === "us_customary" ? "ft" : "m", " ",
-    h("button", { type: "button", class: "do small", onclick: set }, "Set the scale"));
+  return h(
+    "span",
+    { class: "scale-form" },
+    "Length between the two points ",
+    input,
+    " ",
+    desk.units === "us_customary" ? "ft" : "m",
+    " ",
+    h("button", { type: "button", class: "do small", onclick: set }, "Set the scale"),
+  );
 }
 
 /** @param {any} desk @param {string} assets */
-const viewTools = (desk, assets) => h("div", { class: "tools", role: "toolbar",
-  "aria-label": "View" },
-h("button", { type: "button", "aria-label": "Zoom out", title: "Zoom out (-)",
-  onclick: () => desk.zoom(0.8) }, icon("zoom-out", assets)),
-h("button", { type: "button", "aria-label": "Zoom in", title: "Zoom in (+)",
-  onclick: () => desk.zoom(1.25) }, icon("zoom-in", assets)),
-h("button", { type: "button", title: "Show the whole floor (0)", onclick: () => desk.fit() },
-  icon("fit", assets), h("span", {}, "Fit")));
+const viewTools = (desk, assets) =>
+  h(
+    "div",
+    { class: "tools", role: "toolbar", "aria-label": "View" },
+    h(
+      "button",
+      {
+        type: "button",
+        "aria-label": "Zoom out",
+        title: "Zoom out (-)",
+        onclick: () => desk.zoom(0.8),
+      },
+      icon("zoom-out", assets),
+    ),
+    h(
+      "button",
+      {
+        type: "button",
+        "aria-label": "Zoom in",
+        title: "Zoom in (+)",
+        onclick: () => desk.zoom(1.25),
+      },
+      icon("zoom-in", assets),
+    ),
+    h(
+      "button",
+      { type: "button", title: "Show the whole floor (0)", onclick: () => desk.fit() },
+      icon("fit", assets),
+      h("span", {}, "Fit"),
+    ),
+  );

@@ -53,7 +53,10 @@ export function makeOffers(host, desk) {
     const { suggestion } = desk;
     drop();
     if (suggestion) {
-      await desk.commit({ edit: suggestion.edit, label: suggestion.edit.label ?? "Suggestion taken" });
+      await desk.commit({
+        edit: suggestion.edit,
+        label: suggestion.edit.label ?? "Suggestion taken",
+      });
     }
   }
 
@@ -70,7 +73,8 @@ export function makeOffers(host, desk) {
     detectors: (scope) => start({ what: "detectors", ...scope }, scopeWords(desk, scope)),
     wiring: () => start({ what: "wiring", floor: null, room: null }, "Wiring"),
     roomInHand: () => roomInHand(desk),
-    accept, drop,
+    accept,
+    drop,
   };
 }
 
@@ -80,7 +84,9 @@ export function roomInHand(desk) {
   if (!item) return null;
   if (desk.selection.kind === "room") return item.floor === desk.floor ? item : null;
   const at = item.at ?? item.a ?? item.line?.[0];
-  return at && (item.floor ?? desk.floor) === desk.floor ? roomAt(desk.project, desk.floor, at) : null;
+  return at && (item.floor ?? desk.floor) === desk.floor
+    ? roomAt(desk.project, desk.floor, at)
+    : null;
 }
 
 /** @param {any} desk @param {{floor: ?number, room: ?number}} scope */
@@ -95,8 +101,13 @@ function scopeWords(desk, { floor, room }) {
 function progressLine(words, cancel) {
   const doing = h("p", { class: "doing" }, `${words}: starting`);
   const bar = h("progress", {});
-  const node = h("div", { class: "progress", role: "status", "data-progress": "" }, doing, bar,
-    button("Cancel", cancel));
+  const node = h(
+    "div",
+    { class: "progress", role: "status", "data-progress": "" },
+    doing,
+    bar,
+    button("Cancel", cancel),
+  );
   /** @param {any} report */
   const show = ({ step, done, of, bound }) => {
     const least = bound === null || bound === undefined ? "" : `, at least ${bound} needed`;
@@ -109,8 +120,13 @@ function progressLine(words, cancel) {
   return { node, show };
 }
 
-function differenceBox(/** @type {any} */ suggestion, /** @type {string} */ words,
-  /** @type {any} */ wish, /** @type {boolean} */ nothing, /** @type {any} */ { accept, drop }) {
+function differenceBox(
+  /** @type {any} */ suggestion,
+  /** @type {string} */ words,
+  /** @type {any} */ wish,
+  /** @type {boolean} */ nothing,
+  /** @type {any} */ { accept, drop },
+) {
   const cable = suggestion.cable_change_m;
   const parts = [h("b", {}, words), ": "];
   if (nothing) parts.push("nothing to change. ");
@@ -119,12 +135,34 @@ function differenceBox(/** @type {any} */ suggestion, /** @type {string} */ word
     parts.push(`, ${cable < 0 ? "" : "+"}${figure(cable, 1)}\u202fm cable`);
   }
   const remarks = suggestion.remarks ?? [];
-  return h("div", { class: "difference", role: "status", "data-difference": "" },
-    h("div", { class: "changes" }, h("p", {}, parts),
-      remarks.length > 0 && h("details", {}, h("summary", {},
-        suggestion.proven ? "proven; what was found" : "what was found"),
-      h("ul", {}, remarks.map((/** @type {string} */ text) => h("li", {}, text))))),
-    h("div", { class: "acts" }, nothing ? button("Close", drop)
-      : [button("Accept", accept, "do", { "data-act": "accept" }),
-        button("Drop", drop, "alt", { "data-act": "drop" })]));
+  return h(
+    "div",
+    { class: "difference", role: "status", "data-difference": "" },
+    h(
+      "div",
+      { class: "changes" },
+      h("p", {}, parts),
+      remarks.length > 0 &&
+        h(
+          "details",
+          {},
+          h("summary", {}, suggestion.proven ? "proven; what was found" : "what was found"),
+          h(
+            "ul",
+            {},
+            remarks.map((/** @type {string} */ text) => h("li", {}, text)),
+          ),
+        ),
+    ),
+    h(
+      "div",
+      { class: "acts" },
+      nothing
+        ? button("Close", drop)
+        : [
+            button("Accept", accept, "do", { "data-act": "accept" }),
+            button("Drop", drop, "alt", { "data-act": "drop" }),
+          ],
+    ),
+  );
 }

@@ -16,18 +16,37 @@ export function overview(context) {
   const findings = findingsOn(desk.results, desk.floor);
   const serious = findings.filter(({ severity }) => severity !== "note");
   return [
-    h("div", { class: "facts-head" }, h("h1", {}, desk.floorItem?.name ?? ""),
-      h("p", { class: "sub" }, `${count(rooms.length, "room")}, `
-        + count(sources.length, "release source"))),
+    h(
+      "div",
+      { class: "facts-head" },
+      h("h1", {}, desk.floorItem?.name ?? ""),
+      h(
+        "p",
+        { class: "sub" },
+        `${count(rooms.length, "room")}, ` + count(sources.length, "release source"),
+      ),
+    ),
     nextStep(context),
     rooms.length > 0 && roomList(rooms, context),
-    serious.slice(0, MOST_FINDINGS).map((finding) => findingBox(finding, { ...context,
-      place: true })),
-    findings.length > Math.min(serious.length, MOST_FINDINGS) && h("p", {},
-      h("a", { href: `/projects/${desk.projectId}/findings` },
-        `All ${count(findings.length, "finding")}`)),
-    h("p", { class: "quiet" }, "The app advises. Local codes, the hazardous-area classification "
-      + "and a competent person decide."),
+    serious
+      .slice(0, MOST_FINDINGS)
+      .map((finding) => findingBox(finding, { ...context, place: true })),
+    findings.length > Math.min(serious.length, MOST_FINDINGS) &&
+      h(
+        "p",
+        {},
+        h(
+          "a",
+          { href: `/projects/${desk.projectId}/findings` },
+          `All ${count(findings.length, "finding")}`,
+        ),
+      ),
+    h(
+      "p",
+      { class: "quiet" },
+      "The app advises. Local codes, the hazardous-area classification " +
+        "and a competent person decide.",
+    ),
   ];
 }
 
@@ -39,14 +58,44 @@ function nextStep(context) {
   const { desk } = context;
   const steps = jobSteps(desk.project, desk.results, desk.floor);
   const next = steps.find(({ done }) => !done);
-  return h("div", { class: "job" }, h("h3", {}, next ? "What to do next" : "The job is through"),
-    h("ol", { class: "list steps" }, steps.map((step) => h("li", {
-      class: step.done ? "done" : step === next ? "next" : "waits", "data-step": step.id },
-    step === next ? [h("div", {}, h("b", {}, step.title), h("p", {}, step.say)),
-      h("div", {}, button("Do it", () => act(step, context), "do small", { "data-act": "next" }))]
-      : [h("span", {}, step.title), h("span", { class: "quiet" }, step.done ? "done" : "")]))),
-    !next && h("p", {}, h("a", { class: "do", href: `/projects/${desk.projectId}/schedules` },
-      "Open the schedules")));
+  return h(
+    "div",
+    { class: "job" },
+    h("h3", {}, next ? "What to do next" : "The job is through"),
+    h(
+      "ol",
+      { class: "list steps" },
+      steps.map((step) =>
+        h(
+          "li",
+          {
+            class: step.done ? "done" : step === next ? "next" : "waits",
+            "data-step": step.id,
+          },
+          step === next
+            ? [
+                h("div", {}, h("b", {}, step.title), h("p", {}, step.say)),
+                h(
+                  "div",
+                  {},
+                  button("Do it", () => act(step, context), "do small", { "data-act": "next" }),
+                ),
+              ]
+            : [h("span", {}, step.title), h("span", { class: "quiet" }, step.done ? "done" : "")],
+        ),
+      ),
+    ),
+    !next &&
+      h(
+        "p",
+        {},
+        h(
+          "a",
+          { class: "do", href: `/projects/${desk.projectId}/schedules` },
+          "Open the schedules",
+        ),
+      ),
+  );
 }
 
 /** @param {any} step @param {any} context */
@@ -58,31 +107,68 @@ function act(step, { desk, offers }) {
   } else if (step.act === "wire") {
     desk.use("select");
     offers.wiring();
-  } else desk.use({ sheet: "sheet", rooms: "rectangle", sources: "source", cables: "panel",
-    detectors: "detector" }[/** @type {string} */ (step.stage)]);
+  } else
+    desk.use(
+      {
+        sheet: "sheet",
+        rooms: "rectangle",
+        sources: "source",
+        cables: "panel",
+        detectors: "detector",
+      }[/** @type {string} */ (step.stage)],
+    );
 }
 
 /** @param {any[]} rooms @param {any} context */
 function roomList(rooms, { desk }) {
-  const detectors = (/** @type {any} */ room) => Object.values(desk.results.detectors ?? {})
-    .filter((/** @type {any} */ one) => one.room === room.id).length;
+  const detectors = (/** @type {any} */ room) =>
+    Object.values(desk.results.detectors ?? {}).filter(
+      (/** @type {any} */ one) => one.room === room.id,
+    ).length;
   const worst = (/** @type {any} */ room) => {
-    const about = (desk.results.findings ?? []).filter((/** @type {any} */ finding) =>
-      finding.about?.kind === "room" && finding.about.id === room.id);
+    const about = (desk.results.findings ?? []).filter(
+      (/** @type {any} */ finding) =>
+        finding.about?.kind === "room" && finding.about.id === room.id,
+    );
     return ["blocker", "warning"].find((severity) =>
-      about.some((/** @type {any} */ finding) => finding.severity === severity));
+      about.some((/** @type {any} */ finding) => finding.severity === severity),
+    );
   };
   const total = rooms.reduce((sum, room) => sum + detectors(room), 0);
-  const sorted = [...rooms].sort((a, b) => a.number.localeCompare(b.number, "en", { numeric: true }));
-  return [h("h3", {}, "Rooms, with detectors"),
-    h("ul", { class: "list" }, sorted.map((room) => {
-      const mark = worst(room);
-      return h("li", {}, h("button", { type: "button", onclick: () => {
-        desk.select({ kind: "room", id: room.id });
-        desk.show({ kind: "room", id: room.id });
-      } }, h("span", {}, h("b", {}, room.number), ` ${room.name}`),
-      mark && h("span", { class: `mark ${mark}`, role: "img", "aria-label": mark }),
-      h("span", { class: "num" }, String(detectors(room) || "–"))));
-    }), h("li", { class: "total" }, h("span", {}, count(rooms.length, "room")),
-      h("span", { class: "num" }, String(total))))];
+  const sorted = [...rooms].sort((a, b) =>
+    a.number.localeCompare(b.number, "en", { numeric: true }),
+  );
+  return [
+    h("h3", {}, "Rooms, with detectors"),
+    h(
+      "ul",
+      { class: "list" },
+      sorted.map((room) => {
+        const mark = worst(room);
+        return h(
+          "li",
+          {},
+          h(
+            "button",
+            {
+              type: "button",
+              onclick: () => {
+                desk.select({ kind: "room", id: room.id });
+                desk.show({ kind: "room", id: room.id });
+              },
+            },
+            h("span", {}, h("b", {}, room.number), ` ${room.name}`),
+            mark && h("span", { class: `mark ${mark}`, role: "img", "aria-label": mark }),
+            h("span", { class: "num" }, String(detectors(room) || "–")),
+          ),
+        );
+      }),
+      h(
+        "li",
+        { class: "total" },
+        h("span", {}, count(rooms.length, "room")),
+        h("span", { class: "num" }, String(total)),
+      ),
+    ),
+  ];
 }

@@ -15,7 +15,10 @@ const LEAST_PX = 110;
 const SLIP_PX = 3;
 const FOLD_KEY = "brattice.strip-folded";
 
-/** @param {Record<string, HTMLElement>} parts strip, body, title, fold, grip, desk host @param {any} desk */
+/**
+ * @param {Record<string, HTMLElement>} parts strip, body, title, fold, grip, desk host
+ * @param {any} desk
+ */
 export function installStrip({ strip, body, title, fold, grip, host }, desk) {
   const root = svg("svg", { class: "drawing section-drawing", role: "group" });
   body.replaceChildren(root);
@@ -25,17 +28,22 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
     const room = chosenRoom(desk);
     strip.hidden = room === null;
     if (!room || strip.classList.contains("folded")) return;
-    const size = { width: Math.max(100, body.clientWidth), height: Math.max(60, body.clientHeight) };
+    const size = {
+      width: Math.max(100, body.clientWidth),
+      height: Math.max(60, body.clientHeight),
+    };
     state.cut = cutThrough(room, desk.results, size);
-    title.textContent = `Section through ${[room.number, room.name].filter(Boolean).join(" ")}, `
-      + looking(state.cut);
+    title.textContent =
+      `Section through ${[room.number, room.name].filter(Boolean).join(" ")}, ` +
+      looking(state.cut);
     setAll(root, { viewBox: `0 0 ${size.width} ${size.height}`, "aria-label": title.textContent });
     const focused = /** @type {any} */ (document.activeElement)?.dataset;
     const key = root.contains(document.activeElement) ? { ...focused } : null;
     root.replaceChildren(...sectionMarks(desk.scene(), room, state.cut));
     if (key) {
-      /** @type {any} */ (root.querySelector(`[data-kind="${key.kind}"][data-id="${key.id}"]`))
-        ?.focus();
+      /** @type {any} */ (
+        root.querySelector(`[data-kind="${key.kind}"][data-id="${key.id}"]`)
+      )?.focus();
     }
   };
   const setFolded = (/** @type {boolean} */ folded) => {
@@ -47,12 +55,15 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
     show();
   };
   fold.addEventListener("click", () => setFolded(!strip.classList.contains("folded")));
-  installGrip(grip, { height: () => strip.offsetHeight, done: show,
+  installGrip(grip, {
+    height: () => strip.offsetHeight,
+    done: show,
     set: (height) => {
       const most = host.clientHeight * 0.6;
       host.style.setProperty("--strip-height", `${Math.max(LEAST_PX, Math.min(most, height))}px`);
       show();
-    } });
+    },
+  });
   installDrag(root, body, desk, state);
   new ResizeObserver(show).observe(body);
   let frame = 0;
@@ -70,17 +81,22 @@ function chosenRoom(desk) {
   const held = roomInHand(desk);
   const rooms = on(desk.project, "room", desk.floor);
   const before = rooms.find(({ id }) => id === desk.sectionRoom);
-  const withSource = () => Object.values(desk.results.sources ?? {})
-    .map((/** @type {any} */ source) => rooms.find(({ id }) => id === source.room))
-    .find(Boolean);
+  const withSource = () =>
+    Object.values(desk.results.sources ?? {})
+      .map((/** @type {any} */ source) => rooms.find(({ id }) => id === source.room))
+      .find(Boolean);
   const room = held ?? before ?? withSource() ?? rooms[0] ?? null;
   desk.sectionRoom = room?.id ?? null;
   return room;
 }
 
 /** Heights of detectors, sources and panels are dragged up and down. */
-function installDrag(/** @type {SVGElement} */ root, /** @type {HTMLElement} */ body,
-  /** @type {any} */ desk, /** @type {any} */ state) {
+function installDrag(
+  /** @type {SVGElement} */ root,
+  /** @type {HTMLElement} */ body,
+  /** @type {any} */ desk,
+  /** @type {any} */ state,
+) {
   root.addEventListener("pointerdown", (event) => {
     const target = targetOf(event.target);
     if (!target) return;
@@ -100,8 +116,10 @@ function installDrag(/** @type {SVGElement} */ root, /** @type {HTMLElement} */ 
     if (!held.moved) return;
     held.value = heldHeight(state, y);
     const item = { ...find(desk.session.project, held.key), height: held.value };
-    desk.showLocal({ do: "change", item: { kind: held.key.kind, value: item } },
-      held.key.kind === "detector");
+    desk.showLocal(
+      { do: "change", item: { kind: held.key.kind, value: item } },
+      held.key.kind === "detector",
+    );
   });
   root.addEventListener("pointerup", () => {
     const { held } = state;

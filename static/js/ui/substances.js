@@ -5,82 +5,128 @@
 import { ApiError } from "../server/api.js";
 import { h } from "./dom.js";
 
-/**
- * @param {{session: any, value: string, name: string, set: (found: any) => void, label: string,
- *   id?: string}} options
- */
-export function substancePicker({ session, value, name, set, label, id }) {
-  const listId = `substances-${name}`;
-  const list = h("div", { class: "choices", role: "listbox", id: listId, hidden: true });
-  let found = /** @type {any[]} */ ([]);
-  let at = -1;
-  const input = h("input", { type: "text", class: "in-place long", value, role: "combobox", id,
-    "aria-label": label, "aria-expanded": "false", "aria-controls": listId, autocomplete: "off",
-    "data-field": name, oninput: () => look(), onfocus: () => { input.select(); },
-    onblur: () => setTimeout(close, 120), onkeydown: (/** @type {KeyboardEvent} */ event) => key(event) });
+/** So many are offered at once. */
+const MOST = 8;
 
-  async function look() {
-    const query = input.value.trim();
+/**
+ * @param {{session: any, value: string, name: string, set: (found: any) => void, label: string}}
+ *   options
+ */
+export const substancePicker = (options) => new Picker(options).element;
+
+class Picker {
+  /** @param {Parameters<typeof substancePicker>[0]} options */
+  constructor({ session, value, name, set, label }) {
+    this.session = session;
+    this.value = value;
+    this.set = set;
+    this.found = /** @type {any[]} */ ([]);
+    this.at = -1;
+    /** Enter was pressed before the answer came. */
+    this.hurried = false;
+    const id = `substances-${name}`;
+    this.list = h("div", { class: "choices", role: "listbox", id, hidden: true });
+    this.input = h("input", {
+      ...{ type: "text", class: "in-place long", value, role: "combobox", autocomplete: "off" },
+      ...{ "aria-label": label, "aria-expanded": "false", "aria-controls": id },
+      "data-field": name,
+      oninput: () => this.look(),
+      onfocus: () => this.input.select(),
+      onblur: () => setTimeout(() => this.close(), 120),
+      onkeydown: (/** @type {KeyboardEvent} */ event) => this.key(event),
+    });
+    this.element = h("span", { class: "picker" }, this.input, this.list);
+  }
+
+  async look() {
+    const query = this.input.value.trim();
+    this.asked = query;
+    this.found = [];
     try {
-      const answer = await session.api.substances(query);
-      if (query === input.value.trim()) show(answer.slice(0, 8));
+      const answer = await this.session.api.substances(query);
+      if (query !== this.asked) return;
+      this.show(answer.slice(0, MOST));
+      if (this.hurried && this.found[0]) this.take(this.found[0]);
+      this.hurried = false;
     } catch (error) {
       if (!(error instanceof ApiError)) throw error;
-      session.onMessage(error.message, "wrong");
+      this.session.onMessage(error.message, "wrong");
     }
   }
 
   /** @param {any[]} answer */
-  function show(answer) {
-    found = answer;
-    at = answer.length > 0 ? 0 : -1;
-    list.replaceChildren(...(answer.length > 0 ? answer.map((one, idx) => h("button", {
-      type: "button", role: "option", tabindex: -1, "aria-selected": String(idx === at),
-      onpointerdown: (/** @type {Event} */ event) => { event.preventDefault(); take(one); } },
-    h("span", {}, one.name), h("span", { class: "quiet" }, describe(one))))
-      : [h("p", { class: "quiet" }, "No substance of that name; try its formula or CAS number.")]));
-    list.hidden = false;
-    input.setAttribute("aria-expanded", "true");
-  }
-
-  function close() {
-    list.hidden = true;
-    input.setAttribute("aria-expanded", "false");
-    if (input.value !== value) input.value = value;
+  show(answer) {
+    this.found = answer;
+    this.at = 0;
+    const none = "No substance of that name; try its formula or CAS number.";
+    const options = answer.map((one) => this.option(one));
+    this.list.replaceChildren(...(options[0] ? options : [h("p", { class: "quiet" }, none)]));
+    this.mark();
+    this.list.hidden = false;
+    this.input.setAttribute("aria-expanded", "true");
   }
 
   /** @param {any} one */
-  function take(one) {
-    value = one.name;
-    input.value = one.name;
-    close();
-    set(one);
+  option(one) {
+    const take = (/** @type {Event} */ event) => {
+      event.preventDefault();
+      this.take(one);
+    };
+    return h(
+      "button",
+      { type: "button", role: "option", tabindex: -1, onpointerdown: take },
+      h("span", {}, one.name),
+      h("span", { class: "quiet" }, describe(one)),
+    );
+  }
+
+  mark() {
+    [...this.list.children].forEach((child, idx) =>
+      child.setAttribute("aria-selected", String(idx === this.at)),
+    );
+  }
+
+  close() {
+    this.list.hidden = true;
+    this.input.setAttribute("aria-expanded", "false");
+    if (!this.hurried) this.input.value = this.value;
+  }
+
+  /** @param {any} one */
+  take(one) {
+    this.hurried = false;
+    this.value = one.name;
+    this.close();
+    this.input.blur();
+    this.set(one);
   }
 
   /** @param {KeyboardEvent} event */
-  function key(event) {
-    if (event.key === "Enter" && !list.hidden && found[at]) {
-      take(found[at]);
-      input.blur();
+  key(event) {
+    if (event.key === "Enter") {
+      if (this.found[this.at]) this.take(this.found[this.at]);
+      else this.hurried = this.input.value !== this.value;
     } else if (event.key === "Escape") {
-      close();
-      input.blur();
+      this.close();
+      this.input.blur();
     } else if (event.key === "ArrowDown" || event.key === "ArrowUp") {
       const by = event.key === "ArrowDown" ? 1 : -1;
-      at = Math.min(found.length - 1, Math.max(0, at + by));
-      [...list.children].forEach((child, idx) =>
-        child.setAttribute("aria-selected", String(idx === at)));
+      this.at = Math.min(this.found.length - 1, Math.max(0, this.at + by));
+      this.mark();
     } else return;
     event.preventDefault();
     event.stopPropagation();
   }
-  return h("span", { class: "picker" }, input, list);
 }
 
 /** @param {any} one */
 function describe({ formula, cas, relative_density }) {
-  const density = typeof relative_density === "number" ? relative_density
-    : relative_density?.value;
-  return [formula, cas, density === undefined || density === null ? ""
-    : `${density.toFixed(2)} × air`].filter(Boolean).join(" · ");
+  const density = typeof relative_density === "number" ? relative_density : relative_density?.value;
+  return [
+    formula,
+    cas,
+    density === undefined || density === null ? "" : `${density.toFixed(2)} × air`,
+  ]
+    .filter(Boolean)
+    .join(" · ");
 }

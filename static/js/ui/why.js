@@ -31,17 +31,33 @@ export function makeWhy({ projectId, session }) {
     }
     const page = new DOMParser().parseFromString(body, "text/html");
     const own = page.querySelector("main") ?? page.body;
-    const close = h("button", { type: "button", class: "link close",
-      onclick: () => dialog.close() }, "close");
+    const close = h(
+      "button",
+      { type: "button", class: "link close", onclick: () => dialog.close() },
+      "close",
+    );
     dialog.replaceChildren(close, ...own.childNodes);
     if (!dialog.open) dialog.showModal();
   }
 
   /** The opener beside a quantity. @param {?{why: number}} quantity @param {string} what */
-  const opener = (quantity, what) => (quantity
-    ? h("a", { class: "why why-link", "aria-label": `why: ${what}`,
-      href: `/projects/${projectId}/why/${quantity.why}?v=${session.state.version}` }, "why") : null);
-  /** The same at the end of a row of a list. @param {?{why: number}} quantity @param {string} what */
+  const opener = (quantity, what) =>
+    quantity
+      ? h(
+          "a",
+          {
+            class: "why why-link",
+            "aria-label": `why: ${what}`,
+            href: `/projects/${projectId}/why/${quantity.why}?v=${session.state.version}`,
+          },
+          "why",
+        )
+      : null;
+  /**
+   * The same at the end of a row of a list.
+   * @param {?{why: number}} quantity
+   * @param {string} what
+   */
   const cell = (quantity, what) => h("span", { class: "why-cell" }, opener(quantity, what));
   return { opener, cell };
 }

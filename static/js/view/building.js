@@ -16,15 +16,26 @@ export function planParts({ project, floor, projectId, strongPlan, fade }) {
   const scale = metresPerPx(sheet);
   const box = extent(sheet);
   const [cx, cy] = [sheet.origin[0] + box.width / 2, sheet.origin[1] + box.height / 2];
-  const transform = `translate(${short(cx)} ${short(cy)}) rotate(${sheet.rotation}) `
-    + `scale(${scale}) translate(${-sheet.width_px / 2} ${-sheet.height_px / 2})`;
-  const shown = strongPlan ? Math.min(sheet.fade, 0.2) : fade ?? sheet.fade;
-  return [{
-    key: "plan", shows: [sheet.image, transform],
-    attributes: { class: "plan-sheet", style: `opacity: ${short(1 - shown)}` },
-    build: () => [svg("image", { href: `/projects/${projectId}/sheets/${sheet.image}`,
-      width: sheet.width_px, height: sheet.height_px, transform, preserveAspectRatio: "none" })],
-  }];
+  const transform =
+    `translate(${short(cx)} ${short(cy)}) rotate(${sheet.rotation}) ` +
+    `scale(${scale}) translate(${-sheet.width_px / 2} ${-sheet.height_px / 2})`;
+  const shown = strongPlan ? Math.min(sheet.fade, 0.2) : (fade ?? sheet.fade);
+  return [
+    {
+      key: "plan",
+      shows: [sheet.image, transform],
+      attributes: { class: "plan-sheet", style: `opacity: ${short(1 - shown)}` },
+      build: () => [
+        svg("image", {
+          href: `/projects/${projectId}/sheets/${sheet.image}`,
+          width: sheet.width_px,
+          height: sheet.height_px,
+          transform,
+          preserveAspectRatio: "none",
+        }),
+      ],
+    },
+  ];
 }
 
 /** Floor areas: what a room is picked by. @param {any} scene @returns {Part[]} */
@@ -34,10 +45,16 @@ export function roomParts({ project, floor, selection }) {
     const selected = sameKey(key, selection);
     const form = room.enclosure === "enclosed" ? "" : room.enclosure.replace("_", "-");
     return {
-      key: `room-${room.id}`, shows: [room.outline, form, selected],
+      key: `room-${room.id}`,
+      shows: [room.outline, form, selected],
       attributes: itemAttributes("room", room.id, `Room ${room.number} ${room.name}`, selected),
-      build: () => [svg("path", { class: `room ${form}`, d: pathData(room.outline, true),
-        "aria-selected": selected ? "true" : null })],
+      build: () => [
+        svg("path", {
+          class: `room ${form}`,
+          d: pathData(room.outline, true),
+          "aria-selected": selected ? "true" : null,
+        }),
+      ],
     };
   });
 }
@@ -47,9 +64,14 @@ export function wallParts({ project, floor }) {
   return on(project, "room", floor)
     .filter((room) => room.enclosure !== "outdoor")
     .map((room) => ({
-      key: `walls-${room.id}`, shows: [room.outline, room.enclosure],
-      build: () => [svg("path", { class: room.enclosure === "enclosed" ? "wall" : "wall open-sided",
-        d: pathData(room.outline, true) })],
+      key: `walls-${room.id}`,
+      shows: [room.outline, room.enclosure],
+      build: () => [
+        svg("path", {
+          class: room.enclosure === "enclosed" ? "wall" : "wall open-sided",
+          d: pathData(room.outline, true),
+        }),
+      ],
     }));
 }
 
@@ -58,10 +80,14 @@ export function barrierParts({ project, floor, selection }) {
   return on(project, "barrier", floor).map((barrier) => {
     const selected = sameKey({ kind: "barrier", id: barrier.id }, selection);
     return {
-      key: `barrier-${barrier.id}`, shows: [barrier.line, barrier.height === null],
-      attributes: { class: "barrier", ...itemAttributes("barrier", barrier.id, "Barrier", selected) },
-      build: () => lineWithTarget(barrier.line,
-        barrier.height === null ? "wall barrier-line" : "partition"),
+      key: `barrier-${barrier.id}`,
+      shows: [barrier.line, barrier.height === null],
+      attributes: {
+        class: "barrier",
+        ...itemAttributes("barrier", barrier.id, "Barrier", selected),
+      },
+      build: () =>
+        lineWithTarget(barrier.line, barrier.height === null ? "wall barrier-line" : "partition"),
     };
   });
 }
@@ -76,12 +102,15 @@ export const lineWithTarget = (line, name) => [
 export function openingParts({ project, floor, selection }) {
   return on(project, "opening", floor).map((opening) => {
     const selected = sameKey({ kind: "opening", id: opening.id }, selection);
-    const word = opening.form === "door" ? "Door" : opening.form === "window" ? "Window"
-      : "Open way";
+    const word =
+      opening.form === "door" ? "Door" : opening.form === "window" ? "Window" : "Open way";
     return {
-      key: `opening-${opening.id}`, shows: [opening.a, opening.b, opening.form],
-      attributes: { class: `way ${opening.form}`,
-        ...itemAttributes("opening", opening.id, word, selected) },
+      key: `opening-${opening.id}`,
+      shows: [opening.a, opening.b, opening.form],
+      attributes: {
+        class: `way ${opening.form}`,
+        ...itemAttributes("opening", opening.id, word, selected),
+      },
       build: () => openingMarks(opening.a, opening.b, opening.form),
     };
   });
@@ -91,32 +120,53 @@ export function openingParts({ project, floor, selection }) {
 const WIDEST_LEAF_M = 1.25;
 
 /** A leaf hung at `hinge` that closes to `stop`, with its arc. @param {Point} hinge */
-function leaf(hinge, /** @type {Point} */ stop, /** @type {Point} */ across,
-  /** @type {0|1} */ sweep) {
+function leaf(
+  hinge,
+  /** @type {Point} */ stop,
+  /** @type {Point} */ across,
+  /** @type {0|1} */ sweep,
+) {
   const wide = distance(hinge, stop);
   const open = [hinge[0] + across[0] * wide, hinge[1] + across[1] * wide];
-  return svg("path", { class: "door", d: `M${short(hinge[0])} ${short(hinge[1])}`
-    + `L${short(open[0])} ${short(open[1])}A${short(wide)} ${short(wide)} 0 0 ${sweep} `
-    + `${short(stop[0])} ${short(stop[1])}` });
+  return svg("path", {
+    class: "door",
+    d:
+      `M${short(hinge[0])} ${short(hinge[1])}` +
+      `L${short(open[0])} ${short(open[1])}A${short(wide)} ${short(wide)} 0 0 ${sweep} ` +
+      `${short(stop[0])} ${short(stop[1])}`,
+  });
 }
 
 /** @param {Point} a @param {Point} b @param {string} form */
 export function openingMarks(a, b, form) {
   const wide = distance(a, b);
   const across = /** @type {Point} */ ([(b[1] - a[1]) / wide, -(b[0] - a[0]) / wide]);
-  const marks = [svg("path", { class: "line-target", d: pathData([a, b]) }),
-    svg("path", { class: "opening", d: pathData([a, b]) })];
+  const marks = [
+    svg("path", { class: "line-target", d: pathData([a, b]) }),
+    svg("path", { class: "opening", d: pathData([a, b]) }),
+  ];
   if (form === "door") {
     const middle = lerp(a, b, 0.5);
-    marks.push(...(wide <= WIDEST_LEAF_M ? [leaf(a, b, across, 1)]
-      : [leaf(a, middle, across, 1), leaf(b, middle, across, 0)]));
+    marks.push(
+      ...(wide <= WIDEST_LEAF_M
+        ? [leaf(a, b, across, 1)]
+        : [leaf(a, middle, across, 1), leaf(b, middle, across, 0)]),
+    );
   }
   if (form === "window") {
     marks.push(svg("path", { class: "window-glass", d: pathData([a, b]) }));
   }
-  marks.push(...[a, b].map((jamb) => svg("path", { class: "jamb", d: pathData([
-    [jamb[0] - across[0] * 0.08, jamb[1] - across[1] * 0.08],
-    [jamb[0] + across[0] * 0.08, jamb[1] + across[1] * 0.08]]) })));
+  marks.push(
+    ...[a, b].map((jamb) =>
+      svg("path", {
+        class: "jamb",
+        d: pathData([
+          [jamb[0] - across[0] * 0.08, jamb[1] - across[1] * 0.08],
+          [jamb[0] + across[0] * 0.08, jamb[1] + across[1] * 0.08],
+        ]),
+      }),
+    ),
+  );
   return marks;
 }
 
@@ -124,12 +174,26 @@ export function openingMarks(a, b, form) {
 export function roomLabelParts({ project, floor, labels }) {
   return on(project, "room", floor).flatMap((room) => {
     const place = labels.rooms.get(room.id);
-    return place ? [{
-      key: `label-${room.id}`, shows: [place.lines, place.anchor],
-      attributes: { ...fixedAt(place.at), class: "room-label" },
-      build: () => place.lines.map((/** @type {string} */ text, /** @type {number} */ idx) =>
-        svg("text", { class: idx === 0 ? "room-tag" : "room-name", y: 11 + idx * 13,
-          "text-anchor": place.anchor }, text)),
-    }] : [];
+    return place
+      ? [
+          {
+            key: `label-${room.id}`,
+            shows: [place.lines, place.anchor],
+            attributes: { ...fixedAt(place.at), class: "room-label" },
+            build: () =>
+              place.lines.map((/** @type {string} */ text, /** @type {number} */ idx) =>
+                svg(
+                  "text",
+                  {
+                    class: idx === 0 ? "room-tag" : "room-name",
+                    y: 11 + idx * 13,
+                    "text-anchor": place.anchor,
+                  },
+                  text,
+                ),
+              ),
+          },
+        ]
+      : [];
   });
 }

@@ -21,52 +21,88 @@ import { instrument, panelBox, sourceTriangle } from "./symbols.js";
 /** @param {?Draft} draft @returns {Part[]} */
 export function draftParts(draft) {
   if (!draft) return [];
-  return [{ key: "draft", shows: draft, build: () => [
-    ...(draft.points && draft.points.length > 0 ? draftLine(draft) : []),
-    ...(draft.opening ? openingMarks(...draft.opening) : []),
-    draft.symbol && symbolMark(draft.symbol),
-    ...(draft.snap?.guides ?? []).map((guide) =>
-      svg("path", { class: "guide", d: pathData(guide) })),
-    draft.snap && snapMark(draft.snap),
-    draft.cursor && svg("g", fixedAt(draft.cursor),
-      svg("path", { class: "snap", d: "M-14 0H-4M4 0H14M0-14V-4M0 4V14" })),
-    draft.length && lengthMark(draft.length),
-  ] }];
+  return [
+    {
+      key: "draft",
+      shows: draft,
+      build: () => [
+        ...(draft.points && draft.points.length > 0 ? draftLine(draft) : []),
+        ...(draft.opening ? openingMarks(...draft.opening) : []),
+        draft.symbol && symbolMark(draft.symbol),
+        ...(draft.snap?.guides ?? []).map((guide) =>
+          svg("path", { class: "guide", d: pathData(guide) }),
+        ),
+        draft.snap && snapMark(draft.snap),
+        draft.cursor &&
+          svg(
+            "g",
+            fixedAt(draft.cursor),
+            svg("path", { class: "snap", d: "M-14 0H-4M4 0H14M0-14V-4M0 4V14" }),
+          ),
+        draft.length && lengthMark(draft.length),
+      ],
+    },
+  ];
 }
 
 /** @param {Draft} draft */
 function draftLine({ points = [], closed = false, measure = false }) {
   return [
     svg("path", { class: measure ? "measure" : "draft", d: pathData(points, closed) }),
-    ...points.map((at) => svg("g", fixedAt(at), measure
-      ? svg("path", { class: "measure", d: "M-4 4 4-4" })
-      : svg("rect", { class: "draft-corner", x: -3, y: -3, width: 6, height: 6 }))),
+    ...points.map((at) =>
+      svg(
+        "g",
+        fixedAt(at),
+        measure
+          ? svg("path", { class: "measure", d: "M-4 4 4-4" })
+          : svg("rect", { class: "draft-corner", x: -3, y: -3, width: 6, height: 6 }),
+      ),
+    ),
   ];
 }
 
 /** @param {NonNullable<Draft["symbol"]>} symbol */
 function symbolMark({ kind, at, text, band = "", hazards = [] }) {
-  const marks = kind === "source" ? sourceTriangle(hazards, text)
-    : kind === "panel" ? panelBox(text) : instrument(text);
+  const marks =
+    kind === "source"
+      ? sourceTriangle(hazards, text)
+      : kind === "panel"
+        ? panelBox(text)
+        : instrument(text);
   const name = kind === "source" ? "source" : kind === "panel" ? "panel" : `device ${band}`;
-  return svg("g", { class: `${name} ghost-added`, ...fixedAt(at) }, ...marks
-    .filter((mark) => mark instanceof Node));
+  return svg(
+    "g",
+    { class: `${name} ghost-added`, ...fixedAt(at) },
+    ...marks.filter((mark) => mark instanceof Node),
+  );
 }
 
-/** A square at a corner, a cross on a line, a right angle. @param {{at: Point, kind: string}} snap */
+/**
+ * A square at a corner, a cross on a line, a right angle.
+ * @param {{at: Point, kind: string}} snap
+ */
 function snapMark({ at, kind }) {
-  const shape = { corner: "M-6-6H6V6H-6z", line: "M-6-6 6 6M-6 6 6-6", angle: "M-8 0H0V8",
-    align: "M-6 0H6M0-6V6", free: "" }[kind];
-  return shape ? svg("g", { ...fixedAt(at), "data-snap": kind },
-    svg("path", { class: "snap", d: shape })) : null;
+  const shape = {
+    corner: "M-6-6H6V6H-6z",
+    line: "M-6-6 6 6M-6 6 6-6",
+    angle: "M-8 0H0V8",
+    align: "M-6 0H6M0-6V6",
+    free: "",
+  }[kind];
+  return shape
+    ? svg("g", { ...fixedAt(at), "data-snap": kind }, svg("path", { class: "snap", d: shape }))
+    : null;
 }
 
 /** The length at the pointer, on paper so that it stays readable. */
 function lengthMark(/** @type {{at: Point, text: string, typed: boolean}} */ { at, text, typed }) {
   const wide = text.length * 6.6 + 14;
-  return svg("g", { ...fixedAt(at), class: "length-mark" },
+  return svg(
+    "g",
+    { ...fixedAt(at), class: "length-mark" },
     svg("rect", { x: 14, y: 10, width: wide, height: 20, class: typed ? "typed" : "" }),
-    svg("text", { x: 21, y: 24 }, text));
+    svg("text", { x: 21, y: 24 }, text),
+  );
 }
 
 /** Corners to pull and, between them, places for new ones. @param {any} scene @returns {Part[]} */
@@ -76,21 +112,36 @@ export function handleParts({ project, floor, selection }) {
   if (!item || !kinds.includes(selection.kind) || item.floor !== floor) return [];
   const points = pointsOf(selection.kind, item);
   const corners = points.map((at, idx) => ({
-    key: `corner-${idx}`, shows: [idx],
-    attributes: { ...fixedAt(at), "data-handle": "corner", "data-idx": idx,
-      "data-kind": selection.kind, "data-id": selection.id },
-    build: () => [svg("circle", { class: "target", r: 16 }),
-      svg("rect", { class: "handle", x: -5, y: -5, width: 10, height: 10 })],
+    key: `corner-${idx}`,
+    shows: [idx],
+    attributes: {
+      ...fixedAt(at),
+      "data-handle": "corner",
+      "data-idx": idx,
+      "data-kind": selection.kind,
+      "data-id": selection.id,
+    },
+    build: () => [
+      svg("circle", { class: "target", r: 16 }),
+      svg("rect", { class: "handle", x: -5, y: -5, width: 10, height: 10 }),
+    ],
   }));
   if (selection.kind === "opening") return corners;
   const count = selection.kind === "room" ? points.length : points.length - 1;
   const middles = points.slice(0, count).map((at, idx) => ({
-    key: `middle-${idx}`, shows: [idx],
-    attributes: { ...fixedAt(lerp(at, points[(idx + 1) % points.length], 0.5)),
-      "data-handle": "middle", "data-idx": idx, "data-kind": selection.kind,
-      "data-id": selection.id },
-    build: () => [svg("circle", { class: "target", r: 12 }),
-      svg("circle", { class: "handle", r: 3.5 })],
+    key: `middle-${idx}`,
+    shows: [idx],
+    attributes: {
+      ...fixedAt(lerp(at, points[(idx + 1) % points.length], 0.5)),
+      "data-handle": "middle",
+      "data-idx": idx,
+      "data-kind": selection.kind,
+      "data-id": selection.id,
+    },
+    build: () => [
+      svg("circle", { class: "target", r: 12 }),
+      svg("circle", { class: "handle", r: 3.5 }),
+    ],
   }));
   return [...middles, ...corners];
 }
@@ -102,8 +153,9 @@ export function ghostParts({ project, floor, ghost }) {
   const { added, changed, removed } = difference(project, after);
   const place = (/** @type {any} */ p, /** @type {any} */ key) => {
     const item = find(p, key);
-    return item?.at && item.floor === floor && !(key.kind === "device"
-      && item.detectors.length > 0) ? item : null;
+    return item?.at && item.floor === floor && !(key.kind === "device" && item.detectors.length > 0)
+      ? item
+      : null;
   };
   return [
     ...added.flatMap((key) => ghostPart(place(after, key), key, "added")),
@@ -112,10 +164,15 @@ export function ghostParts({ project, floor, ghost }) {
       const [from, to] = [place(project, key), place(after, key)];
       const still = from && to && from.at[0] === to.at[0] && from.at[1] === to.at[1];
       if (!from || !to || still) return [];
-      return [{ key: `way-${key.kind}-${key.id}`, shows: [from.at, to.at],
-        attributes: { class: "ghost-moved" },
-        build: () => [svg("path", { d: pathData([from.at, to.at]) })] },
-      ...ghostPart(to, key, "added")];
+      return [
+        {
+          key: `way-${key.kind}-${key.id}`,
+          shows: [from.at, to.at],
+          attributes: { class: "ghost-moved" },
+          build: () => [svg("path", { d: pathData([from.at, to.at]) })],
+        },
+        ...ghostPart(to, key, "added"),
+      ];
     }),
     ...ghostSegments(after, added.concat(changed), floor),
   ];
@@ -124,25 +181,47 @@ export function ghostParts({ project, floor, ghost }) {
 /** @returns {Part[]} */
 function ghostPart(/** @type {any} */ item, /** @type {any} */ key, /** @type {string} */ how) {
   if (!item) return [];
-  return [{
-    key: `${how}-${key.kind}-${key.id}`, shows: [item.tag, item.band],
-    attributes: { class: `device ${item.band ?? ""} ghost-${how}`, ...fixedAt(item.at),
-      "data-ghost": how },
-    build: () => [...(key.kind === "panel" ? panelBox(item.tag) : instrument(item.tag)),
-      how === "dropped" && svg("path", { class: "cross", d: "M-15-15 15 15M-15 15 15-15" })],
-  }];
+  return [
+    {
+      key: `${how}-${key.kind}-${key.id}`,
+      shows: [item.tag, item.band],
+      attributes: {
+        class: `device ${item.band ?? ""} ghost-${how}`,
+        ...fixedAt(item.at),
+        "data-ghost": how,
+      },
+      build: () => [
+        ...(key.kind === "panel" ? panelBox(item.tag) : instrument(item.tag)),
+        how === "dropped" && svg("path", { class: "cross", d: "M-15-15 15 15M-15 15 15-15" }),
+      ],
+    },
+  ];
 }
 
 /** The order of new or changed segments, as straight dashed lines. @returns {Part[]} */
-function ghostSegments(/** @type {any} */ project, /** @type {any[]} */ keys,
-  /** @type {number} */ floor) {
-  return keys.filter(({ kind }) => kind === "segment").flatMap((key) => {
-    const segment = find(project, key);
-    const stops = [find(project, { kind: "panel", id: segment.panel }),
-      ...segment.devices.map((/** @type {number} */ id) => find(project, { kind: "device", id }))];
-    const points = stops.filter((stop) => stop && stop.floor === floor).map((stop) => stop.at);
-    return points.length < 2 ? [] : [{ key: `segment-${key.id}`, shows: points,
-      attributes: { class: "ghost-segment", "data-ghost": "segment" },
-      build: () => [svg("path", { class: "cable ghost-added", d: pathData(points) })] }];
-  });
+function ghostSegments(
+  /** @type {any} */ project,
+  /** @type {any[]} */ keys,
+  /** @type {number} */ floor,
+) {
+  return keys
+    .filter(({ kind }) => kind === "segment")
+    .flatMap((key) => {
+      const segment = find(project, key);
+      const stops = [
+        find(project, { kind: "panel", id: segment.panel }),
+        ...segment.devices.map((/** @type {number} */ id) => find(project, { kind: "device", id })),
+      ];
+      const points = stops.filter((stop) => stop && stop.floor === floor).map((stop) => stop.at);
+      return points.length < 2
+        ? []
+        : [
+            {
+              key: `segment-${key.id}`,
+              shows: points,
+              attributes: { class: "ghost-segment", "data-ghost": "segment" },
+              build: () => [svg("path", { class: "cable ghost-added", d: pathData(points) })],
+            },
+          ];
+    });
 }

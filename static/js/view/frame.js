@@ -19,8 +19,12 @@ const LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ";
 /** The part of the sheet that the drawing may take, px. */
 export function drawingArea(/** @type {{width: number, height: number}} */ size) {
   const band = hasBand(size) ? BAND_PX : 0;
-  return { x: BORDER_PX, y: BORDER_PX, width: Math.max(50, size.width - 2 * BORDER_PX),
-    height: Math.max(50, size.height - 2 * BORDER_PX - band) };
+  return {
+    x: BORDER_PX,
+    y: BORDER_PX,
+    width: Math.max(50, size.width - 2 * BORDER_PX),
+    height: Math.max(50, size.height - 2 * BORDER_PX - band),
+  };
 }
 
 /** A sheet too small for a title block shows the drawing only. */
@@ -63,8 +67,13 @@ export function bandMarks(scene) {
   const left = width - BORDER_PX - TITLE_WIDE_PX;
   const bar = scaleBar(scene, BORDER_PX + 14, top + 18);
   return [
-    svg("rect", { class: "band-ground", x: BORDER_PX, y: top, width: width - 2 * BORDER_PX,
-      height: BAND_PX }),
+    svg("rect", {
+      class: "band-ground",
+      x: BORDER_PX,
+      y: top,
+      width: width - 2 * BORDER_PX,
+      height: BAND_PX,
+    }),
     svg("path", { class: "frame-tick", d: `M${BORDER_PX} ${top}H${width - BORDER_PX}` }),
     bar.node,
     legend(scene, BORDER_PX + 14, top, bar.width, left - BORDER_PX - 28),
@@ -73,27 +82,47 @@ export function bandMarks(scene) {
 }
 
 /** A bar of 1, 2 or 5 times ten metres (or feet), about 100 px long. */
-function scaleBar(/** @type {any} */ { viewport, units }, /** @type {number} */ x,
-  /** @type {number} */ y) {
+function scaleBar(
+  /** @type {any} */ { viewport, units },
+  /** @type {number} */ x,
+  /** @type {number} */ y,
+) {
   const unit_m = units === "us_customary" ? 0.3048 : 1;
   const wanted = 100 / viewport.scale / unit_m;
   const ten = 10 ** Math.floor(Math.log10(wanted));
-  const whole = [1, 2, 5, 10].map((n) => n * ten).filter((n) => n <= wanted * 1.3).pop() ?? ten;
+  const whole =
+    [1, 2, 5, 10]
+      .map((n) => n * ten)
+      .filter((n) => n <= wanted * 1.3)
+      .pop() ?? ten;
   const long = whole * unit_m * viewport.scale;
   const quarter = long / 4;
-  const node = svg("g", { class: "dimension-bar", transform: `translate(${x} ${y})` },
-    svg("path", { class: "scale-bar full",
-      d: `M0 0h${quarter}v5H0zM${2 * quarter} 0h${quarter}v5h${-quarter}z` }),
-    svg("path", { class: "scale-bar",
-      d: `M${quarter} 0h${quarter}v5h${-quarter}zM${3 * quarter} 0h${quarter}v5h${-quarter}z` }),
+  const node = svg(
+    "g",
+    { class: "dimension-bar", transform: `translate(${x} ${y})` },
+    svg("path", {
+      class: "scale-bar full",
+      d: `M0 0h${quarter}v5H0zM${2 * quarter} 0h${quarter}v5h${-quarter}z`,
+    }),
+    svg("path", {
+      class: "scale-bar",
+      d: `M${quarter} 0h${quarter}v5h${-quarter}zM${3 * quarter} 0h${quarter}v5h${-quarter}z`,
+    }),
     svg("text", { class: "legend-text", x: 0, y: 20 }, "0"),
-    svg("text", { class: "legend-text", x: long, y: 20, "text-anchor": "end" },
-      `${String(whole).slice(0, 5)}\u202f${unit_m === 1 ? "m" : "ft"}`));
+    svg(
+      "text",
+      { class: "legend-text", x: long, y: 20, "text-anchor": "end" },
+      `${String(whole).slice(0, 5)}\u202f${unit_m === 1 ? "m" : "ft"}`,
+    ),
+  );
   return { node, width: Math.max(120, long + 26) };
 }
 
-const BAND_WORDS = [["high", "H high, near the ceiling"], ["breathing", "B breathing height"],
-  ["low", "L low, near the floor"]];
+const BAND_WORDS = [
+  ["high", "H high, near the ceiling"],
+  ["breathing", "B breathing height"],
+  ["low", "L low, near the floor"],
+];
 
 /** What the marks on this floor mean; only those that are there. @param {any} scene */
 function entries({ project, floor, ghost }) {
@@ -101,40 +130,60 @@ function entries({ project, floor, ghost }) {
   const detectors = on(project, "detector", floor);
   for (const [band, text] of BAND_WORDS) {
     if (!detectors.some((detector) => detector.band === band)) continue;
-    list.push({ text, mark: () => svg("rect", { class: `reach ${band}`, width: 22, height: 12,
-      y: -6 }) });
+    list.push({
+      text,
+      mark: () => svg("rect", { class: `reach ${band}`, width: 22, height: 12, y: -6 }),
+    });
   }
   if (on(project, "source", floor).length > 0) {
-    list.push({ text: "release source: F flammable, T toxic, O oxygen",
-      mark: () => svg("g", { class: "source" },
-        svg("path", { class: "symbol", d: "M11-7 18 5H4z" })) });
+    list.push({
+      text: "release source: F flammable, T toxic, O oxygen",
+      mark: () =>
+        svg("g", { class: "source" }, svg("path", { class: "symbol", d: "M11-7 18 5H4z" })),
+    });
   }
   project.segments.forEach((/** @type {any} */ segment, /** @type {number} */ idx) => {
     if (idx < 4) {
-      list.push({ text: project.segments.length > 4 ? `${segment.tag}, …` : segment.tag,
-        mark: () => svg("path", { class: `cable ${segmentClass(idx)}`, d: "M0 0h24" }) });
+      list.push({
+        text: project.segments.length > 4 ? `${segment.tag}, …` : segment.tag,
+        mark: () => svg("path", { class: `cable ${segmentClass(idx)}`, d: "M0 0h24" }),
+      });
     }
   });
   if (on(project, "containment", floor).length > 0) {
-    list.push({ text: "containment",
-      mark: () => svg("path", { class: "containment", d: "M0 0h24" }) });
+    list.push({
+      text: "containment",
+      mark: () => svg("path", { class: "containment", d: "M0 0h24" }),
+    });
   }
   if (detectors.some((detector) => detector.origin === "by_hand")) {
-    list.push({ text: "placed by hand",
-      mark: () => svg("circle", { class: "pin", cx: 12, cy: 0, r: 3 }) });
+    list.push({
+      text: "placed by hand",
+      mark: () => svg("circle", { class: "pin", cx: 12, cy: 0, r: 3 }),
+    });
   }
   if (detectors.some((detector) => detector.origin === "existing")) {
-    list.push({ text: "already there",
-      mark: () => svg("rect", { class: "pin", x: 9, y: -3, width: 6, height: 6 }) });
+    list.push({
+      text: "already there",
+      mark: () => svg("rect", { class: "pin", x: 9, y: -3, width: 6, height: 6 }),
+    });
   }
-  if (ghost) list.push({ text: "dashed: suggested", mark: () => svg("circle",
-    { class: "ghost-key", cx: 12, cy: 0, r: 8 }) });
+  if (ghost)
+    list.push({
+      text: "dashed: suggested",
+      mark: () => svg("circle", { class: "ghost-key", cx: 12, cy: 0, r: 8 }),
+    });
   return list;
 }
 
 /** In rows beside the scale bar; what does not fit is left out, last first. */
-function legend(/** @type {any} */ scene, /** @type {number} */ x, /** @type {number} */ top,
-  /** @type {number} */ indent, /** @type {number} */ wide) {
+function legend(
+  /** @type {any} */ scene,
+  /** @type {number} */ x,
+  /** @type {number} */ top,
+  /** @type {number} */ indent,
+  /** @type {number} */ wide,
+) {
   const group = svg("g", { class: "legend" });
   let [row, at] = [0, indent];
   for (const { text, mark } of entries(scene)) {
@@ -144,8 +193,14 @@ function legend(/** @type {any} */ scene, /** @type {number} */ x, /** @type {nu
     if (row === 1 && at === 0) at = indent;
     if (row === 2 && at === 0) at = indent;
     const node = mark();
-    group.append(svg("g", { transform: `translate(${x + at} ${top + 22 + row * 24})` }, node,
-      svg("text", { class: "legend-text", x: 30, y: 4 }, text)));
+    group.append(
+      svg(
+        "g",
+        { transform: `translate(${x + at} ${top + 22 + row * 24})` },
+        node,
+        svg("text", { class: "legend-text", x: 30, y: 4 }, text),
+      ),
+    );
     at += need;
   }
   return group;
@@ -159,20 +214,33 @@ function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
   const n = print_n ?? denominator(viewport);
   const cut = name.length > 30 ? `${name.slice(0, 29)}…` : name;
   const where = project.floors.find((/** @type {any} */ f) => f.id === floor)?.name ?? "";
-  const group = svg("g", { class: "title-block", transform: `translate(${x} ${y})` },
+  const group = svg(
+    "g",
+    { class: "title-block", transform: `translate(${x} ${y})` },
     svg("rect", { class: "outline", width: w, height: BAND_PX }),
-    svg("path", { d: `M0 28H${w}M0 60H${w}M77 28V60M154 28V60M222 28V60M77 60V92M154 60V92M222 60V92` }),
+    svg("path", {
+      d: `M0 28H${w}M0 60H${w}M77 28V60M154 28V60M222 28V60M77 60V92M154 60V92M222 60V92`,
+    }),
     svg("text", { class: "name", x: 8, y: 19 }, cut),
-    svg("text", { class: "legend-text", x: w - 8, y: 19, "text-anchor": "end" },
-      where.length > 18 ? `${where.slice(0, 17)}…` : where));
+    svg(
+      "text",
+      { class: "legend-text", x: w - 8, y: 19, "text-anchor": "end" },
+      where.length > 18 ? `${where.slice(0, 17)}…` : where,
+    ),
+  );
   const figures = titleFigures(scene, n);
   [8, 85, 162, 230].forEach((left, column) => {
     [0, 1].forEach((row) => {
       const [label, figure] = figures[row][column];
       const top = 28 + row * 32;
-      group.append(svg("text", { class: "label", x: left, y: top + 11 }, label),
-        svg("text", { class: "figure", x: left, y: top + 27, "data-total": label.replace(" ", "-") },
-          figure));
+      group.append(
+        svg("text", { class: "label", x: left, y: top + 11 }, label),
+        svg(
+          "text",
+          { class: "figure", x: left, y: top + 27, "data-total": label.replace(" ", "-") },
+          figure,
+        ),
+      );
     });
   });
   return group;
@@ -182,15 +250,26 @@ function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
 function titleFigures({ project, results, units, currency }, n) {
   const totals = results.take_off?.totals;
   const system = { units, currency };
-  const count = (/** @type {string} */ severity) => String((results.findings ?? [])
-    .filter((/** @type {any} */ finding) => finding.severity === severity).length);
+  const count = (/** @type {string} */ severity) =>
+    String(
+      (results.findings ?? []).filter((/** @type {any} */ finding) => finding.severity === severity)
+        .length,
+    );
   const text = (/** @type {string} */ field) =>
-    (totals ? quantity.text(totals[field], system) : "–");
+    totals ? quantity.text(totals[field], system) : "–";
   return [
-    [["detectors", text("detectors")], ["field devices", text("field_devices")],
-      ["cable", text("cable")], ["price", text("price")]],
-    [["blockers", count("blocker")], ["warnings", count("warning")],
-      ["scale", `1:${n}`], ["revision", project.head.revision || "–"]],
+    [
+      ["detectors", text("detectors")],
+      ["field devices", text("field_devices")],
+      ["cable", text("cable")],
+      ["price", text("price")],
+    ],
+    [
+      ["blockers", count("blocker")],
+      ["warnings", count("warning")],
+      ["scale", `1:${n}`],
+      ["revision", project.head.revision || "–"],
+    ],
   ];
 }
 

@@ -22,21 +22,29 @@ export function reachParts({ project, floor, results, stage }) {
 /** @param {any} detector @param {any} found @returns {Part} */
 export function reachPart(detector, found) {
   return {
-    key: `reach-${detector.id}`, shows: [detector.band, found.coverage],
+    key: `reach-${detector.id}`,
+    shows: [detector.band, found.coverage],
     attributes: { "data-reach": detector.id },
-    build: () => [svg("path", { class: `reach ${detector.band}`, "fill-rule": "evenodd",
-      d: found.coverage.map((/** @type {Point[]} */ ring) => pathData(ring, true)).join("") })],
+    build: () => [
+      svg("path", {
+        class: `reach ${detector.band}`,
+        "fill-rule": "evenodd",
+        d: found.coverage.map((/** @type {Point[]} */ ring) => pathData(ring, true)).join(""),
+      }),
+    ],
   };
 }
 
 /** Places that nobody watches, ringed. @param {any} scene @returns {Part[]} */
 export function unwatchedParts({ floor, results }) {
-  const unmet = (results.demands ?? [])
-    .filter((/** @type {any} */ demand) => demand.floor === floor && !demand.met
-      && demand.kind.kind === "source");
+  const unmet = (results.demands ?? []).filter(
+    (/** @type {any} */ demand) =>
+      demand.floor === floor && !demand.met && demand.kind.kind === "source",
+  );
   const places = new Map(unmet.map((/** @type {any} */ demand) => [demand.kind.id, demand.at]));
   return [...places].map(([id, at]) => ({
-    key: `unmet-${id}`, shows: [id],
+    key: `unmet-${id}`,
+    shows: [id],
     attributes: { ...fixedAt(at), class: "unmet", "data-unmet": id },
     build: () => [svg("circle", { class: "unwatched-ring", r: 17 })],
   }));
@@ -48,13 +56,18 @@ export function sourceParts({ project, floor, results, selection, hazards, label
     const key = /** @type {const} */ ({ kind: "source", id: source.id });
     const selected = sameKey(key, selection);
     const place = labels?.names.get(`source-${source.id}`) ?? null;
-    const letters = (results.sources?.[source.id]?.watches ?? [])
-      .map((/** @type {any} */ watch) => watch.hazard);
-    const marks = letters.length > 0 ? letters : hazards?.[source.substance] ?? [];
+    const letters = (results.sources?.[source.id]?.watches ?? []).map(
+      (/** @type {any} */ watch) => watch.hazard,
+    );
+    const marks = letters.length > 0 ? letters : (hazards?.[source.substance] ?? []);
     return {
-      key: `source-${source.id}`, shows: [source.name, marks, place],
-      attributes: { class: "source", ...fixedAt(source.at),
-        ...itemAttributes("source", source.id, `Release source ${source.name}`, selected) },
+      key: `source-${source.id}`,
+      shows: [source.name, marks, place],
+      attributes: {
+        class: "source",
+        ...fixedAt(source.at),
+        ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
+      },
       build: () => [...sourceTriangle(marks, ""), place && nameMark(source.name, place)],
     };
   });
@@ -66,8 +79,9 @@ export const nameMark = (name, { x, y, anchor }) =>
 
 /** @param {any} scene @returns {Part[]} */
 export function detectorParts(scene) {
-  return on(scene.project, "detector", scene.floor)
-    .map((detector) => detectorPart(detector, scene));
+  return on(scene.project, "detector", scene.floor).map((detector) =>
+    detectorPart(detector, scene),
+  );
 }
 
 /** @param {any} detector @param {any} scene @returns {Part} */
@@ -75,9 +89,13 @@ export function detectorPart(detector, { results, selection }) {
   const selected = sameKey({ kind: "detector", id: detector.id }, selection);
   const what = results.detectors?.[detector.id]?.substance ?? "";
   return {
-    key: `detector-${detector.id}`, shows: [detector.tag, detector.origin],
-    attributes: { class: `device detector ${detector.band}`, ...fixedAt(detector.at),
-      ...itemAttributes("detector", detector.id, `${detector.tag} ${what}`, selected) },
+    key: `detector-${detector.id}`,
+    shows: [detector.tag, detector.origin],
+    attributes: {
+      class: `device detector ${detector.band}`,
+      ...fixedAt(detector.at),
+      ...itemAttributes("detector", detector.id, `${detector.tag} ${what}`, selected),
+    },
     build: () => [...instrument(detector.tag), originMark(detector.origin)],
   };
 }
@@ -122,16 +140,24 @@ export function tagPart(detector, found, at, { units, viewport }) {
 }
 
 /** @param {string} name @param {string} letter @param {string} height */
-const tagText = (name, letter, height) => svg("text", { class: "tag", y: -2,
-  "text-anchor": "middle" },
-  svg("tspan", { class: "tag-name", x: 0 }, `${name} ${letter}`),
-  svg("tspan", { class: "tag-line", x: 0, dy: 13 }, height));
+const tagText = (name, letter, height) =>
+  svg(
+    "text",
+    { class: "tag", y: -2, "text-anchor": "middle" },
+    svg("tspan", { class: "tag-name", x: 0 }, `${name} ${letter}`),
+    svg("tspan", { class: "tag-line", x: 0, dy: 13 }, height),
+  );
 
 /** From the ring to the text, touching neither. @param {Point} from @param {Point} to */
 function leader(from, to, /** @type {number} */ scale) {
   const far = distance(from, to);
-  const point = (/** @type {number} */ s) => /** @type {Point} */ ([
-    from[0] + ((to[0] - from[0]) * s) / far, from[1] + ((to[1] - from[1]) * s) / far]);
-  return svg("path", { class: "leader",
-    d: pathData([point(RING_PX / scale), point(far - 17 / scale)]) });
+  const point = (/** @type {number} */ s) =>
+    /** @type {Point} */ ([
+      from[0] + ((to[0] - from[0]) * s) / far,
+      from[1] + ((to[1] - from[1]) * s) / far,
+    ]);
+  return svg("path", {
+    class: "leader",
+    d: pathData([point(RING_PX / scale), point(far - 17 / scale)]),
+  });
 }

@@ -45,8 +45,8 @@ export const pxToHeight = (cut, y_px) => (cut.floor_px - y_px) / cut.scale;
 const alongToPx = (cut, at) => cut.left_px + (at[cut.axis] - cut.from) * cut.scale;
 
 /** From where one looks. North is not assumed. @param {Cut} cut */
-export const looking = (cut) => (cut.axis === 0 ? "seen from the foot of the sheet"
-  : "seen from the left of the sheet");
+export const looking = (cut) =>
+  cut.axis === 0 ? "seen from the foot of the sheet" : "seen from the left of the sheet";
 
 /** The whole strip. @param {any} scene @param {any} room @param {Cut} cut */
 export function sectionMarks(scene, room, cut) {
@@ -54,14 +54,18 @@ export function sectionMarks(scene, room, cut) {
   const x2 = cut.left_px + (cut.to - cut.from) * cut.scale;
   const open = room.enclosure === "outdoor";
   const roof = heightToPx(cut, cut.ceiling);
-  const walls = room.enclosure === "enclosed" ? `M${x1} ${roof}V${cut.floor_px}M${x2} ${roof}`
-    + `V${cut.floor_px}` : "";
+  const walls =
+    room.enclosure === "enclosed"
+      ? `M${x1} ${roof}V${cut.floor_px}M${x2} ${roof}` + `V${cut.floor_px}`
+      : "";
   return [
     hatches(""),
     ...bands(scene, room, cut, x1, x2),
     svg("path", { class: "ground", d: `M${x1 - 14} ${cut.floor_px}H${x2 + 14}` }),
-    svg("path", { class: open ? "section-open" : "slab",
-      d: open ? `M${x1} ${roof}H${x2}` : `M${x1 - 14} ${roof}H${x2 + 14}${walls}` }),
+    svg("path", {
+      class: open ? "section-open" : "slab",
+      d: open ? `M${x1} ${roof}H${x2}` : `M${x1 - 14} ${roof}H${x2 + 14}${walls}`,
+    }),
     heightDimension(scene, room, cut, x1),
     ...panelMarks(scene, room, cut),
     ...standing(scene, room, cut, x2),
@@ -69,26 +73,48 @@ export function sectionMarks(scene, room, cut) {
 }
 
 /** The band each detector of the room belongs to, and the breathing band always. */
-function bands(/** @type {any} */ { project, results, basis }, /** @type {any} */ room,
-  /** @type {Cut} */ cut, /** @type {number} */ x1, /** @type {number} */ x2) {
+function bands(
+  /** @type {any} */ { project, results, basis },
+  /** @type {any} */ room,
+  /** @type {Cut} */ cut,
+  /** @type {number} */ x1,
+  /** @type {number} */ x2,
+) {
   const covers = results.rooms?.[room.id]?.covers ?? [];
-  const has = (/** @type {string} */ band) => covers
-    .some((/** @type {any} */ cover) => cover.band === band);
+  const has = (/** @type {string} */ band) =>
+    covers.some((/** @type {any} */ cover) => cover.band === band);
   const value = (/** @type {string} */ key, /** @type {number} */ otherwise) =>
     project.basis?.[key] ?? basis?.[key] ?? otherwise;
-  const rect = (/** @type {string} */ band, /** @type {number} */ low, /** @type {number} */ high) =>
-    svg("rect", { class: `section-band ${band}`, x: x1, width: x2 - x1,
-      y: heightToPx(cut, high), height: Math.max(0, (high - low) * cut.scale) });
+  const rect = (
+    /** @type {string} */ band,
+    /** @type {number} */ low,
+    /** @type {number} */ high,
+  ) =>
+    svg("rect", {
+      class: `section-band ${band}`,
+      x: x1,
+      width: x2 - x1,
+      y: heightToPx(cut, high),
+      height: Math.max(0, (high - low) * cut.scale),
+    });
   const marks = [];
   if (has("high")) {
     marks.push(rect("high", cut.ceiling - value("below_ceiling", 0.3), cut.ceiling));
   }
   if (has("low")) marks.push(rect("low", 0, 2 * value("above_floor", 0.3)));
   if (BREATHING_M[1] < cut.ceiling) {
-    marks.push(svg("g", { class: has("breathing") ? "" : "quiet-band" },
-      rect("breathing", BREATHING_M[0], BREATHING_M[1])),
-    svg("text", { class: "chart-text", x: x2 + 10, y: heightToPx(cut, 1.5) + 4 },
-      "breathing 1.2–1.8\u202fm"));
+    marks.push(
+      svg(
+        "g",
+        { class: has("breathing") ? "" : "quiet-band" },
+        rect("breathing", BREATHING_M[0], BREATHING_M[1]),
+      ),
+      svg(
+        "text",
+        { class: "chart-text", x: x2 + 10, y: heightToPx(cut, 1.5) + 4 },
+        "breathing 1.2–1.8\u202fm",
+      ),
+    );
   }
   return marks;
 }
@@ -97,30 +123,61 @@ function bands(/** @type {any} */ { project, results, basis }, /** @type {any} *
 function heightDimension({ units }, room, cut, x1) {
   const [x, roof] = [x1 - 36, heightToPx(cut, cut.ceiling)];
   const text = heightText(cut.ceiling, units);
-  return svg("g", { class: "dimension" },
-    svg("path", { class: "dimension", d: `M${x} ${roof}V${cut.floor_px}M${x - 5} ${roof}h10`
-      + `M${x - 5} ${cut.floor_px}h10` }),
-    svg("text", { class: "dimension", transform: `translate(${x - 6} `
-      + `${(roof + cut.floor_px) / 2}) rotate(-90)`, "text-anchor": "middle" },
-    room.ceiling === null ? `${text} assumed` : text));
+  return svg(
+    "g",
+    { class: "dimension" },
+    svg("path", {
+      class: "dimension",
+      d: `M${x} ${roof}V${cut.floor_px}M${x - 5} ${roof}h10` + `M${x - 5} ${cut.floor_px}h10`,
+    }),
+    svg(
+      "text",
+      {
+        class: "dimension",
+        transform: `translate(${x - 6} ` + `${(roof + cut.floor_px) / 2}) rotate(-90)`,
+        "text-anchor": "middle",
+      },
+      room.ceiling === null ? `${text} assumed` : text,
+    ),
+  );
 }
 
-/** @param {any} scene @param {any} room */
-const inRoom = (/** @type {string} */ kind, { project, floor }, room) =>
+const inRoom = (
+  /** @type {string} */ kind,
+  /** @type {any} */ { project, floor },
+  /** @type {any} */ room,
+) =>
   on(project, /** @type {any} */ (kind), floor).filter((item) => contains(room.outline, item.at));
 
 /** @param {any} scene @param {any} room @param {Cut} cut */
 function panelMarks(scene, room, cut) {
-  return inRoom("panel", scene, room).map((panel) => svg("g", { class: "panel",
-    ...itemAttributes("panel", panel.id, `Control panel ${panel.tag}`,
-      sameKey({ kind: "panel", id: panel.id }, scene.selection)),
-    transform: `translate(${short(alongToPx(cut, panel.at))} `
-      + `${short(heightToPx(cut, panel.height))})` }, ...panelBox(panel.tag)));
+  return inRoom("panel", scene, room).map((panel) =>
+    svg(
+      "g",
+      {
+        class: "panel",
+        ...itemAttributes(
+          "panel",
+          panel.id,
+          `Control panel ${panel.tag}`,
+          sameKey({ kind: "panel", id: panel.id }, scene.selection),
+        ),
+        transform:
+          `translate(${short(alongToPx(cut, panel.at))} ` +
+          `${short(heightToPx(cut, panel.height))})`,
+      },
+      ...panelBox(panel.tag),
+    ),
+  );
 }
 
 /** Sources and detectors, with their words where no other mark is. @returns {SVGElement[]} */
-function standing(/** @type {any} */ scene, /** @type {any} */ room, /** @type {Cut} */ cut,
-  /** @type {number} */ x2) {
+function standing(
+  /** @type {any} */ scene,
+  /** @type {any} */ room,
+  /** @type {Cut} */ cut,
+  /** @type {number} */ x2,
+) {
   const things = [...sourceThings(scene, room, cut), ...detectorThings(scene, room, cut)];
   const taken = things.map(({ x, y }) => ({ x1: x - 14, x2: x + 14, y1: y - 12, y2: y + 12 }));
   const breathing = heightToPx(cut, 1.5);
@@ -129,14 +186,28 @@ function standing(/** @type {any} */ scene, /** @type {any} */ room, /** @type {
     const wide = scene.ruler.measure(text);
     const sides = [x + 18 + wide < x2 - 2 ? 1 : -1, x + 18 + wide < x2 - 2 ? -1 : 1];
     const offers = sides.flatMap((side) => [0, 12, -12].map((down) => ({ side, down })));
-    const box = (/** @type {any} */ { side, down }) => ({ x1: side > 0 ? x + 18 : x - 18 - wide,
-      x2: side > 0 ? x + 18 + wide : x - 18, y1: y + down - 7, y2: y + down + 6 });
+    const box = (/** @type {any} */ { side, down }) => ({
+      x1: side > 0 ? x + 18 : x - 18 - wide,
+      x2: side > 0 ? x + 18 + wide : x - 18,
+      y1: y + down - 7,
+      y2: y + down + 6,
+    });
     const free = offers.find((one) => !taken.some((other) => overlap(box(one), other)));
     const place = free ?? (selected ? offers[0] : null);
     if (!place) return node;
     taken.push(box(place));
-    node.append(svg("text", { class: "tag", x: place.side * 18, y: place.down + 4,
-      "text-anchor": place.side > 0 ? "start" : "end" }, text));
+    node.append(
+      svg(
+        "text",
+        {
+          class: "tag",
+          x: place.side * 18,
+          y: place.down + 4,
+          "text-anchor": place.side > 0 ? "start" : "end",
+        },
+        text,
+      ),
+    );
     return node;
   });
 }
@@ -150,15 +221,23 @@ function sourceThings(scene, room, cut) {
   const assumed = project.basis?.source_height_unknown ?? basis?.source_height_unknown ?? 1;
   return inRoom("source", scene, room).map((source) => {
     const height = source.height ?? assumed;
-    const hazards = (results.sources?.[source.id]?.watches ?? [])
-      .map((/** @type {any} */ watch) => watch.hazard);
+    const hazards = (results.sources?.[source.id]?.watches ?? []).map(
+      (/** @type {any} */ watch) => watch.hazard,
+    );
     const selected = sameKey({ kind: "source", id: source.id }, selection);
     const [x, y] = [alongToPx(cut, source.at), heightToPx(cut, height)];
-    const node = svg("g", { class: "source", "data-section": "source",
-      ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
-      transform: `translate(${short(x)} ${short(y)})` }, ...sourceTriangle(hazards, ""));
-    const text = `${source.name}, ${heightText(height, units)}`
-      + (source.height === null ? " assumed" : "");
+    const node = svg(
+      "g",
+      {
+        class: "source",
+        "data-section": "source",
+        ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
+        transform: `translate(${short(x)} ${short(y)})`,
+      },
+      ...sourceTriangle(hazards, ""),
+    );
+    const text =
+      `${source.name}, ${heightText(height, units)}` + (source.height === null ? " assumed" : "");
     return { node, x, y, text, selected };
   });
 }
@@ -170,9 +249,21 @@ function detectorThings(scene, room, cut) {
     const selected = sameKey({ kind: "detector", id: detector.id }, scene.selection);
     const what = scene.results.detectors?.[detector.id]?.substance ?? "";
     const text = heightText(detector.height, scene.units);
-    const node = svg("g", { class: `device detector ${detector.band}`, "data-section": "detector",
-      ...itemAttributes("detector", detector.id, `${detector.tag} ${what}, ${text} high`, selected),
-      transform: `translate(${short(x)} ${short(y)})` }, ...instrument(detector.tag));
+    const node = svg(
+      "g",
+      {
+        class: `device detector ${detector.band}`,
+        "data-section": "detector",
+        ...itemAttributes(
+          "detector",
+          detector.id,
+          `${detector.tag} ${what}, ${text} high`,
+          selected,
+        ),
+        transform: `translate(${short(x)} ${short(y)})`,
+      },
+      ...instrument(detector.tag),
+    );
     return { node, x, y, text, selected };
   });
 }

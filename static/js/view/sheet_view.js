@@ -7,8 +7,14 @@
  * @import {Viewport} from "./viewport.js"
  */
 
-import { barrierParts, openingParts, planParts, roomLabelParts, roomParts, wallParts }
-  from "./building.js";
+import {
+  barrierParts,
+  openingParts,
+  planParts,
+  roomLabelParts,
+  roomParts,
+  wallParts,
+} from "./building.js";
 import { draftParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
 import { detectorParts, reachParts, sourceParts, tagParts, unwatchedParts } from "./gas.js";
@@ -19,12 +25,24 @@ import { cableParts, containmentParts, deviceParts, panelParts, riserParts } fro
 
 /** Layers from the paper up, each with what fills it. */
 const LAYERS = /** @type {const} */ ([
-  ["plan", planParts], ["rooms", roomParts], ["reaches", reachParts],
-  ["containments", containmentParts], ["walls", wallParts], ["barriers", barrierParts],
-  ["openings", openingParts], ["cables", cableParts], ["room-labels", roomLabelParts],
-  ["unwatched-places", unwatchedParts], ["risers", riserParts], ["sources", sourceParts],
-  ["panels", panelParts], ["devices", deviceParts], ["tags", tagParts],
-  ["detectors", detectorParts], ["ghosts", ghostParts], ["handles", handleParts],
+  ["plan", planParts],
+  ["rooms", roomParts],
+  ["reaches", reachParts],
+  ["containments", containmentParts],
+  ["walls", wallParts],
+  ["barriers", barrierParts],
+  ["openings", openingParts],
+  ["cables", cableParts],
+  ["room-labels", roomLabelParts],
+  ["unwatched-places", unwatchedParts],
+  ["risers", riserParts],
+  ["sources", sourceParts],
+  ["panels", panelParts],
+  ["devices", deviceParts],
+  ["tags", tagParts],
+  ["detectors", detectorParts],
+  ["ghosts", ghostParts],
+  ["handles", handleParts],
   ["drafts", (/** @type {any} */ scene) => draftParts(scene.draft)],
 ]);
 
@@ -80,8 +98,10 @@ export class SheetView {
   /** Frame, title block and the transform of the floor. @param {any} scene */
   place(scene) {
     const { viewport, size } = scene;
-    setAll(this.root, { viewBox: `0 0 ${size.width} ${size.height}`,
-      "aria-label": `${scene.floorName}, drawing` });
+    setAll(this.root, {
+      viewBox: `0 0 ${size.width} ${size.height}`,
+      "aria-label": `${scene.floorName}, drawing`,
+    });
     this.moveTo(viewport);
     const sizeText = JSON.stringify(size);
     if (sizeText !== this.shownSize) {

@@ -15,8 +15,11 @@ const NAMESPACE = "http://www.w3.org/2000/svg";
 export function svg(tag, attributes = {}, ...children) {
   const element = document.createElementNS(NAMESPACE, tag);
   setAll(element, attributes);
-  element.append(...children.filter((child) => child !== null && child !== undefined
-    && child !== false && child !== "").map((child) => /** @type {Node|string} */ (child)));
+  element.append(
+    ...children
+      .filter((child) => child !== null && child !== undefined && child !== false && child !== "")
+      .map((child) => /** @type {Node|string} */ (child)),
+  );
   return /** @type {SVGElement} */ (element);
 }
 
@@ -24,7 +27,8 @@ export function svg(tag, attributes = {}, ...children) {
 export function setAll(element, attributes) {
   for (const [name, value] of Object.entries(attributes)) {
     if (name === "style") setStyle(element, value);
-    else if (value === null || value === undefined || value === false) element.removeAttribute(name);
+    else if (value === null || value === undefined || value === false)
+      element.removeAttribute(name);
     else element.setAttribute(name, value === true ? "" : String(value));
   }
 }
@@ -51,7 +55,7 @@ export const short = (value) => String(Math.round(value * 1000) / 1000);
 /**
  * Parts by key inside one group.
  * @typedef {{key: string, shows: any, attributes?: Record<string, any>,
- *   build: () => (Node|null|false)[]}} Part
+ *   build: () => (Node|null|undefined|false|"")[]}} Part
  *   `shows` is all that `build` reads; `attributes` go on the part's own group
  */
 export class Layer {
@@ -104,11 +108,16 @@ export class Layer {
  * @param {string} kind @param {number} id @param {string} name @param {boolean} selected
  */
 export const itemAttributes = (kind, id, name, selected) => ({
-  "data-kind": kind, "data-id": id, tabindex: 0, role: "button", "aria-label": name,
+  "data-kind": kind,
+  "data-id": id,
+  tabindex: 0,
+  role: "button",
+  "aria-label": name,
   "aria-pressed": selected ? "true" : "false",
   "aria-selected": selected ? "true" : null,
 });
 
 /** Puts a group at a place in metres and keeps its size on the screen. @param {Point} at */
-export const fixedAt = (at) =>
-  ({ style: `transform: translate(${short(at[0])}px, ${short(at[1])}px) scale(var(--metre))` });
+export const fixedAt = (at) => ({
+  style: `transform: translate(${short(at[0])}px, ${short(at[1])}px) scale(var(--metre))`,
+});

@@ -28,8 +28,12 @@ export function instrument(tag) {
 }
 
 /** Letter of a hazard in the triangle. @type {Record<string, string>} */
-const HAZARD_LETTERS = { flammable: "F", toxic: "T", oxygen_depletion: "O",
-  oxygen_enrichment: "O" };
+const HAZARD_LETTERS = {
+  flammable: "F",
+  toxic: "T",
+  oxygen_depletion: "O",
+  oxygen_enrichment: "O",
+};
 
 /** @param {string[]} hazards */
 export function hazardLetters(hazards) {
@@ -42,8 +46,8 @@ export function sourceTriangle(hazards, name) {
   return [
     svg("circle", { class: "target", r: 22 }),
     svg("path", { class: "symbol", d: "M0-11 11 8H-11z" }),
-    letters && svg("text", { class: "hazard", y: 6, "font-size": letters.length > 1 ? 8.5 : 9 },
-      letters),
+    letters &&
+      svg("text", { class: "hazard", y: 6, "font-size": letters.length > 1 ? 8.5 : 9 }, letters),
     name && svg("text", { class: "name", y: 20, "text-anchor": "middle" }, name),
   ];
 }
@@ -64,18 +68,29 @@ export const riserMark = () => [
   svg("path", { class: "riser", d: "M-8-8 8 8M-8 8 8-8" }),
 ];
 
-/** @param {string} kind @param {string} suffix @param {{width: number, height: number, lines: string}} hatch */
+/**
+ * @param {string} kind
+ * @param {string} suffix
+ * @param {{width: number, height: number, lines: string}} hatch
+ */
 const pattern = (kind, suffix, { width, height, lines }) =>
-  svg("pattern", { id: `hatch-${kind}${suffix}`, width, height, patternUnits: "userSpaceOnUse" },
+  svg(
+    "pattern",
+    { id: `hatch-${kind}${suffix}`, width, height, patternUnits: "userSpaceOnUse" },
     svg("rect", { class: `hatch-ground ${kind}`, width, height }),
-    svg("path", { class: `hatch-line ${kind}`, d: lines }));
+    svg("path", { class: `hatch-line ${kind}`, d: lines }),
+  );
 
 /** The hatches: a direction for each band, so that greyscale print loses nothing. */
-export const hatches = (/** @type {string} */ suffix) => svg("defs", {},
-  pattern("high", suffix, { width: 8, height: 8, lines: "M-2 2 2-2M0 8 8 0M6 10l4-4" }),
-  pattern("breathing", suffix, { width: 8, height: 7, lines: "M0 3.5h8" }),
-  pattern("low", suffix, { width: 8, height: 8, lines: "M-2 6 2 10M0 0 8 8M6-2l4 4" }),
-  pattern("unwatched", suffix, { width: 7, height: 7, lines: "M0 0 7 7M0 7 7 0" }));
+export const hatches = (/** @type {string} */ suffix) =>
+  svg(
+    "defs",
+    {},
+    pattern("high", suffix, { width: 8, height: 8, lines: "M-2 2 2-2M0 8 8 0M6 10l4-4" }),
+    pattern("breathing", suffix, { width: 8, height: 7, lines: "M0 3.5h8" }),
+    pattern("low", suffix, { width: 8, height: 8, lines: "M-2 6 2 10M0 0 8 8M6-2l4 4" }),
+    pattern("unwatched", suffix, { width: 7, height: 7, lines: "M0 0 7 7M0 7 7 0" }),
+  );
 
 /** Line pattern of a segment: further ones repeat. @param {number} idx from 0 */
 export const segmentClass = (idx) => `s${(idx % 4) + 1}`;

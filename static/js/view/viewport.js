@@ -39,14 +39,20 @@ export function fitted(box, room, margin = 24) {
   const wide = Math.max(1, room.width - 2 * margin) / Math.max(box.width, 0.5);
   const high = Math.max(1, room.height - 2 * margin) / Math.max(box.height, 0.5);
   const scale = Math.min(MOST_SCALE, Math.max(LEAST_SCALE, Math.min(wide, high)));
-  return centred({ scale, x_px: 0, y_px: 0 },
-    [box.x + box.width / 2, box.y + box.height / 2], room);
+  return centred(
+    { scale, x_px: 0, y_px: 0 },
+    [box.x + box.width / 2, box.y + box.height / 2],
+    room,
+  );
 }
 
 /** Puts a place in the middle of `room` (px). @param {Viewport} v @returns {Viewport} */
 export function centred(v, /** @type {Point} */ at, /** @type {Box} */ room) {
-  return { scale: v.scale, x_px: room.x + room.width / 2 - at[0] * v.scale,
-    y_px: room.y + room.height / 2 - at[1] * v.scale };
+  return {
+    scale: v.scale,
+    x_px: room.x + room.width / 2 - at[0] * v.scale,
+    y_px: room.y + room.height / 2 - at[1] * v.scale,
+  };
 }
 
 /** CSS pixels are 1/96 inch, so this many are one metre of paper. */
@@ -65,8 +71,12 @@ const PAPER_SCALES = [1, 2, 5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5
 /** The largest recommended scale at which `box` fits into `room`, for print. */
 export function fittedForPaper(/** @type {Box} */ box, /** @type {Box} */ room) {
   const free = fitted(box, room, 8);
-  const n = PAPER_SCALES.find((n) => PX_PER_PAPER_METRE / n <= free.scale)
-    ?? PX_PER_PAPER_METRE / free.scale;
-  return centred({ ...free, scale: PX_PER_PAPER_METRE / n },
-    [box.x + box.width / 2, box.y + box.height / 2], room);
+  const n =
+    PAPER_SCALES.find((n) => PX_PER_PAPER_METRE / n <= free.scale) ??
+    PX_PER_PAPER_METRE / free.scale;
+  return centred(
+    { ...free, scale: PX_PER_PAPER_METRE / n },
+    [box.x + box.width / 2, box.y + box.height / 2],
+    room,
+  );
 }

@@ -12,9 +12,17 @@ import { instrument, panelBox, riserMark, segmentClass } from "./symbols.js";
 /** @param {any} scene @returns {Part[]} */
 export function containmentParts({ project, floor, selection }) {
   return on(project, "containment", floor).map((item) => ({
-    key: `containment-${item.id}`, shows: [item.line],
-    attributes: { class: "containment-group", ...itemAttributes("containment", item.id,
-      `Containment: ${item.kind}`, sameKey({ kind: "containment", id: item.id }, selection)) },
+    key: `containment-${item.id}`,
+    shows: [item.line],
+    attributes: {
+      class: "containment-group",
+      ...itemAttributes(
+        "containment",
+        item.id,
+        `Containment: ${item.kind}`,
+        sameKey({ kind: "containment", id: item.id }, selection),
+      ),
+    },
     build: () => lineWithTarget(item.line, "containment"),
   }));
 }
@@ -22,20 +30,41 @@ export function containmentParts({ project, floor, selection }) {
 /** @param {any} scene @returns {Part[]} */
 export function riserParts({ project, floor, selection, labels }) {
   return on(project, "riser", floor).map((item) => ({
-    key: `riser-${item.id}`, shows: [item.name, labels.names.get(`riser-${item.id}`)],
-    attributes: { class: "riser-group", ...fixedAt(item.at), ...itemAttributes("riser", item.id,
-      item.name, sameKey({ kind: "riser", id: item.id }, selection)) },
-    build: () => [...riserMark(), labels.names.has(`riser-${item.id}`)
-      && nameMark(item.name, labels.names.get(`riser-${item.id}`))],
+    key: `riser-${item.id}`,
+    shows: [item.name, labels.names.get(`riser-${item.id}`)],
+    attributes: {
+      class: "riser-group",
+      ...fixedAt(item.at),
+      ...itemAttributes(
+        "riser",
+        item.id,
+        item.name,
+        sameKey({ kind: "riser", id: item.id }, selection),
+      ),
+    },
+    build: () => [
+      ...riserMark(),
+      labels.names.has(`riser-${item.id}`) &&
+        nameMark(item.name, labels.names.get(`riser-${item.id}`)),
+    ],
   }));
 }
 
 /** @param {any} scene @returns {Part[]} */
 export function panelParts({ project, floor, selection }) {
   return on(project, "panel", floor).map((item) => ({
-    key: `panel-${item.id}`, shows: [item.tag],
-    attributes: { class: "panel", ...fixedAt(item.at), ...itemAttributes("panel", item.id,
-      `Control panel ${item.tag}`, sameKey({ kind: "panel", id: item.id }, selection)) },
+    key: `panel-${item.id}`,
+    shows: [item.tag],
+    attributes: {
+      class: "panel",
+      ...fixedAt(item.at),
+      ...itemAttributes(
+        "panel",
+        item.id,
+        `Control panel ${item.tag}`,
+        sameKey({ kind: "panel", id: item.id }, selection),
+      ),
+    },
     build: () => panelBox(item.tag),
   }));
 }
@@ -45,10 +74,18 @@ export function deviceParts(/** @type {any} */ { project, floor, selection }) {
   return on(project, "device", floor)
     .filter((item) => item.detectors.length === 0)
     .map((item) => ({
-      key: `device-${item.id}`, shows: [item.tag],
-      attributes: { class: "device field-device", ...fixedAt(item.at),
-        ...itemAttributes("device", item.id, `Field device ${item.tag}`,
-          sameKey({ kind: "device", id: item.id }, selection)) },
+      key: `device-${item.id}`,
+      shows: [item.tag],
+      attributes: {
+        class: "device field-device",
+        ...fixedAt(item.at),
+        ...itemAttributes(
+          "device",
+          item.id,
+          `Field device ${item.tag}`,
+          sameKey({ kind: "device", id: item.id }, selection),
+        ),
+      },
       build: () => instrument(item.tag),
     }));
 }
@@ -60,25 +97,39 @@ export function cableParts(/** @type {any} */ { project, floor, results, selecti
     if (!found) return [];
     const runs = runsOn(found.cables, floor);
     if (runs.length === 0) return [];
-    const crossings = found.cables.flatMap((/** @type {any} */ cable) => cable.crossings)
+    const crossings = found.cables
+      .flatMap((/** @type {any} */ cable) => cable.crossings)
       .filter((/** @type {any} */ crossing) => crossing.floor === floor);
     const selected = sameKey({ kind: "segment", id: segment.id }, selection);
-    return [{
-      key: `segment-${segment.id}`, shows: [runs, crossings, idx, selected],
-      attributes: { class: "segment-group", ...itemAttributes("segment", segment.id,
-        `Segment ${segment.tag}`, selected) },
-      build: () => [
-        ...runs.flatMap((run) => [
-          svg("path", { class: "line-target", d: pathData(run) }),
-          svg("path", { class: `cable ${segmentClass(idx)}`, d: pathData(run),
-            "aria-selected": selected ? "true" : null })]),
-        ...crossings.map((/** @type {any} */ crossing) => crossingMark(crossing)),
-      ],
-    }];
+    return [
+      {
+        key: `segment-${segment.id}`,
+        shows: [runs, crossings, idx, selected],
+        attributes: {
+          class: "segment-group",
+          ...itemAttributes("segment", segment.id, `Segment ${segment.tag}`, selected),
+        },
+        build: () => [
+          ...runs.flatMap((run) => [
+            svg("path", { class: "line-target", d: pathData(run) }),
+            svg("path", {
+              class: `cable ${segmentClass(idx)}`,
+              d: pathData(run),
+              "aria-selected": selected ? "true" : null,
+            }),
+          ]),
+          ...crossings.map((/** @type {any} */ crossing) => crossingMark(crossing)),
+        ],
+      },
+    ];
   });
 }
 
-/** The stretches of the cables that lie on one floor. @param {any[]} cables @param {number} floor */
+/**
+ * The stretches of the cables that lie on one floor.
+ * @param {any[]} cables
+ * @param {number} floor
+ */
 export function runsOn(cables, floor) {
   const runs = /** @type {any[][]} */ ([]);
   for (const cable of cables) {
@@ -99,6 +150,11 @@ export function runsOn(cables, floor) {
 
 /** @param {any} crossing */
 const crossingMark = (crossing) =>
-  svg("g", { ...fixedAt(crossing.at), class: "crossing" },
-    svg("path", { class: "crossing-tick",
-      d: crossing.through === "slab" ? "M-5-5 5 5M-5 5 5-5" : "M-4 4 4-4M-1 5 5-1" }));
+  svg(
+    "g",
+    { ...fixedAt(crossing.at), class: "crossing" },
+    svg("path", {
+      class: "crossing-tick",
+      d: crossing.through === "slab" ? "M-5-5 5 5M-5 5 5-5" : "M-4 4 4-4M-1 5 5-1",
+    }),
+  );
