@@ -125,7 +125,7 @@ async function drag() {
       requestAnimationFrame(() =>
         setTimeout(() => window.reachTimes.push(performance.now() - since)),
       );
-    }).observe(reach, { childList: true, subtree: true, attributes: true });
+    }).observe(reach, { childList: true });
   });
   await page.mouse.move(from.x, from.y);
   await page.mouse.down();

@@ -80,11 +80,5 @@ export function projectApi(project) {
     /** @param {string} query */
     substances: (query) => ask(`/api/substances?q=${encodeURIComponent(query)}`),
     basis: () => ask("/api/basis"),
-    /** The reason behind a figure, as a piece of page. @param {string} address */
-    fragment: async (address) => {
-      const response = await fetch(address, { headers: { accept: "text/html" } });
-      if (!response.ok) throw refusal(response.status, await response.text());
-      return response.text();
-    },
   };
 }

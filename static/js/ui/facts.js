@@ -3,6 +3,7 @@
  */
 
 import { find, nameOf } from "../core/drawing.js";
+import { calmly } from "../behaviours/calm.js";
 import { removeSelected } from "../behaviours/keys.js";
 import { button, fill, h } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
@@ -31,6 +32,9 @@ const FACTS = {
   riser: riserFacts,
   segment: segmentFacts,
 };
+
+/** While something is dragged, its facts follow this often, ms. */
+const DRAG_MS = 150;
 
 /** @type {Record<string, string>} */
 const REMOVE = {
@@ -72,14 +76,10 @@ export function installFacts(host, desk, { why, offers }) {
     fill(host, grip, content(context));
     host.scrollTop = top;
   };
-  let frame = 0;
-  const soon = () => {
-    cancelAnimationFrame(frame);
-    frame = requestAnimationFrame(show);
-  };
+  const calm = calmly(show, DRAG_MS);
   desk.listen((/** @type {string} */ what) => {
-    if (["selection", "state", "tool"].includes(what)) show();
-    else if (what === "local" || what === "preview") soon();
+    if (["selection", "state", "tool"].includes(what)) calm.now();
+    else if (what === "local" || what === "preview") calm.soon();
   });
   show();
 }

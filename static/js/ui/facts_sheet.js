@@ -149,9 +149,9 @@ function turnRow(desk, sheet) {
   });
   return row("turned by", [
     input,
-    "\u202f°  ",
+    "\u202f°, ",
     link("90° left", () => turn(sheet.rotation - 90)),
-    " ",
+    ", ",
     link("90° right", () => turn(sheet.rotation + 90)),
   ]);
 }

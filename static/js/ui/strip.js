@@ -1,18 +1,24 @@
 /**
  * The section strip: shows the cut through the room in hand, selects, and drags heights.
- * @import {Key} from "../core/types.js"
+ * @import {Key, Point} from "../core/types.js"
  */
 
 import { setHeight } from "../commands/items.js";
+import { calmly } from "../behaviours/calm.js";
 import { installGrip } from "../behaviours/grip.js";
 import { pxOf, targetOf } from "../behaviours/pointers.js";
 import { find, on } from "../core/drawing.js";
+import { contains } from "../core/geometry.js";
 import { cutThrough, looking, pxToHeight, sectionMarks } from "../view/section.js";
 import { setAll, svg } from "../view/svg.js";
 import { roomInHand } from "./offers.js";
 
 const LEAST_PX = 110;
 const SLIP_PX = 3;
+
+/** While something is dragged on the plan, the section follows this often, ms. */
+const DRAG_MS = 120;
+
 const FOLD_KEY = "brattice.strip-folded";
 
 /**
@@ -32,7 +38,8 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
       width: Math.max(100, body.clientWidth),
       height: Math.max(60, body.clientHeight),
     };
-    state.cut = cutThrough(room, desk.results, size);
+    const things = thingsIn(desk.session.project, room);
+    state.cut = cutThrough(room, desk.results, size, things);
     title.textContent =
       `Section through ${[room.number, room.name].filter(Boolean).join(" ")}, ` +
       looking(state.cut);
@@ -66,11 +73,11 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
   });
   installDrag(root, body, desk, state);
   new ResizeObserver(show).observe(body);
-  let frame = 0;
+  const calm = calmly(show, DRAG_MS);
   desk.listen((/** @type {string} */ what) => {
-    cancelAnimationFrame(frame);
-    if (what === "local" || what === "preview") frame = requestAnimationFrame(show);
-    else show();
+    const dragged = what === "local" || what === "preview";
+    if (dragged && !state.held) calm.soon();
+    else calm.now();
   });
   if (localStorage.getItem(FOLD_KEY)) setFolded(true);
   else show();
@@ -88,6 +95,13 @@ function chosenRoom(desk) {
   const room = held ?? before ?? withSource() ?? rooms[0] ?? null;
   desk.sectionRoom = room?.id ?? null;
   return room;
+}
+
+/** Where sources and detectors stand; not what is being dragged. @returns {Point[]} */
+function thingsIn(/** @type {any} */ project, /** @type {any} */ room) {
+  return [...on(project, "source", room.floor), ...on(project, "detector", room.floor)]
+    .map(({ at }) => at)
+    .filter((at) => contains(room.outline, at));
 }
 
 /** Heights of detectors, sources and panels are dragged up and down. */

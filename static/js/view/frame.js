@@ -119,9 +119,9 @@ function scaleBar(
 }
 
 const BAND_WORDS = [
-  ["high", "H high, near the ceiling"],
-  ["breathing", "B breathing height"],
-  ["low", "L low, near the floor"],
+  ["high", "H: near the ceiling"],
+  ["breathing", "B: breathing height"],
+  ["low", "L: near the floor"],
 ];
 
 /** What the marks on this floor mean; only those that are there. @param {any} scene */
@@ -137,7 +137,7 @@ function entries({ project, floor, ghost }) {
   }
   if (on(project, "source", floor).length > 0) {
     list.push({
-      text: "release source: F flammable, T toxic, O oxygen",
+      text: "source: F flammable, T toxic, O oxygen",
       mark: () =>
         svg("g", { class: "source" }, svg("path", { class: "symbol", d: "M11-7 18 5H4z" })),
     });
@@ -187,11 +187,9 @@ function legend(
   const group = svg("g", { class: "legend" });
   let [row, at] = [0, indent];
   for (const { text, mark } of entries(scene)) {
-    const need = 30 + text.length * 5.7 + 18;
-    if (at + need > wide + 18 && at > (row === 0 ? indent : 0)) [row, at] = [row + 1, 0];
-    if (row > 2 || (row === 1 && at === 0 && wide < 160)) break;
-    if (row === 1 && at === 0) at = indent;
-    if (row === 2 && at === 0) at = indent;
+    const need = 30 + scene.ruler.measure(text) + 16;
+    if (at + need > wide + 16 && at > indent) [row, at] = [row + 1, indent];
+    if (row > 2) break;
     const node = mark();
     group.append(
       svg(
@@ -206,13 +204,20 @@ function legend(
   return group;
 }
 
+/** What fits of a text set bold at 13 px. @param {any} ruler @param {string} text */
+function fittedText(ruler, text, /** @type {number} */ wide) {
+  const width = (/** @type {string} */ one) => ruler.measure(one, true) * (13 / 12);
+  let shown = text;
+  while (shown.length > 1 && width(shown) > wide) shown = `${shown.slice(0, -2).trimEnd()}…`;
+  return shown;
+}
+
 /** @param {any} scene */
 function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
   const { project, floor, viewport, print_n } = scene;
   const w = TITLE_WIDE_PX;
   const name = project.head.name;
   const n = print_n ?? denominator(viewport);
-  const cut = name.length > 30 ? `${name.slice(0, 29)}…` : name;
   const where = project.floors.find((/** @type {any} */ f) => f.id === floor)?.name ?? "";
   const group = svg(
     "g",
@@ -221,11 +226,11 @@ function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
     svg("path", {
       d: `M0 28H${w}M0 60H${w}M77 28V60M154 28V60M222 28V60M77 60V92M154 60V92M222 60V92`,
     }),
-    svg("text", { class: "name", x: 8, y: 19 }, cut),
+    svg("text", { class: "name", x: 8, y: 19 }, fittedText(scene.ruler, name, w - 110)),
     svg(
       "text",
       { class: "legend-text", x: w - 8, y: 19, "text-anchor": "end" },
-      where.length > 18 ? `${where.slice(0, 17)}…` : where,
+      fittedText(scene.ruler, where, 90),
     ),
   );
   const figures = titleFigures(scene, n);

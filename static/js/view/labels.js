@@ -133,7 +133,7 @@ function tagPlaces(sheet) {
     const offers = [
       clearOfRing(centre, wished, half),
       ...AROUND.flatMap(([x, y]) =>
-        [1, 1.7].map(
+        [1, 1.7, 2.6].map(
           (far) =>
             /** @type {Point} */ ([centre[0] + x * (22 + half) * far, centre[1] + y * 32 * far]),
         ),
@@ -144,11 +144,10 @@ function tagPlaces(sheet) {
     const cost = (/** @type {Point} */ at, /** @type {number} */ idx) =>
       idx * 0.05 +
       (overWall(sheet, box(at)) ? 1 : 0) +
-      (room && !contains(room.outline, metres(scene.viewport.scale, ...at)) ? 1.5 : 0) +
-      (isOutside(sheet, box(at)) ? 4 : 0);
+      (room && !contains(room.outline, metres(scene.viewport.scale, ...at)) ? 1.5 : 0);
     const free = offers
       .map((at, idx) => ({ at, cost: cost(at, idx) }))
-      .filter(({ at }) => isFree(sheet, box(at)))
+      .filter(({ at }) => isFree(sheet, box(at)) && !isOutside(sheet, box(at)))
       .sort((a, b) => a.cost - b.cost);
     const best =
       free[0]?.at ??

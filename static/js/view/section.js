@@ -21,9 +21,14 @@ const BREATHING_M = /** @type {const} */ ([1.2, 1.8]);
  */
 
 /** How a room is cut and scaled into a strip. @param {any} room @param {any} results */
-export function cutThrough(room, results, /** @type {{width: number, height: number}} */ size) {
+export function cutThrough(
+  room,
+  results,
+  /** @type {{width: number, height: number}} */ size,
+  /** @type {Point[]} */ things,
+) {
   const box = bounds(room.outline) ?? { x: 0, y: 0, width: 1, height: 1 };
-  const axis = /** @type {0|1} */ (box.width >= box.height ? 0 : 1);
+  const axis = bestAxis(box, things);
   const from = axis === 0 ? box.x : box.y;
   const long = axis === 0 ? box.width : box.height;
   const ceiling = room.ceiling ?? results.rooms?.[room.id]?.ceiling?.value ?? 3;
@@ -33,6 +38,27 @@ export function cutThrough(room, results, /** @type {{width: number, height: num
   const left_px = MARGIN_PX.left + Math.max(0, (wide - long * scale) / 2);
   const floor_px = MARGIN_PX.top + high - Math.max(0, (high - ceiling * scale) / 2);
   return /** @type {Cut} */ ({ axis, from, to: from + long, ceiling, scale, left_px, floor_px });
+}
+
+/** A room this much longer than wide is cut along its length whatever stands in it. */
+const LONG_ROOM = 1.5;
+
+/**
+ * Along the longer side; in a room about square, so that what stands in it lies least behind one
+ * another.
+ * @param {{width: number, height: number}} box @param {Point[]} things
+ * @returns {0|1}
+ */
+function bestAxis({ width, height }, things) {
+  const long = width >= height ? 0 : 1;
+  if (Math.max(width, height) > LONG_ROOM * Math.min(width, height)) return long;
+  const gap = (/** @type {0|1} */ axis) => {
+    const along = things.map((at) => at[axis]).sort((a, b) => a - b);
+    return Math.min(...along.slice(1).map((value, idx) => value - along[idx]));
+  };
+  const [across, down] = [gap(0), gap(1)];
+  if (Math.abs(across - down) < 0.2 || things.length < 2) return long;
+  return across > down ? 0 : 1;
 }
 
 /** @param {Cut} cut @param {number} height m */

@@ -29,7 +29,10 @@ export function setAll(element, attributes) {
     if (name === "style") setStyle(element, value);
     else if (value === null || value === undefined || value === false)
       element.removeAttribute(name);
-    else element.setAttribute(name, value === true ? "" : String(value));
+    else {
+      const text = value === true ? "" : String(value);
+      if (element.getAttribute(name) !== text) element.setAttribute(name, text);
+    }
   }
 }
 
