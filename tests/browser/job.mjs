@@ -225,6 +225,7 @@ async function suggestDetectors() {
 async function moveDetector() {
   await page.keyboard.press("Escape");
   await page.keyboard.press("Escape");
+  await page.keyboard.press("0");
   const state = await page.evaluate(() => window.bratticeTest.state());
   const first = state.project.detectors[0];
   await dragFloor(page, first.at, [first.at[0] + 0.6, first.at[1] + 0.4]);

@@ -189,12 +189,12 @@ function legend(
   for (const { text, mark } of entries(scene)) {
     const need = 30 + scene.ruler.measure(text) + 16;
     if (at + need > wide + 16 && at > indent) [row, at] = [row + 1, indent];
-    if (row > 2) break;
+    if (row > 3) break;
     const node = mark();
     group.append(
       svg(
         "g",
-        { transform: `translate(${x + at} ${top + 22 + row * 24})` },
+        { transform: `translate(${x + at} ${top + 16 + row * 20.5})` },
         node,
         svg("text", { class: "legend-text", x: 30, y: 4 }, text),
       ),

@@ -133,16 +133,17 @@ function tagPlaces(sheet) {
     const offers = [
       clearOfRing(centre, wished, half),
       ...AROUND.flatMap(([x, y]) =>
-        [1, 1.7, 2.6].map(
+        [0, 26, 56].map(
           (far) =>
-            /** @type {Point} */ ([centre[0] + x * (22 + half) * far, centre[1] + y * 32 * far]),
+            /** @type {Point} */ ([centre[0] + x * (22 + half + far), centre[1] + y * (32 + far)]),
         ),
       ),
     ];
     const box = (/** @type {Point} */ at) => around(at, half, 13);
     const room = roomAt(scene.project, scene.floor, detector.at);
     const cost = (/** @type {Point} */ at, /** @type {number} */ idx) =>
-      idx * 0.05 +
+      idx * 0.02 +
+      Math.hypot(at[0] - centre[0], at[1] - centre[1]) * 0.008 +
       (overWall(sheet, box(at)) ? 1 : 0) +
       (room && !contains(room.outline, metres(scene.viewport.scale, ...at)) ? 1.5 : 0);
     const free = offers

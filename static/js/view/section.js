@@ -211,7 +211,7 @@ function standing(
   return things.map(({ node, x, y, text, selected }) => {
     const wide = scene.ruler.measure(text);
     const sides = [x + 18 + wide < x2 - 2 ? 1 : -1, x + 18 + wide < x2 - 2 ? -1 : 1];
-    const offers = sides.flatMap((side) => [0, 12, -12].map((down) => ({ side, down })));
+    const offers = sides.flatMap((side) => [0, 15, -15].map((down) => ({ side, down })));
     const box = (/** @type {any} */ { side, down }) => ({
       x1: side > 0 ? x + 18 : x - 18 - wide,
       x2: side > 0 ? x + 18 + wide : x - 18,
