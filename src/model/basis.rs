@@ -177,6 +177,9 @@ basis_items! {
         Metre, 5.0, 0.0..=100.0, Citation::CommonPractice;
     OPENING_CLEAR = "opening_clear", PLACE, "Kept clear of doors and windows",
         Metre, 0.3, 0.0..=2.0, Citation::CommonPractice;
+    THING_CLEAR = "thing_clear", PLACE,
+        "Kept clear, on plan, of release sources, panels and other devices where that is possible",
+        Metre, 0.6, 0.0..=2.0, Citation::CommonPractice;
     COST_FIRST = "cost_first", PLACE, "Least cost before fewest detectors (1 yes)",
         One, 0.0, 0.0..=1.0, Citation::Designer;
     CABLE_HEIGHT_BELOW_CEILING = "cable_height_below_ceiling", CABLE,

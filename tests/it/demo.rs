@@ -116,6 +116,30 @@ fn what_is_placed_by_hand_is_kept_and_counted() {
     assert_eq!(after.detectors.len(), project.detectors.len());
 }
 
+#[test]
+fn suggested_detectors_hang_clear_of_sources_panels_and_other_devices() {
+    let project = demo();
+    let clear = project.basis.get(&basis::THING_CLEAR) - 1e-6;
+    let devices = project
+        .devices
+        .iter()
+        .filter(|device| device.detectors.is_empty());
+    let things: Vec<(FloorId, Point)> = (project.sources.iter().map(|it| (it.floor, it.at)))
+        .chain(project.panels.iter().map(|it| (it.floor, it.at)))
+        .chain(devices.map(|it| (it.floor, it.at)))
+        .collect();
+    for detector in project.detectors.iter() {
+        for (floor, at) in things.iter().filter(|(floor, _)| *floor == detector.floor) {
+            let distance = at.distance(detector.at);
+            assert!(
+                distance >= clear,
+                "{} on floor {floor}: {distance} m",
+                detector.tag
+            );
+        }
+    }
+}
+
 /// The walls of a floor: the edges of its rooms and its full-height barriers.
 fn walls(project: &Project, floor: FloorId) -> Vec<Segment> {
     let mut walls = Vec::new();

@@ -24,9 +24,6 @@ pub struct Candidate {
     pub reached: InReach,
 }
 
-/// A point beside a source stands this far from it, m.
-const BESIDE_M: f64 = 0.5;
-
 /// The candidate points of a group that have anything in reach, in the order of their places.
 pub fn candidates(
     project: &Project,
@@ -52,7 +49,14 @@ pub fn candidates(
         group,
         step: step(project, spaces, needs, group),
     };
-    let mut found: Vec<Candidate> = points.usual().into_iter().filter_map(look).collect();
+    let (clear, near): (Vec<_>, Vec<_>) = points
+        .usual()
+        .into_iter()
+        .partition(|(at, room, _)| points.is_clear(*at, *room));
+    let mut found: Vec<Candidate> = clear.into_iter().filter_map(look).collect();
+    if !left_over(needs, group, &found).is_empty() {
+        found.extend(near.into_iter().filter_map(look));
+    }
     let left = left_over(needs, group, &found);
     if !left.is_empty() {
         found.extend(points.posts(&left).into_iter().filter_map(look));
@@ -133,7 +137,7 @@ impl Points<'_> {
             let ceiling = self.group.band == Band::High && room.enclosure != Enclosure::Outdoor;
             if ceiling && basis.is_on(&basis::CEILING_POINTS) {
                 here.extend(self.grid(outline).map(|at| (at, Fixing::Ceiling)));
-                here.extend(self.sources_in(outline).map(|at| (at, Fixing::Ceiling)));
+                here.extend(self.beside_sources(outline).map(|at| (at, Fixing::Ceiling)));
             } else {
                 here.extend(self.beside_sources(outline).map(|at| (at, Fixing::Post)));
             }
@@ -257,32 +261,43 @@ impl Points<'_> {
             .into_iter()
     }
 
-    /// The places of the group's sources that lie in the room, clear of its walls.
-    fn sources_in(&self, outline: &Polygon) -> impl Iterator<Item = Point> {
-        let clear = self.project.basis.get(&basis::CORNER_CLEAR);
-        let sources = self.group.needs.iter().map(|idx| &self.needs[*idx]);
-        let places = sources
-            .filter(|need| need.cells.is_empty())
-            .map(|need| need.demand.at);
-        places
-            .filter(move |at| outline.contains_clear(*at, clear))
-            .collect::<Vec<_>>()
-            .into_iter()
+    /// Whether a point keeps clear of what else stands or hangs on the floor.
+    fn is_clear(&self, at: Point, room: RoomId) -> bool {
+        let Some(floor) = self.project.rooms.get(room).map(|room| room.floor) else {
+            return true;
+        };
+        let clear = self.project.basis.get(&basis::THING_CLEAR) - 1e-6;
+        let sources = self
+            .project
+            .sources
+            .iter()
+            .map(|thing| (thing.floor, thing.at));
+        let panels = self
+            .project
+            .panels
+            .iter()
+            .map(|thing| (thing.floor, thing.at));
+        let devices = self
+            .project
+            .devices
+            .iter()
+            .filter(|device| device.detectors.is_empty());
+        let devices = devices.map(|thing| (thing.floor, thing.at));
+        sources
+            .chain(panels)
+            .chain(devices)
+            .all(|(on, other)| on != floor || other.distance(at) >= clear)
     }
 
     /// Four points round each source in the room.
     fn beside_sources(&self, outline: &Polygon) -> impl Iterator<Item = Point> {
         let clear = self.project.basis.get(&basis::CORNER_CLEAR);
+        let beside = self.project.basis.get(&basis::THING_CLEAR).max(0.1);
         let sources = self.group.needs.iter().map(|idx| &self.needs[*idx]);
         let places = sources
             .filter(|need| need.cells.is_empty())
             .map(|need| need.demand.at);
-        let round = [
-            (BESIDE_M, 0.0),
-            (0.0, BESIDE_M),
-            (-BESIDE_M, 0.0),
-            (0.0, -BESIDE_M),
-        ];
+        let round = [(beside, 0.0), (0.0, beside), (-beside, 0.0), (0.0, -beside)];
         places
             .flat_map(move |at| round.map(|(dx, dy)| Point::new(at.x + dx, at.y + dy)))
             .filter(move |at| outline.contains_clear(*at, clear))
