@@ -85,19 +85,41 @@ export function detectorParts(scene) {
 }
 
 /** @param {any} detector @param {any} scene @returns {Part} */
-export function detectorPart(detector, { results, selection }) {
+export function detectorPart(detector, { project, results, selection }) {
+  const aside_px = asideOf(detector, project);
   const selected = sameKey({ kind: "detector", id: detector.id }, selection);
   const what = results.detectors?.[detector.id]?.substance ?? "";
   return {
     key: `detector-${detector.id}`,
-    shows: [detector.tag, detector.origin],
+    shows: [detector.tag, detector.origin, aside_px],
     attributes: {
       class: `device detector ${detector.band}`,
       ...fixedAt(detector.at),
       ...itemAttributes("detector", detector.id, `${detector.tag} ${what}`, selected),
     },
-    build: () => [...instrument(detector.tag), originMark(detector.origin)],
+    build: () => [
+      svg(
+        "g",
+        { transform: `translate(${aside_px} 0)` },
+        ...instrument(detector.tag),
+        originMark(detector.origin),
+      ),
+    ],
   };
+}
+
+/** Nearer than this on plan, one detector would hide another. */
+const STACKED_M = 0.3;
+
+/**
+ * Detectors one above the other stand side by side on the drawing: so many pixels to the right.
+ * @param {any} detector @param {any} project
+ */
+function asideOf(detector, project) {
+  const below = on(project, "detector", detector.floor).filter(
+    ({ id, at }) => id < detector.id && distance(at, detector.at) < STACKED_M,
+  );
+  return below.length * 2 * RING_PX;
 }
 
 /** By hand: an ink dot; already on site: a filled square. @param {string} origin */
