@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::documents::{Issue, content, project_document, writers};
+use crate::documents::{Issue, Table, content, project_document, writers};
 use crate::workflow::{Opened, Refusal, Workflow, WorkflowError, clock, recalculate};
 
 impl Workflow {
@@ -27,6 +27,11 @@ impl Workflow {
         };
         let written = recalculate::off_pool(write).await?;
         written.map_err(|error| WorkflowError::Machine(error.to_string()))
+    }
+
+    /// One table as CSV.
+    pub fn csv(&self, table: &Table) -> Result<Vec<u8>, WorkflowError> {
+        Ok(writers::csv(table, &self.issue()?))
     }
 
     fn issue(&self) -> Result<Issue, WorkflowError> {

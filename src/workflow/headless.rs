@@ -1,7 +1,9 @@
 //! A project file calculated without browser or database: bytes in, named files out.
 
-use crate::documents::{Issue, Table, content, project_document, writers};
-use crate::engine::{self, Scope, Silent, Suggestion};
+use serde::Serialize;
+
+use crate::documents::{CAUTION, Issue, Table, content, project_document, writers};
+use crate::engine::{self, Results, Scope, Silent, Suggestion};
 use crate::model::{Project, ProjectFile, apply};
 use crate::workflow::projects::read_file;
 use crate::workflow::{Refusal, WorkflowError, clock};
@@ -13,6 +15,16 @@ pub struct Calculated {
     pub files: Vec<(&'static str, Vec<u8>)>,
     /// Sentences for the person at the terminal: what was suggested and what could not be met.
     pub remarks: Vec<String>,
+}
+
+/// What results.json holds.
+#[derive(Serialize)]
+struct IssuedResults<'a> {
+    /// Year, month and day.
+    issued: &'a str,
+    caution: &'a str,
+    #[serde(flatten)]
+    results: &'a Results,
 }
 
 /// Calculates a project file. With `suggest`, detectors are suggested for the whole project and
@@ -39,10 +51,15 @@ pub fn calculate(bytes: &[u8], suggest: bool, author: &str) -> Result<Calculated
     let document = project_document(&project, &results, &sheets, &issue);
     let fault = |error: String| WorkflowError::Machine(error);
     let pdf = writers::pdf(&document).map_err(|error| fault(error.to_string()))?;
+    let issued = IssuedResults {
+        issued: &issue.date,
+        caution: CAUTION,
+        results: &results,
+    };
     let mut text =
-        serde_json::to_string_pretty(&results).map_err(|error| fault(error.to_string()))?;
+        serde_json::to_string_pretty(&issued).map_err(|error| fault(error.to_string()))?;
     text.push('\n');
-    let csv = |table: Table| writers::csv(&table);
+    let csv = |table: Table| writers::csv(&table, &issue);
     let mut files = vec![
         ("results.json", text.into_bytes()),
         (

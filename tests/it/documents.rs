@@ -150,18 +150,18 @@ fn the_bill_adds_up() {
 fn the_detector_schedule_is_this_csv() {
     let project = sample::project();
     let table = content::detector_schedule(&project, &sample::results(&project));
-    let csv = String::from_utf8(writers::csv(&table)).unwrap();
+    let csv = String::from_utf8(writers::csv(&table, &sample::issue())).unwrap();
     let lines: Vec<&str> = csv.split("\r\n").collect();
     assert_eq!(
         lines[0],
         "tag,floor,room,measures,hazard,band,height (m),principle,range from,range from unit,\
          range to,range to unit,first set-point,first set-point unit,second set-point,\
-         second set-point unit,alarms,device,address,segment,part,state"
+         second set-point unit,alarms,device,address,segment,part,state,issued"
     );
     assert_eq!(
         lines[1],
         "AT-101,Ground floor,G.02 Gas laboratory,hydrogen,flammable,H high,2.70,catalytic,\
-         0,%LFL,100,%LFL,20,%LFL,40,%LFL,rising,FD-01,1,S1,D-FL,suggested"
+         0,%LFL,100,%LFL,20,%LFL,40,%LFL,rising,FD-01,1,S1,D-FL,suggested,2026-03-31"
     );
     assert_eq!(
         lines.len(),
@@ -175,12 +175,15 @@ fn the_bill_is_this_csv() {
     let project = sample::project();
     let table = content::bill_of_materials(&project, &sample::results(&project));
     let expected = "\
-        group,part,description,quantity,quantity unit,price of one (€),amount (€)\r\n\
-        Field devices,D-FL,Field device with one flammable-gas detector,5,,420.00,2100.00\r\n\
-        Field devices,XA-B,Sounder with beacon,1,,160.00,160.00\r\n\
-        Cable,C-15,\"Two-core cable 1.5 mm², screened\",118.4,m,1.90,224.96\r\n\
-        Labour,,Fix and connect field devices,9.0,h,60.00,540.00\r\n";
-    assert_eq!(String::from_utf8(writers::csv(&table)).unwrap(), expected);
+        group,part,description,quantity,quantity unit,price of one (€),amount (€),issued\r\n\
+        Field devices,D-FL,Field device with one flammable-gas detector,5,,420.00,2100.00,2026-03-31\r\n\
+        Field devices,XA-B,Sounder with beacon,1,,160.00,160.00,2026-03-31\r\n\
+        Cable,C-15,\"Two-core cable 1.5 mm², screened\",118.4,m,1.90,224.96,2026-03-31\r\n\
+        Labour,,Fix and connect field devices,9.0,h,60.00,540.00,2026-03-31\r\n";
+    assert_eq!(
+        String::from_utf8(writers::csv(&table, &sample::issue())).unwrap(),
+        expected
+    );
 }
 
 #[test]
@@ -191,7 +194,7 @@ fn a_name_never_becomes_a_formula() {
         let mut results = sample::results(&project);
         results.take_off.detectors[0].room = format!("{start}HYPERLINK(\"http://x\")");
         let table = content::detector_schedule(&project, &results);
-        let csv = String::from_utf8(writers::csv(&table)).unwrap();
+        let csv = String::from_utf8(writers::csv(&table, &sample::issue())).unwrap();
         let mut reader = csv::Reader::from_reader(csv.as_bytes());
         let first = reader.records().next().unwrap().unwrap();
         assert!(first[2].starts_with('\''), "{start:?} gives {}", &first[2]);
@@ -391,7 +394,7 @@ fn us_customary_tables_print_feet() {
     let mut project = sample::project();
     project.head.units = UnitSystem::UsCustomary;
     let table: Table = content::detector_schedule(&project, &sample::results(&project));
-    let csv = String::from_utf8(writers::csv(&table)).unwrap();
+    let csv = String::from_utf8(writers::csv(&table, &sample::issue())).unwrap();
     assert!(
         csv.contains("height (ft)") && csv.contains(",8.86,"),
         "{csv}"

@@ -2,20 +2,24 @@
 //!
 //! Sums and headings are left out: each row is a thing, so that a machine can add them up.
 
+use crate::documents::document::Issue;
 use crate::documents::number;
 use crate::documents::table::{Cell, Column, ColumnKind, RowKind, Table};
 
-/// The table as CSV. A text that a spreadsheet would take for a formula gets an apostrophe.
-pub fn csv(table: &Table) -> Vec<u8> {
+/// The table as CSV, the date of issue in the last column of every row. A text that a spreadsheet
+/// would take for a formula gets an apostrophe.
+pub fn csv(table: &Table, issue: &Issue) -> Vec<u8> {
     let mut writer = ::csv::WriterBuilder::new()
         .terminator(::csv::Terminator::CRLF)
         .from_writer(Vec::new());
     let head = table.columns.iter().flat_map(|column| heads(table, column));
+    let head = head.chain(["issued".to_owned()]);
     let rows = table.rows.iter().filter(|row| row.kind == RowKind::Plain);
     let body = rows.map(|row| {
         let cells = table.columns.iter().zip(&row.cells);
         cells
             .flat_map(|(column, cell)| fields(table, column, cell))
+            .chain([issue.date.clone()])
             .collect::<Vec<_>>()
     });
     for record in std::iter::once(head.collect::<Vec<_>>()).chain(body) {

@@ -5,7 +5,7 @@ use rust_xlsxwriter::{
     XlsxError,
 };
 
-use crate::documents::document::Issue;
+use crate::documents::document::{CAUTION, Issue};
 use crate::documents::number::{self, Decimals};
 use crate::documents::table::{Cell, Column, ColumnKind, Row, RowKind, Table};
 use crate::units::Unit;
@@ -24,6 +24,7 @@ pub fn xlsx(tables: &[Table], issue: &Issue) -> Result<Vec<u8>, XlsxError> {
     let properties = DocProperties::new()
         .set_title("Schedules")
         .set_author(&issue.author)
+        .set_comment(CAUTION)
         .set_creation_datetime(&date);
     book.set_properties(&properties);
     for table in tables {
@@ -35,6 +36,7 @@ pub fn xlsx(tables: &[Table], issue: &Issue) -> Result<Vec<u8>, XlsxError> {
             .take(31)
             .collect();
         sheet.set_name(name)?;
+        sheet.set_footer(format!("&L{CAUTION}&R{}", issue.date));
         write_table(sheet, table)?;
     }
     book.save_to_buffer()

@@ -4,7 +4,7 @@ use askama::Template;
 use axum::extract::State;
 use axum::response::Response;
 
-use crate::documents::{Table, content, writers};
+use crate::documents::content;
 use crate::engine::Severity;
 use crate::store::ProjectId;
 use crate::web::error::WebError;
@@ -93,21 +93,18 @@ pub(crate) async fn get(
     let opened = workflow.open(id).await?;
     let (project, results) = (opened.project(), &opened.results);
     match name.as_str() {
-        "detector-schedule.csv" => Ok(csv(
-            &opened,
-            &name,
-            &content::detector_schedule(project, results),
-        )),
-        "cable-schedule.csv" => Ok(csv(
-            &opened,
-            &name,
-            &content::cable_schedule(project, results),
-        )),
-        "bill-of-materials.csv" => Ok(csv(
-            &opened,
-            &name,
-            &content::bill_of_materials(project, results),
-        )),
+        "detector-schedule.csv" => {
+            let bytes = workflow.csv(&content::detector_schedule(project, results))?;
+            Ok(download(CSV, &named(&opened, &name), bytes))
+        }
+        "cable-schedule.csv" => {
+            let bytes = workflow.csv(&content::cable_schedule(project, results))?;
+            Ok(download(CSV, &named(&opened, &name), bytes))
+        }
+        "bill-of-materials.csv" => {
+            let bytes = workflow.csv(&content::bill_of_materials(project, results))?;
+            Ok(download(CSV, &named(&opened, &name), bytes))
+        }
         "schedules.xlsx" => {
             let bytes = workflow.workbook(opened.clone()).await?;
             const KIND: &str = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
@@ -121,13 +118,7 @@ pub(crate) async fn get(
     }
 }
 
-fn csv(opened: &Opened, name: &str, table: &Table) -> Response {
-    download(
-        "text/csv; charset=utf-8",
-        &named(opened, name),
-        writers::csv(table),
-    )
-}
+const CSV: &str = "text/csv; charset=utf-8";
 
 /// "research-building-detector-schedule.csv"
 fn named(opened: &Opened, name: &str) -> String {
