@@ -115,6 +115,15 @@ impl Project {
             .find(|device| device.detectors.contains(&detector))
     }
 
+    /// The part that measures: that of the field device that carries the detector, else the
+    /// detector's own.
+    pub fn part_of<'a>(&'a self, detector: &'a Detector) -> Option<&'a str> {
+        let carrying = self
+            .device_of(detector.id)
+            .map(|device| device.part.as_str());
+        carrying.or(detector.part.as_deref())
+    }
+
     /// The segment this device is on.
     pub fn segment_of(&self, device: DeviceId) -> Option<&Segment> {
         self.segments

@@ -7,6 +7,7 @@ use brattice::engine::results::CrossingKind;
 use brattice::engine::{self, Results, Scope, Severity, Silent};
 use brattice::geometry::{Meeting, Point, Segment};
 use brattice::model::*;
+use brattice::units::Unit;
 use serde_json::Value;
 
 const DEMO: &str = include_str!("../../static/demo/research-building.json");
@@ -138,6 +139,91 @@ fn suggested_detectors_hang_clear_of_sources_panels_and_other_devices() {
             );
         }
     }
+}
+
+fn with(project: &Project, change: impl Fn(&mut Detector)) -> Project {
+    let mut detector = project
+        .detectors
+        .get(DetectorId(1))
+        .expect("a detector")
+        .clone();
+    change(&mut detector);
+    apply(
+        project,
+        &Edit::Change {
+            item: Item::Detector(detector),
+        },
+    )
+    .expect("a sound edit")
+}
+
+fn blockers(project: &Project) -> Vec<String> {
+    let findings = run(project).findings.into_iter();
+    findings
+        .filter(|it| it.severity == Severity::Blocker)
+        .map(|it| it.id)
+        .collect()
+}
+
+#[test]
+fn a_detector_whose_part_does_not_measure_its_gas_does_not_count() {
+    let project = demo();
+    let device = project
+        .device_of(DetectorId(1))
+        .expect("a field device")
+        .clone();
+    let blind = FieldDevice {
+        part: "FD-EC-O2".to_owned(),
+        ..device
+    };
+    let edit = Edit::Change {
+        item: Item::Device(blind),
+    };
+    let found = blockers(&apply(&project, &edit).expect("a sound edit"));
+    assert!(
+        found
+            .iter()
+            .any(|id| id == "placement.part_measures/detector-1"),
+        "{found:?}"
+    );
+    assert!(
+        found.iter().any(|id| id.contains("source-1")),
+        "its demand is unmet: {found:?}"
+    );
+}
+
+#[test]
+fn a_set_point_that_alarms_too_late_or_the_wrong_way_is_a_blocker() {
+    let point = |value, rising| SetPoint {
+        value,
+        unit: Unit::PercentLfl,
+        rising,
+    };
+    let laxer = "setpoints.laxer/detector-1".to_owned();
+    for points in [
+        vec![point(90.0, true), point(95.0, true)],
+        vec![point(20.0, false), point(40.0, true)],
+        vec![point(20.0, true)],
+    ] {
+        let project = with(&demo(), |it| it.set_points = points.clone());
+        assert!(blockers(&project).contains(&laxer), "{points:?}");
+    }
+    let sooner = vec![point(10.0, true), point(25.0, true)];
+    assert!(blockers(&with(&demo(), |it| it.set_points = sooner.clone())).is_empty());
+}
+
+#[test]
+fn a_proof_names_the_detectors_that_were_kept() {
+    let project = with(&demo(), |it| it.origin = Origin::ByHand);
+    let results = run(&project);
+    let cover = (results.rooms.values().flat_map(|room| &room.covers))
+        .find(|cover| cover.detectors.contains(&DetectorId(1)))
+        .expect("its cover");
+    assert!(
+        cover.holds_for.contains("with the one placed by hand"),
+        "{}",
+        cover.holds_for
+    );
 }
 
 /// The walls of a floor: the edges of its rooms and its full-height barriers.

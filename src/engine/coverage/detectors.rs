@@ -4,7 +4,7 @@ use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::demands::{Group, Need, aim, gas_in_sentence, nearest_need, reach};
 use crate::engine::coverage::reach::{InReach, Served};
 use crate::engine::coverage::rings::rings;
-use crate::engine::coverage::{COUNTS_UNTIL_M, Standing};
+use crate::engine::coverage::{COUNTS_UNTIL_M, Standing, can_measure};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range, name_of};
 use crate::engine::results::{DetectorResult, Range, SetPointResult};
@@ -206,6 +206,10 @@ impl Step<'_> {
             findings.push(finding.about(about).at(detector.floor, detector.at));
         }
         self.check_part(detector, &points, trace, findings);
+        if !stated.is_empty() {
+            let rule = setpoints::set_points(self.project, trace, &detector.watches, &hazards, &[]);
+            findings.extend(laxer(detector, &points, &rule));
+        }
         points
     }
 
@@ -217,11 +221,13 @@ impl Step<'_> {
         trace: &mut Trace,
         findings: &mut Vec<Finding>,
     ) {
-        let Some(part) = &detector.part else { return };
-        let mut say = |id: &str, message: String, remedy: String| {
+        let Some(part) = self.project.part_of(detector) else {
+            return;
+        };
+        let mut say = |id: &str, severity, message: String, remedy: String| {
             let id = format!("{id}/detector-{}", detector.id);
             let about = ItemKey::Detector(detector.id);
-            let finding = Finding::new(id, Severity::Warning, message, remedy);
+            let finding = Finding::new(id, severity, message, remedy);
             findings.push(finding.about(about).at(detector.floor, detector.at));
             findings.len() - 1
         };
@@ -233,25 +239,24 @@ impl Step<'_> {
             );
             say(
                 "placement.part_unknown",
+                Severity::Blocker,
                 message,
                 "Choose a part of the catalogue.".to_owned(),
             );
             return;
         };
-        let measures = match &item.kind {
-            ItemKind::DetectorDevice { measures, .. } => measures.as_slice(),
-            _ => &[],
-        };
-        if !measures
-            .iter()
-            .any(|key| mounting::same_gas(key, &detector.watches))
-        {
+        if !can_measure(self.project, detector) {
             let message = format!(
-                "{} is to measure {gas}, which part {part} does not.",
+                "{} is to measure {gas}, which part {part} does not; it is not counted.",
                 detector.tag
             );
             let remedy = format!("Choose a part that measures {gas}.");
-            say("placement.part_measures", message, remedy);
+            say(
+                "placement.part_measures",
+                Severity::Blocker,
+                message,
+                remedy,
+            );
             return;
         }
         let jurisdiction = self.project.head.jurisdiction;
@@ -267,7 +272,7 @@ impl Step<'_> {
                 tidy(end)
             );
             let remedy = "Choose a part with a wider range, or other set-points.".to_owned();
-            let place = say("setpoints.range", message, remedy);
+            let place = say("setpoints.range", Severity::Warning, message, remedy);
             let limit = trace.given("End of the range", end, point.unit, Citation::Catalogue);
             findings[place].value = Some(point);
             findings[place].limit = Some(limit);
@@ -373,4 +378,51 @@ pub(crate) fn centimetres(height: f64) -> f64 {
 
 fn tidy(value: f64) -> String {
     format!("{}", (value * 100.0).round() / 100.0)
+}
+
+/// Stated set-points that alarm later than those of the rules, or the wrong way.
+fn laxer(
+    detector: &Detector,
+    stated: &[SetPointResult],
+    rules: &[SetPointResult],
+) -> Option<Finding> {
+    let (idx, rule) = rules
+        .iter()
+        .enumerate()
+        .find(|(idx, rule)| match stated.get(*idx) {
+            None => true,
+            Some(point) if point.rising != rule.rising || point.value.unit != rule.value.unit => {
+                true
+            }
+            Some(point) if rule.rising => point.value.value > rule.value.value,
+            Some(point) => point.value.value < rule.value.value,
+        })?;
+    let limit = format!(
+        "{} {} {}",
+        rule.value.value,
+        rule.value.unit,
+        if rule.rising { "rising" } else { "falling" }
+    );
+    let message = match stated.get(idx) {
+        None => format!(
+            "{} has no {} set-point; {limit} is due.",
+            detector.tag, rule.rank
+        ),
+        Some(point) => format!(
+            "The {} set-point of {} is {} {} {}; {limit} is due, or one that alarms sooner.",
+            rule.rank,
+            detector.tag,
+            point.value.value,
+            point.value.unit,
+            if point.rising { "rising" } else { "falling" }
+        ),
+    };
+    let id = format!("setpoints.laxer/detector-{}", detector.id);
+    let remedy = "State one that alarms no later, in the same unit, or change the basis of design.";
+    let finding = Finding::new(id, Severity::Blocker, message, remedy);
+    Some(
+        finding
+            .about(ItemKey::Detector(detector.id))
+            .at(detector.floor, detector.at),
+    )
 }

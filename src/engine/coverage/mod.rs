@@ -48,7 +48,7 @@ struct Standing<'a> {
     room: Option<&'a Room>,
     /// Group of its gas and band in its airspace.
     group: Option<usize>,
-    /// Whether its height lets it count.
+    /// Whether its height and its part let it count.
     counts: bool,
 }
 
@@ -80,7 +80,8 @@ pub fn assess(
         let (group, detector) = (&groups[group], standing.detector);
         let aim = aim(project, &needs, group, room, detector.at, trace);
         let range = height_range(project, Some(room), group.band, aim.value);
-        standing.counts = range.off(detector.height.get()) <= COUNTS_UNTIL_M;
+        standing.counts =
+            range.off(detector.height.get()) <= COUNTS_UNTIL_M && can_measure(project, detector);
     }
     let served: Vec<Served> = (0..groups.len())
         .map(|idx| {
@@ -158,6 +159,23 @@ fn touched(
         .filter_map(|detector| spaces.room_at(detector.floor, detector.at))
         .map(|room| spaces.space_of(room.id))
         .collect()
+}
+
+/// Whether the detector's part measures what it is to watch; one without a part is taken at its
+/// word.
+pub fn can_measure(project: &Project, detector: &Detector) -> bool {
+    let Some(item) = project
+        .part_of(detector)
+        .and_then(|part| project.catalogue.item(part))
+    else {
+        return true;
+    };
+    match &item.kind {
+        ItemKind::DetectorDevice { measures, .. } => measures
+            .iter()
+            .any(|key| mounting::same_gas(key, &detector.watches)),
+        _ => false,
+    }
 }
 
 /// The group whose gas, band and air are the detector's.

@@ -68,7 +68,7 @@ pub fn rooms(
             detectors: counted,
             fewest: trace.rule(&rules::FEWEST, solution.count as f64, one, &[]),
             bound: trace.rule(&rules::BOUND, solution.count_bound as f64, one, &[]),
-            proven: solution.proven_count,
+            proven: solution.proven_count && solution.unmet.is_empty(),
             holds_for: holds_for(spaces, group, &instance, solution.unmet.len()),
         };
         let here: BTreeSet<RoomId> = group
@@ -145,6 +145,13 @@ fn holds_for(spaces: &Airspaces<'_>, group: &Group, instance: &Instance, n_unmet
     let mut text = instance.holds_for.clone();
     if spaces.spaces[group.space].rooms.len() > 1 {
         text = format!("{} together: {text}", spaces.spaces[group.space].name());
+    }
+    match instance.fixed.len() {
+        0 => {}
+        1 => text.push_str("; with the one placed by hand or there already kept"),
+        n => text.push_str(&format!(
+            "; with the {n} placed by hand or there already kept"
+        )),
     }
     if n_unmet > 0 {
         text.push_str(&format!(

@@ -129,7 +129,7 @@ impl<'a> Step<'a> {
         };
         self.added
             .extend(chosen.added.iter().map(|candidate| (idx, seat(candidate))));
-        self.proven &= solution.proven_count && !progress.cancelled();
+        self.proven &= solution.proven_count && solution.unmet.is_empty() && !progress.cancelled();
         self.remark(group, title, &instance, &solution);
         if offer == Offer::Nothing && !chosen.added.is_empty() {
             let gas = gas_in_sentence(&group.measures);
@@ -144,6 +144,9 @@ impl<'a> Step<'a> {
     fn counts(&mut self, group: &Group, detector: &Detector) -> bool {
         if detector.origin == Origin::Suggested {
             return true;
+        }
+        if !coverage::can_measure(self.project, detector) {
+            return false;
         }
         let Some(room) = self.spaces.room_at(detector.floor, detector.at) else {
             return false;

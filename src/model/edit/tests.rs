@@ -267,3 +267,20 @@ fn every_edit_reads_back_from_its_json() {
     let json = serde_json::to_string(&edit).expect("an edit is JSON");
     assert_eq!(serde_json::from_str::<Edit>(&json).expect("own JSON"), edit);
 }
+
+#[test]
+fn ids_texts_and_corners_have_an_end() {
+    assert!(refused(&wired(), &add(detector(u32::MAX, 9.0))).contains("count ids up from 1"));
+    let mut long = room(&[[0.0, 0.0], [4.0, 0.0], [4.0, 4.0]]);
+    long.name = "x".repeat(201);
+    let message = refused(&wired(), &add(Item::Room(long)));
+    assert!(
+        message.contains("is 201 letters long: shorten it to 200"),
+        "{message}"
+    );
+    let mut many = room(&[]);
+    many.outline = (0..501)
+        .map(|n| [f64::from(n), f64::from(n).powi(2)].into())
+        .collect();
+    assert!(refused(&wired(), &add(Item::Room(many))).contains("501 corners"));
+}
