@@ -4,6 +4,7 @@ import * as items from "../../static/js/commands/items.js";
 import * as places from "../../static/js/commands/places.js";
 import * as rooms from "../../static/js/commands/rooms.js";
 import { difference, preview } from "../../static/js/core/difference.js";
+import { moved } from "../../static/js/core/transforms.js";
 import { nextId, nextRoomNumber, nextTag } from "../../static/js/core/ids.js";
 import { detector, emptyProject, twoRooms } from "./project.js";
 
@@ -204,4 +205,10 @@ test("a suggestion is shown as what is added, changed and removed", () => {
     removed: [{ kind: "detector", id: 1 }],
   });
   assert.equal(before.detectors.length, 2);
+});
+
+test("a suggested detector that is moved by hand is the designer's from then on", () => {
+  const suggested = { id: 1, at: [1, 1], height: 2.7, origin: "suggested" };
+  assert.equal(moved("detector", suggested, [0.5, 0]).origin, "by_hand");
+  assert.equal(moved("detector", { ...suggested, origin: "existing" }, [0.5, 0]).origin, "existing");
 });

@@ -52,7 +52,11 @@ impl Step<'_> {
             principle,
             range,
             height: trace.given(
-                "Mounting height",
+                match detector.origin {
+                    Origin::Suggested => "Mounting height, accepted from a suggestion",
+                    Origin::ByHand => "Mounting height, set by hand",
+                    Origin::Existing => "Mounting height, as found on site",
+                },
                 detector.height.get(),
                 Unit::Metre,
                 Citation::Designer,

@@ -249,7 +249,14 @@ impl Step<'_> {
         reason.push_str(&match (choice.band, open) {
             (Band::High, false) => {
                 let below = heights::ceiling(self.trace, self.project, room).value - height.value;
-                format!(" Mounted {below:.2} m {place}, at {:.2} m.", height.value)
+                let assumed = match room.is_some_and(|room| room.ceiling.is_none()) {
+                    true => "; the height of the ceiling is assumed",
+                    false => "",
+                };
+                format!(
+                    " Mounted {below:.2} m {place}, at {:.2} m{assumed}.",
+                    height.value
+                )
             }
             (Band::High, true) => format!(" Mounted {place}, at {:.2} m.", height.value),
             _ => format!(" Mounted {:.2} m {place}.", height.value),

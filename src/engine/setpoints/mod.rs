@@ -139,7 +139,7 @@ fn flammable(project: &Project, trace: &mut Trace, points: &mut Vec<Point>) {
         ),
         (
             &basis::FLAMMABLE_SECOND,
-            "Shuts off and ventilates, well below the flammable range",
+            "Time to shut off and ventilate, well below the flammable range",
         ),
     ] {
         let value = by_rule(project, trace, &FLAMMABLE, item);

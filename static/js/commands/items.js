@@ -6,7 +6,7 @@
 import { find, nameOf } from "../core/drawing.js";
 import { distance } from "../core/geometry.js";
 import { heightText } from "../core/quantity.js";
-import { moved, withCorner, withNewCorner, withoutCorner } from "../core/transforms.js";
+import { byHand, moved, withCorner, withNewCorner, withoutCorner } from "../core/transforms.js";
 
 /** @param {Kind} kind @param {any} value @param {string} label @returns {Command} */
 export const change = (kind, value, label) => ({
@@ -38,7 +38,7 @@ export function setHeight(project, key, /** @type {number} */ height) {
   const name = nameOf(project, key);
   return change(
     key.kind,
-    { ...item, height },
+    byHand(key.kind, { ...item, height }),
     `${name} ${word} to ${plainHeight(project, height)}`,
   );
 }

@@ -12,7 +12,13 @@ export function moved(kind, item, /** @type {Point} */ by) {
   if (kind === "room") return { ...any, outline: any.outline.map(shift) };
   if (kind === "barrier" || kind === "containment") return { ...any, line: any.line.map(shift) };
   if (kind === "opening") return { ...any, a: shift(any.a), b: shift(any.b) };
-  return any.at ? { ...any, at: shift(any.at) } : item;
+  return any.at ? byHand(kind, { ...any, at: shift(any.at) }) : item;
+}
+
+/** What a person moves is no longer the engine's to take away. @template T @param {T} item */
+export function byHand(/** @type {Kind} */ kind, item) {
+  const any = /** @type {any} */ (item);
+  return kind === "detector" && any.origin === "suggested" ? { ...any, origin: "by_hand" } : item;
 }
 
 /** A copy with corner `idx` at `at`. @template T @param {Kind} kind @param {T} item @returns {T} */

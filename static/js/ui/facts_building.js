@@ -108,7 +108,6 @@ function unknowns(room, { desk, why, system }, set) {
       unit: "m",
       decimals: 2,
       units: system.units,
-      start: ceiling,
       assumed: `Taken as ${quantity.heightText(ceiling, system.units)} (basis of design).`,
       set: (value) =>
         set(
@@ -126,7 +125,6 @@ function unknowns(room, { desk, why, system }, set) {
       value: room.air_changes,
       unit: "per hour",
       decimals: 1,
-      start: changes,
       assumed: `Taken as ${changes} per hour (basis of design).`,
       set: (value) =>
         set(
@@ -197,7 +195,6 @@ export function barrierFacts(barrier, context) {
         unit: "m",
         decimals: 2,
         units,
-        start: 2,
         assumed: "Taken up to the ceiling.",
         set: (value) =>
           set(
@@ -242,7 +239,6 @@ export function openingFacts(opening, context) {
         unit: "m",
         decimals: 2,
         units,
-        start: 2.1,
         assumed: opening.form === "open_way" ? "Taken up to the ceiling." : "Taken as 2.10 m.",
         set: (value) =>
           set(
@@ -284,7 +280,6 @@ export function sourceFacts(source, context) {
           unit: "m",
           decimals: 2,
           units: system.units,
-          start: assumed,
           assumed: `Taken as ${quantity.heightText(assumed, system.units)} (basis of design).`,
           set: (value) =>
             desk.commit(

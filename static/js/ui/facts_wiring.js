@@ -187,7 +187,6 @@ export function containmentFacts(item, context) {
         unit: "m",
         decimals: 2,
         units,
-        start: 2.6,
         assumed: "Taken as the basis of design's cable height.",
         set: (value) =>
           set(

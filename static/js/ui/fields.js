@@ -84,18 +84,24 @@ export function numberRow(options) {
 
 /**
  * A number that may be unknown. @param {{label: string, name: string, value: ?number, unit: string,
- *   decimals: number, assumed: string, set: (value: ?number) => void, why?: any, units?: string,
- *   start: number}} options `start` stands in the field once it is known
+ *   decimals: number, assumed: string, set: (value: ?number) => void, why?: any, units?: string}} options
  */
 export function maybeRow(options) {
   const id = nextId();
   const unknown = options.value === null;
-  const { input, wrong } = numberInput({ ...options, id, value: options.value ?? options.start });
+  const { input, wrong } = numberInput({ ...options, id });
+  input.placeholder = "?";
   const box = h("input", {
     type: "checkbox",
     checked: unknown,
     "data-field": `${options.name}-none`,
-    onchange: () => options.set(box.checked ? null : options.start),
+    onchange: () => {
+      if (box.checked) options.set(null);
+      else input.focus();
+    },
+  });
+  input.addEventListener("blur", () => {
+    if (unknown && input.value.trim() === "") box.checked = true;
   });
   const value = h(
     "span",
@@ -115,7 +121,7 @@ const shownUnit = ({ unit, units }) => (unit === "m" && units === "us_customary"
 /** @param {any} options */
 function numberInput({ id, name, value, unit, decimals, set, units = "metric" }) {
   const feet = unit === "m" && units === "us_customary";
-  const text = figure(feet ? value / 0.3048 : value, decimals);
+  const text = value === null ? "" : figure(feet ? value / 0.3048 : value, decimals);
   const wrong = h("span", { class: "wrong-text", hidden: true, id: `${id}-wrong`, role: "alert" });
   const input = h("input", {
     class: "in-place",
