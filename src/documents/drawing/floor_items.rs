@@ -228,13 +228,20 @@ impl<'a> Items<'a> {
             marks.extend(self.detector_tag(detector, *at, labels));
         }
         for (thing, at) in &self.sources {
-            let result = self.scene.results.sources.get(&thing.id);
-            let name = result.map_or(thing.substance.as_str(), |r| r.substance.as_str());
             let block = Block {
-                lines: wrapped(name, SMALL, NAME_WIDTH),
+                lines: wrapped(&thing.name, SMALL, NAME_WIDTH),
                 bold: false,
             };
-            let patch = labels.place(&block, &around(*at, 3.6, SOURCE_HALF, &block));
+            let mut candidates = around(*at, 3.6, SOURCE_HALF, &block);
+            candidates.extend(around(*at, 8.0, 7.0, &block));
+            candidates.extend(around(*at, 13.0, 12.0, &block));
+            let patch = labels.place(&block, &candidates);
+            let end = patch.nearest(*at);
+            if end.distance(*at) > 6.0 {
+                let t = SOURCE_HALF / end.distance(*at);
+                let start = at.plus((end.x - at.x) * t, (end.y - at.y) * t);
+                marks.push(Mark::line(vec![start, end], Pen::THIN));
+            }
             marks.extend(block.marks(&patch));
         }
         for room in self.scene.project.rooms_on(self.scene.floor.id) {
@@ -273,6 +280,7 @@ impl<'a> Items<'a> {
         if candidates.is_empty() || detector.tag_offset.is_none() {
             candidates.extend(around(at, RADIUS, RADIUS, &block));
             candidates.extend(around(at, RADIUS + 7.0, RADIUS + 7.0, &block));
+            candidates.extend(around(at, RADIUS + 14.0, RADIUS + 14.0, &block));
         }
         let patch = labels.place(&block, &candidates);
         let mut marks = block.marks(&patch);

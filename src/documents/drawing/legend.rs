@@ -1,7 +1,7 @@
-//! The strip beside the title block: bands, symbols, cables, scale bar, north and the caution.
+//! The strip beside the title block: bands, symbols, cables, scale bar and the caution.
 
 use crate::documents::CAUTION;
-use crate::documents::drawing::caption::{NORMAL, SMALL, fitted, text, wrapped};
+use crate::documents::drawing::caption::{SMALL, fitted, text, wrapped};
 use crate::documents::drawing::floor_marks::{cross, instrument, panel, source};
 use crate::documents::drawing::hatch::hatched;
 use crate::documents::drawing::view::View;
@@ -35,7 +35,6 @@ pub fn legend(project: &Project, view: &View, segments: &[(usize, &Segment)]) ->
     marks.extend(symbols(CORNER.plus(55.0, 0.0)));
     marks.extend(cables(project, segments, CORNER.plus(116.0, 0.0)));
     marks.extend(scale_bar(view, project.head.units, CORNER.plus(0.0, 27.0)));
-    marks.extend(north(CORNER.plus(205.0, 6.0)));
     for (idx, line) in wrapped(CAUTION, SMALL, 200.0).iter().enumerate() {
         let at = CORNER.plus(0.0, 41.5 + 3.6 * idx as f64);
         marks.push(text(at, SMALL, line).bold().mark());
@@ -146,22 +145,4 @@ fn scale_bar(view: &View, units: UnitSystem, corner: Spot) -> Vec<Mark> {
     );
     marks.push(text(corner.plus(0.0, -1.2), SMALL, scale).bold().mark());
     marks
-}
-
-/// The top of the plan is called north in the reasons.
-fn north(foot: Spot) -> Vec<Mark> {
-    let shaft = vec![foot.plus(0.0, 8.0), foot.plus(0.0, -2.0)];
-    let head = vec![
-        foot.plus(-1.5, 1.5),
-        foot.plus(0.0, -2.0),
-        foot.plus(1.5, 1.5),
-    ];
-    vec![
-        Mark::line(shaft, Pen::MEDIUM),
-        Mark::line(head, Pen::MEDIUM),
-        text(foot.plus(0.0, -3.2), NORMAL, "N")
-            .bold()
-            .middle()
-            .mark(),
-    ]
 }
