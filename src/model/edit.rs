@@ -1,6 +1,7 @@
 //! Edits: the only way a project changes, for the browser, imports and accepted suggestions alike.
 
 mod check;
+mod limits;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -7,27 +7,16 @@ use crate::geometry::Point;
 use crate::geometry::polygon::Polygon;
 use crate::model::basis;
 use crate::model::catalogue::{Catalogue, ItemKind};
-use crate::model::edit::EditError;
+use crate::model::edit::{EditError, limits};
 use crate::model::floor::Floor;
 use crate::model::ids::FloorId;
 use crate::model::project::Project;
-use crate::model::register::{Entry, Register};
 use crate::model::room::Room;
 use crate::model::wiring::Segment;
 use crate::units::Metres;
 
 /// A coordinate beyond this is a slip of the hand: the largest site is a few kilometres.
 const FARTHEST_M: f64 = 20_000.0;
-
-/// Corners of one outline or line.
-const MOST_CORNERS: usize = 500;
-
-/// Ids count up from the highest in use, so the highest must leave room.
-const HIGHEST_ID: u32 = 1 << 31;
-
-/// Letters of a name, tag, number or reference; a description may be longer.
-const LONGEST_NAME: usize = 200;
-const LONGEST_DESCRIPTION: usize = 500;
 
 /// Two points nearer than this are one.
 const SAME_POINT_M: f64 = 0.001;
@@ -37,6 +26,7 @@ const SAME_POINT_M: f64 = 0.001;
 /// # Errors
 /// The first thing that cannot be as it is, by its field.
 pub fn check(project: &Project) -> Result<(), EditError> {
+    limits::check(project)?;
     if project.head.name.trim().is_empty() {
         return Err(EditError::field(
             "project name",
@@ -47,8 +37,6 @@ pub fn check(project: &Project) -> Result<(), EditError> {
     for (key, value) in project.basis.changes() {
         basis_value(key, Some(value))?;
     }
-    ids(project)?;
-    texts(project)?;
     catalogue(&project.catalogue)?;
     floors(project)?;
     for room in &project.rooms {
@@ -57,91 +45,6 @@ pub fn check(project: &Project) -> Result<(), EditError> {
     lines(project)?;
     points(project)?;
     wiring(project)
-}
-
-fn ids(project: &Project) -> Result<(), EditError> {
-    fn highest<T: Entry>(register: &Register<T>) -> Result<(), EditError> {
-        let last: u32 = register
-            .iter()
-            .next_back()
-            .map_or(0, |entry| entry.id().into());
-        match last <= HIGHEST_ID {
-            true => Ok(()),
-            false => Err(EditError::field(
-                format!("id of a {}", T::NOUN),
-                last,
-                format!("count ids up from 1; {HIGHEST_ID} is the highest."),
-            )),
-        }
-    }
-    highest(&project.floors)?;
-    highest(&project.rooms)?;
-    highest(&project.barriers)?;
-    highest(&project.openings)?;
-    highest(&project.sources)?;
-    highest(&project.detectors)?;
-    highest(&project.devices)?;
-    highest(&project.panels)?;
-    highest(&project.containments)?;
-    highest(&project.risers)?;
-    highest(&project.segments)
-}
-
-/// No text is longer than a schedule can print.
-fn texts(project: &Project) -> Result<(), EditError> {
-    let head = &project.head;
-    let (catalogue, items) = (&project.catalogue, &project.catalogue.items);
-    let names = [
-        &head.name,
-        &head.client,
-        &head.site,
-        &head.reference,
-        &head.revision,
-    ]
-    .into_iter()
-    .chain([&catalogue.name, &catalogue.currency])
-    .chain(items.iter().map(|it| &it.part))
-    .chain(project.floors.iter().map(|it| &it.name))
-    .chain(
-        project
-            .floors
-            .iter()
-            .filter_map(|it| it.sheet.as_ref())
-            .map(|it| &it.name),
-    )
-    .chain(project.rooms.iter().flat_map(|it| [&it.number, &it.name]))
-    .chain(
-        project
-            .sources
-            .iter()
-            .flat_map(|it| [&it.name, &it.substance]),
-    )
-    .chain(
-        project
-            .detectors
-            .iter()
-            .flat_map(|it| [&it.tag, &it.watches]),
-    )
-    .chain(project.devices.iter().flat_map(|it| [&it.tag, &it.part]))
-    .chain(project.panels.iter().flat_map(|it| [&it.tag, &it.part]))
-    .chain(project.risers.iter().map(|it| &it.name))
-    .chain(project.segments.iter().flat_map(|it| [&it.tag, &it.cable]))
-    .map(|text| (text, LONGEST_NAME));
-    let descriptions = items
-        .iter()
-        .map(|it| (&it.description, LONGEST_DESCRIPTION));
-    let too_long = |(text, most): &(&String, usize)| text.chars().nth(*most).is_some();
-    match names.chain(descriptions).find(too_long) {
-        Some((text, most)) => {
-            let start: String = text.chars().take(30).collect();
-            Err(EditError::field(
-                format!("the text that begins {start:?}"),
-                format!("{} letters long", text.chars().count()),
-                format!("shorten it to {most}."),
-            ))
-        }
-        None => Ok(()),
-    }
 }
 
 /// Checks a value for the basis of design.
@@ -538,13 +441,6 @@ fn line_points(name: &str, line: &[Point], closed: bool) -> Result<(), EditError
             name,
             format!("{} points", line.len()),
             "draw at least two.",
-        ));
-    }
-    if line.len() > MOST_CORNERS {
-        return Err(EditError::field(
-            name,
-            format!("{} corners", line.len()),
-            format!("draw it with at most {MOST_CORNERS}."),
         ));
     }
     for &at in line {

@@ -268,19 +268,78 @@ fn every_edit_reads_back_from_its_json() {
     assert_eq!(serde_json::from_str::<Edit>(&json).expect("own JSON"), edit);
 }
 
+/// A message about a text that is too long names its field and its length, not the text.
+fn check_too_long(project: &Project, edit: &Edit, field: &str, letters: usize) {
+    let message = refused(project, edit);
+    let told = format!("{field} is {letters} letters long");
+    assert!(message.starts_with(&told), "{message}");
+    assert!(message.contains("letters at most"), "{message}");
+}
+
 #[test]
-fn ids_texts_and_corners_have_an_end() {
-    assert!(refused(&wired(), &add(detector(u32::MAX, 9.0))).contains("count ids up from 1"));
-    let mut long = room(&[[0.0, 0.0], [4.0, 0.0], [4.0, 4.0]]);
-    long.name = "x".repeat(201);
-    let message = refused(&wired(), &add(Item::Room(long)));
-    assert!(
-        message.contains("is 201 letters long: shorten it to 200"),
-        "{message}"
-    );
-    let mut many = room(&[]);
-    many.outline = (0..501)
-        .map(|n| [f64::from(n), f64::from(n).powi(2)].into())
-        .collect();
-    assert!(refused(&wired(), &add(Item::Room(many))).contains("501 corners"));
+fn texts_longer_than_their_limit_are_refused_by_field_and_length() {
+    let (project, long) = (wired(), "é".repeat(201));
+    let square = [[0.0, 0.0], [4.0, 0.0], [4.0, 4.0]];
+    let mut named = room(&square);
+    named.name = long.clone();
+    check_too_long(&project, &add(Item::Room(named)), "name of room 1", 201);
+    let mut numbered = room(&square);
+    numbered.number = long.clone();
+    check_too_long(&project, &add(Item::Room(numbered)), "number of room 1", 201);
+    let Item::Detector(mut tagged) = detector(3, 2.0) else {
+        unreachable!("it is a detector")
+    };
+    tagged.tag = long.clone();
+    let edit = add(Item::Detector(tagged));
+    check_too_long(&project, &edit, "tag of detector 3", 201);
+    let mut head = project.head.clone();
+    head.reference = long.clone();
+    check_too_long(&project, &Edit::SetHead { head }, "project reference", 201);
+    let part = crate::model::catalogue::CatalogueItem {
+        part: "FD".to_owned(),
+        description: "d".repeat(501),
+        price: crate::units::Money::new(1.0),
+        kind: crate::model::catalogue::ItemKind::Cable {
+            cross_section_mm2: 1.5,
+            class: crate::model::catalogue::CableClass::Fixed,
+        },
+    };
+    let catalogue = Catalogue {
+        items: vec![part],
+        ..Catalogue::default()
+    };
+    let edit = Edit::SetCatalogue { catalogue };
+    let field = "description of catalogue part \"FD\"";
+    check_too_long(&project, &edit, field, 501);
+    let mut just = room(&square);
+    just.name = "é".repeat(200);
+    apply(&project, &add(Item::Room(just))).expect("200 letters are allowed");
+}
+
+#[test]
+fn an_outline_of_more_than_500_corners_is_refused() {
+    let circle = |n: u32| -> Vec<[f64; 2]> {
+        let angle = |i: u32| f64::from(i) * std::f64::consts::TAU / f64::from(n);
+        let at = |i: u32| [20.0 * angle(i).cos(), 20.0 * angle(i).sin()];
+        (0..n).map(at).collect()
+    };
+    let message = refused(&wired(), &add(Item::Room(room(&circle(501)))));
+    let told = "outline of room G.01 Store is 501 points long: draw it with 500";
+    assert!(message.starts_with(told), "{message}");
+    apply(&wired(), &add(Item::Room(room(&circle(500))))).expect("500 corners are allowed");
+}
+
+#[test]
+fn ids_above_half_of_their_range_are_refused_in_every_register() {
+    let project = wired();
+    for item in [floor(u32::MAX), detector((1 << 31) + 1, 3.0)] {
+        let message = refused(&project, &add(item));
+        assert!(message.contains("give it an id of 2147483648 at most"), "{message}");
+    }
+    let mut panel = panel();
+    if let Item::Panel(panel) = &mut panel {
+        (panel.id, panel.tag) = (PanelId(u32::MAX), "CP-2".to_owned());
+    }
+    assert!(refused(&project, &add(panel)).starts_with("id of control panel is 4294967295"));
+    apply(&project, &add(detector(1 << 31, 3.0))).expect("2^31 is allowed");
 }
