@@ -74,7 +74,7 @@ fn lines(
 ) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
     for (idx, place) in places.iter().enumerate() {
-        let (at, seed) = if upright {
+        let (at, along) = if upright {
             (place.x, place.y - low.y)
         } else {
             (place.y, place.x - low.x)
@@ -96,7 +96,7 @@ fn lines(
             lines.len() - 1
         });
         let line = &mut lines[number];
-        if let Some(span) = reach(&line.run, seed) {
+        if let Some(span) = reach(&line.run, along) {
             line.spans.push(span);
         }
     }
@@ -106,11 +106,11 @@ fn lines(
 }
 
 /// From a place on a line through one wall to either side.
-fn reach(run: &Run, seed: f64) -> Option<(f64, f64)> {
+fn reach(run: &Run, along: f64) -> Option<(f64, f64)> {
     let own = run
         .pieces
         .iter()
-        .position(|piece| piece.from - 1e-9 <= seed && seed <= piece.to)?;
+        .position(|piece| piece.from - 1e-9 <= along && along <= piece.to)?;
     let open = |idx: usize| run.pieces.get(idx).filter(|piece| !piece.blocked);
     let before = own.checked_sub(1).and_then(open);
     let after = open(own + 1);

@@ -168,15 +168,8 @@ impl Builder {
             .iter()
             .filter(|tray| tray.floor == floor)
             .collect();
-        let tray_runs: Vec<Vec<Run>> = trays
-            .iter()
-            .map(|tray| {
-                tray.line
-                    .windows(2)
-                    .map(|pair| plan.run(pair[0], pair[1]))
-                    .collect()
-            })
-            .collect();
+        let (tray_heights, tray_runs): (Vec<f64>, Vec<Vec<Run>>) =
+            trays.iter().map(|tray| tray_runs(&plan, tray)).unzip();
         exact.extend(trays.iter().flat_map(|tray| tray.line.iter().copied()));
         let others: Vec<Point> = tray_runs
             .iter()
@@ -191,8 +184,8 @@ impl Builder {
         let grid = grid::lay_out(&plan, &exact, &others);
         let end = first + grid.nodes.len();
         self.grid(floor, grid);
-        for (tray, runs) in trays.into_iter().zip(tray_runs) {
-            self.containment(tray, runs, (first, end));
+        for ((tray, runs), height) in trays.into_iter().zip(tray_runs).zip(tray_heights) {
+            self.containment(tray, runs, height, (first, end));
         }
         FloorPart {
             plan,
@@ -273,16 +266,13 @@ impl Builder {
     }
 
     /// A containment: nodes at its corners and wherever the grid has a node on it.
-    fn containment(&mut self, tray: &Containment, runs: Vec<Run>, grid: (usize, usize)) {
-        let height = tray.height.map_or_else(
-            || {
-                runs.iter()
-                    .flat_map(|run| &run.pieces)
-                    .map(|p| p.height)
-                    .fold(1e9, f64::min)
-            },
-            |height| height.get(),
-        );
+    fn containment(
+        &mut self,
+        tray: &Containment,
+        runs: Vec<Run>,
+        height: f64,
+        grid: (usize, usize),
+    ) {
         let mut corner: Option<usize> = None;
         for run in runs {
             let line = Segment::new(run.start, run.end);
@@ -432,6 +422,23 @@ impl Builder {
             .map(|node| root(&mut above, node))
             .collect()
     }
+}
+
+/// The height of a containment, the lowest cable height along it where none is given, and what it
+/// goes through there.
+fn tray_runs(plan: &FloorPlan, tray: &Containment) -> (f64, Vec<Run>) {
+    let runs = |plan: &FloorPlan| -> Vec<Run> {
+        let pairs = tray.line.windows(2);
+        pairs.map(|pair| plan.run(pair[0], pair[1])).collect()
+    };
+    let height = tray.height.map_or_else(
+        || {
+            let pieces = runs(plan).into_iter().flat_map(|run| run.pieces);
+            pieces.map(|piece| piece.height).fold(1e9, f64::min)
+        },
+        |height| height.get(),
+    );
+    (height, runs(&plan.at_height(height)))
 }
 
 fn risers_on(project: &Project, floor: FloorId) -> impl Iterator<Item = Point> + '_ {

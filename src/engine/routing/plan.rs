@@ -32,7 +32,12 @@ struct Area {
 #[derive(Debug, Clone)]
 pub struct FloorPlan {
     areas: Vec<Area>,
+    /// Walls a cable at cable height goes through.
     faces: Vec<Segment>,
+    /// Outlines of rooms, which are walls at every height.
+    walls: Vec<Segment>,
+    /// Barriers with how high they reach.
+    barriers: Vec<(Segment, f64)>,
     openings: Vec<Segment>,
     /// Where cables run outside every room.
     outdoor_height: f64,
@@ -81,6 +86,8 @@ impl FloorPlan {
         let mut plan = FloorPlan {
             areas: Vec::new(),
             faces: Vec::new(),
+            walls: Vec::new(),
+            barriers: Vec::new(),
             openings: Vec::new(),
             outdoor_height: (unknown - below).max(0.0),
             wall_offset: project.basis.get(&CABLE_WALL_OFFSET),
@@ -90,7 +97,7 @@ impl FloorPlan {
             let Some(bounds) = polygon.bounds() else {
                 continue;
             };
-            plan.faces.extend(polygon.edges());
+            plan.walls.extend(polygon.edges());
             let ceiling = room.ceiling.map_or(unknown, |height| height.get());
             plan.areas.push(Area {
                 polygon,
@@ -108,20 +115,55 @@ impl FloorPlan {
             .iter()
             .filter(|barrier| barrier.floor == floor)
         {
-            let middle = barrier.line[0].lerp(barrier.line[1], 0.5);
-            let ceiling = plan.height_at(middle) + below;
-            if barrier.height.is_none_or(|height| height.get() >= ceiling) {
-                let pairs = barrier.line.windows(2);
-                plan.faces
-                    .extend(pairs.map(|pair| Segment::new(pair[0], pair[1])));
-            }
+            let top = barrier.height.map_or(f64::INFINITY, |height| height.get());
+            let pairs = barrier.line.windows(2);
+            plan.barriers
+                .extend(pairs.map(|pair| (Segment::new(pair[0], pair[1]), top)));
         }
         let openings = project
             .openings
             .iter()
             .filter(|opening| opening.floor == floor);
         plan.openings = openings.map(|o| Segment::new(o.a, o.b)).collect();
+        let mut faces = plan.walls.clone();
+        for (line, top) in &plan.barriers {
+            let reaches = |piece: &Segment| *top >= plan.height_at(piece.point_at(0.5)) - 1e-9;
+            faces.extend(plan.in_pieces(line).into_iter().filter(reaches));
+        }
+        plan.faces = faces;
         plan
+    }
+
+    /// The floor as a cable in containment at this height sees it.
+    pub fn at_height(&self, height: f64) -> Self {
+        let reach = self
+            .barriers
+            .iter()
+            .filter(|(_, top)| *top >= height - 1e-9);
+        let lines = reach.map(|(line, _)| *line);
+        FloorPlan {
+            faces: self.walls.iter().copied().chain(lines).collect(),
+            ..self.clone()
+        }
+    }
+
+    /// A line cut where it meets walls, so that each piece lies in one area.
+    fn in_pieces(&self, line: &Segment) -> Vec<Segment> {
+        let cuts = self.walls.iter().filter_map(|w| cut(line.from, line.to, w));
+        let mut cuts: Vec<f64> = cuts.filter(|t| *t > 0.0 && *t < 1.0).collect();
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup();
+        let inner = cuts.into_iter().map(|t| line.point_at(t));
+        let points: Vec<Point> = [line.from]
+            .into_iter()
+            .chain(inner)
+            .chain([line.to])
+            .collect();
+        points
+            .windows(2)
+            .filter(|pair| pair[0] != pair[1])
+            .map(|pair| Segment::new(pair[0], pair[1]))
+            .collect()
     }
 
     /// Corners of the rooms, set off into the room by the cables' distance from walls.

@@ -294,3 +294,55 @@ fn cable_between_devices_one_above_the_other_goes_straight() {
     assert_eq!((route.horizontal, route.path.len()), (0.0, 2));
     assert!((route.vertical - 1.2).abs() < 1e-9);
 }
+
+/// A room of 10 m by 6 m, 3 m high, parted at x = 5 by a barrier of this height, with a panel on
+/// the one side and a device on the other. Cables run at 2.8 m.
+fn parted(barrier: f64) -> (Project, DeviceId) {
+    let mut project = example(0.0);
+    project.rooms.retain(|_| false);
+    project.openings.retain(|_| false);
+    project.devices.retain(|_| false);
+    project.panels.retain(|_| false);
+    let outline = [(0.0, 0.0), (10.0, 0.0), (10.0, 6.0), (0.0, 6.0)];
+    let outline = outline.map(|(x, y)| Point::new(x, y)).to_vec();
+    room(&mut project, 1, "hall", RoomUse::Laboratory, outline);
+    project.barriers.put(Barrier {
+        id: BarrierId(1),
+        floor: FloorId(1),
+        line: vec![Point::new(5.0, -1.0), Point::new(5.0, 7.0)],
+        height: Some(Metres::new(barrier)),
+    });
+    panel(&mut project, 1, Point::new(1.0, 3.0));
+    let device = device(&mut project, 1, Point::new(9.0, 3.0), 2.7);
+    (project, device)
+}
+
+fn walls_of(project: &Project, device: DeviceId) -> usize {
+    let route = Router::new(project)
+        .route(Terminal::Panel(PanelId(1)), Terminal::Device(device))
+        .expect("they are in one room");
+    let wall = |crossing: &&Crossing| crossing.through == CrossingKind::Wall;
+    route.crossings.iter().filter(wall).count()
+}
+
+#[test]
+fn a_partition_that_reaches_the_cables_is_a_wall_though_it_ends_below_the_ceiling() {
+    for (height, walls) in [(2.9, 1), (2.8, 1), (2.7, 0), (1.5, 0)] {
+        let (project, device) = parted(height);
+        assert_eq!(walls_of(&project, device), walls, "{height} m");
+    }
+}
+
+#[test]
+fn a_partition_below_the_cables_is_a_wall_for_a_tray_that_hangs_lower() {
+    let (mut project, device) = parted(2.5);
+    project.containments.put(Containment {
+        id: ContainmentId(1),
+        floor: FloorId(1),
+        kind: ContainmentKind::Tray,
+        line: vec![Point::new(1.0, 3.0), Point::new(9.0, 3.0)],
+        height: Some(Metres::new(2.3)),
+    });
+    project.basis.set("crossing_cost", Some(0.0));
+    assert_eq!(walls_of(&project, device), 1);
+}
