@@ -125,7 +125,7 @@ pub enum GoesWith {
     CableEnd,
     /// Each control panel bought.
     Panel,
-    /// Each counted wall crossing.
+    /// Each place where cables go through a wall or slab.
     WallCrossing,
     /// The project, once.
     Project,
@@ -137,22 +137,14 @@ impl Catalogue {
         self.items.iter().find(|item| item.part == part)
     }
 
-    /// The cheapest field device that measures this substance; ties go to the lower part number.
-    pub fn detector_for(&self, substance: &str) -> Option<&CatalogueItem> {
-        self.items
-            .iter()
-            .filter(|item| match &item.kind {
-                ItemKind::DetectorDevice { measures, .. } => {
-                    measures.iter().any(|key| key == substance)
-                }
-                _ => false,
-            })
-            .min_by(|a, b| {
-                a.price
-                    .get()
-                    .total_cmp(&b.price.get())
-                    .then_with(|| a.part.cmp(&b.part))
-            })
+    /// Whether a field device of the catalogue is listed for this very substance.
+    pub fn measures(&self, substance: &str) -> bool {
+        self.items.iter().any(|item| match &item.kind {
+            ItemKind::DetectorDevice { measures, .. } => {
+                measures.iter().any(|key| key == substance)
+            }
+            _ => false,
+        })
     }
 }
 

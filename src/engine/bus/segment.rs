@@ -78,6 +78,7 @@ pub fn compute(
         .and_then(conductor::cable);
     let ohm_per_km = cable.map(|cable| conductor::resistance(project, cable, trace));
     let supply = supply(project, segment.panel, trace);
+    let known = ohm_per_km.is_some() && panel_limits(project, segment.panel).is_some();
     let fed = (supply, ohm_per_km, currents.as_slice());
     let (cables, volts) = hops(project, segment, (&devices, routes), fed, shared, trace);
     let lengths: Vec<Quantity> = cables.iter().map(|cable| cable.length).collect();
@@ -91,7 +92,7 @@ pub fn compute(
     SegmentResult {
         length: trace.eval(&formulas::TOTAL_LENGTH, &lengths),
         length_limit: limits.2,
-        worst: worst.filter(|_| ohm_per_km.is_some()),
+        worst: worst.filter(|_| known),
         current: trace.eval(&formulas::CURRENT_SUM, &currents),
         current_limit: limits.1,
         n_devices: trace.measured("Devices on the segment", devices.len() as f64, Unit::One),
@@ -99,11 +100,7 @@ pub fn compute(
         measuring_points: trace.measured("Detectors on the segment", n_points as f64, Unit::One),
         supply,
         cables,
-        volts: if ohm_per_km.is_some() {
-            volts
-        } else {
-            Vec::new()
-        },
+        volts: if known { volts } else { Vec::new() },
     }
 }
 
@@ -295,8 +292,12 @@ fn least(project: &Project, device: &FieldDevice, trace: &mut Trace) -> Quantity
 }
 
 fn supply(project: &Project, panel: PanelId, trace: &mut Trace) -> Quantity {
-    let volts = panel_limits(project, panel).map_or(0.0, |limits| limits.bus_voltage_least.get());
-    let title = "Bus voltage with the battery at its end";
+    let limits = panel_limits(project, panel);
+    let volts = limits.map_or(0.0, |limits| limits.bus_voltage_least.get());
+    let title = match limits {
+        Some(_) => "Bus voltage with the battery at its end",
+        None => "Bus voltage of a part that is no panel of the catalogue: not known, taken as 0",
+    };
     trace.given(title, volts, Unit::Volt, Citation::Catalogue)
 }
 

@@ -311,3 +311,78 @@ fn spare_of_the_basis_limits_devices_of_a_segment() {
             .all(|segment| segment.devices.len() <= 7)
     );
 }
+
+#[test]
+fn wiring_that_leaves_devices_out_is_not_proven() {
+    let mut project = building(&Plan {
+        floors: 1,
+        bays: 1,
+        wall: 0.0,
+        devices_per_room: 1,
+    });
+    project.devices.retain(|device| device.id == DeviceId(1));
+    project
+        .detectors
+        .retain(|detector| detector.id == DetectorId(1));
+    assert!(wire(&project, &Silent).proven, "one device has one line");
+    let mut unknown = project.clone();
+    let mut other = project
+        .devices
+        .get(DeviceId(1))
+        .expect("it is there")
+        .clone();
+    other.id = DeviceId(2);
+    other.tag = "FD-02".to_owned();
+    other.part = "NONE".to_owned();
+    other.detectors.clear();
+    unknown.devices.put(other.clone());
+    assert!(!wire(&unknown, &Silent).proven, "its part is not known");
+    let mut full = project.clone();
+    panel_limits_of(&mut full, |limits| {
+        limits.connections = 1;
+        limits.devices_per_connection = 1;
+    });
+    other.part = "FD".to_owned();
+    full.devices.put(other);
+    assert!(!wire(&full, &Silent).proven, "the panel has no room for it");
+}
+
+#[test]
+fn wiring_chooses_a_part_whose_range_holds_the_set_points() {
+    let mut project = example();
+    project.devices.retain(|_| false);
+    for detector in project.detectors.iter_mut() {
+        detector.part = None;
+    }
+    // Cheaper, but its range ends below the set-points of 20 and 40 %LFL.
+    let mut short = project.catalogue.item("FD").expect("it is there").clone();
+    short.part = "SHORT".to_owned();
+    short.price = crate::units::Money::new(100.0);
+    if let ItemKind::DetectorDevice { range_high, .. } = &mut short.kind {
+        *range_high = 10.0;
+    }
+    project.catalogue.items.push(short);
+    let after = wired(&project);
+    assert!(!after.devices.is_empty());
+    assert!(after.devices.iter().all(|device| device.part == "FD"));
+}
+
+#[test]
+fn without_the_panels_part_no_volts_are_given_and_only_the_part_is_missing() {
+    let mut project = wired(&example());
+    for panel in project.panels.iter_mut() {
+        panel.part = "NONE".to_owned();
+    }
+    let results = results(&project);
+    for result in results.segments.values() {
+        assert!(result.volts.is_empty() && result.worst.is_none());
+        assert!(!result.cables.is_empty());
+    }
+    let blockers = results.findings.iter();
+    let blockers: Vec<&str> = blockers
+        .filter(|found| found.severity == crate::engine::Severity::Blocker)
+        .map(|found| found.id.as_str())
+        .filter(|id| !id.starts_with("coverage"))
+        .collect();
+    assert_eq!(blockers, ["catalogue.part/control_panel-1"]);
+}

@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::bus::layout::Layout;
+use crate::engine::placement;
 use crate::engine::progress::Progress;
 use crate::engine::solve::lines::{Line, Solution};
 use crate::engine::suggestion::Suggestion;
@@ -63,11 +64,21 @@ pub fn wire(project: &Project, progress: &dyn Progress) -> Suggestion {
         },
         summary,
         remarks,
-        proven: !solution.stopped && (solution.cost - solution.bound) < 1e-6,
+        proven: is_proven(&layout, &solution),
         n_added,
         n_removed,
         cable_change_m: Some(length - layout.old_length),
     }
+}
+
+/// Whether nothing is left out and no other lines along these routes take less cable.
+fn is_proven(layout: &Layout, solution: &Solution) -> bool {
+    let project = layout.project;
+    let mut detectors = project.detectors.iter();
+    let all_carried = detectors.all(|one| project.device_of(one.id).is_some());
+    let all_wired = solution.left_out.is_empty() && layout.unknown_parts().is_empty();
+    let least = !solution.stopped && (solution.cost - solution.bound) < 1e-6;
+    all_carried && all_wired && least
 }
 
 fn summary(layout: &Layout, solution: &Solution, length: f64) -> String {
@@ -118,12 +129,9 @@ fn new_devices(project: &Project, remarks: &mut Vec<String>) -> Vec<FieldDevice>
             continue;
         }
         let existing = detector.origin == Origin::Existing;
-        let offered = || {
-            let item = project
-                .catalogue
-                .detector_for(&detector.watches)
-                .filter(|_| !existing)?;
-            Some(item.part.clone())
+        let offered = || match existing {
+            true => None,
+            false => placement::offered_part(project, detector),
         };
         let Some(part) = detector.part.clone().or_else(offered) else {
             without.push(&detector.tag);

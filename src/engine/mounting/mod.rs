@@ -60,11 +60,11 @@ pub fn measured(catalogue: &Catalogue, substance: &Substance, hazard: Hazard) ->
     if !itself {
         return OXYGEN.to_owned();
     }
-    if catalogue.detector_for(substance.key).is_some() {
+    if catalogue.measures(substance.key) {
         return substance.key.to_owned();
     }
     main_part(substance, 0.0)
-        .filter(|part| catalogue.detector_for(part).is_some())
+        .filter(|part| catalogue.measures(part))
         .unwrap_or(substance.key)
         .to_owned()
 }

@@ -141,6 +141,16 @@ fn offer<'a>(project: &'a Project, group: &Group, trace: &mut Trace) -> Offer<'a
     parts::offer(project, &group.measures, &points)
 }
 
+/// The part of the catalogue that a search would take for this detector.
+pub fn offered_part(project: &Project, detector: &Detector) -> Option<String> {
+    let hazards = [detector.hazard];
+    let stated = &detector.set_points;
+    let mut scratch = Trace::default();
+    let points = set_points(project, &mut scratch, &detector.watches, &hazards, stated);
+    let item = parts::offer(project, &detector.watches, &points).item()?;
+    Some(item.part.clone())
+}
+
 fn holds_for(spaces: &Airspaces<'_>, group: &Group, instance: &Instance, n_unmet: usize) -> String {
     let mut text = instance.holds_for.clone();
     if spaces.spaces[group.space].rooms.len() > 1 {
