@@ -212,7 +212,7 @@ basis_items! {
         Hour, 6.0, 0.0..=80.0, Citation::CommonPractice;
     HOURS_CABLE = "hours_cable", LABOUR, "Lay a metre of cable",
         Hour, 0.08, 0.0..=2.0, Citation::CommonPractice;
-    HOURS_CROSSING = "hours_crossing", LABOUR, "Make and seal a wall crossing",
+    HOURS_CROSSING = "hours_crossing", LABOUR, "Make and seal a crossing of a wall or slab",
         Hour, 0.5, 0.0..=10.0, Citation::CommonPractice;
     HOURS_GASSING = "hours_gassing", LABOUR, "Gas and prove a detector",
         Hour, 0.5, 0.0..=10.0, Citation::CommonPractice;

@@ -97,9 +97,9 @@ impl Counts {
             counts.cable_ends += 2;
             for crossing in &cable.crossings {
                 let cell = |v: f64| (v / SEAL_M).round() as i64;
-                if crossing.through != CrossingKind::Slab {
-                    places.insert((crossing.floor, cell(crossing.at.x), cell(crossing.at.y)));
-                }
+                let slab = crossing.through == CrossingKind::Slab;
+                let (x, y) = (cell(crossing.at.x), cell(crossing.at.y));
+                places.insert((crossing.floor, slab, x, y));
             }
         }
         counts.crossings = places.len();
@@ -235,7 +235,7 @@ impl Bill<'_> {
                 GoesWith::CableEnd => ("Cable ends", counts.cable_ends as f64),
                 GoesWith::Panel => ("Control panels bought", total(&counts.panels)),
                 GoesWith::WallCrossing => (
-                    "Places where cables go through walls",
+                    "Places where cables go through walls and slabs",
                     counts.crossings as f64,
                 ),
                 GoesWith::Project => ("Project", 1.0),
@@ -269,7 +269,7 @@ impl Bill<'_> {
             let hours = self.trace.eval(&formulas::HOURS_OF_CABLE, &[length, each]);
             self.timed(group, HOURS_CABLE.label, hours);
         }
-        let what = "Places where cables go through walls";
+        let what = "Places where cables go through walls and slabs";
         self.hours(group, what, counts.crossings, &HOURS_CROSSING);
         let group = BillGroup::Commissioning;
         self.hours(

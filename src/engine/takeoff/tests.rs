@@ -106,6 +106,33 @@ fn walls_are_sealed_once_where_two_cables_go_through_at_one_place() {
 }
 
 #[test]
+fn a_slab_gone_through_is_sealed_like_a_wall() {
+    let project = building(&Plan {
+        floors: 2,
+        bays: 2,
+        wall: 0.0,
+        devices_per_room: 1,
+    });
+    let offer = crate::engine::wire(&project, &Silent);
+    let project = apply(&project, &offer.edit).expect("the offer is a legal edit");
+    let results = run(&project);
+    let cables = results.take_off.cables.iter();
+    let places: std::collections::BTreeSet<String> = cables
+        .flat_map(|row| &row.cable.crossings)
+        .map(|c| format!("{} {:?} {:.1} {:.1}", c.floor, c.through, c.at.x, c.at.y))
+        .collect();
+    let slabs = places.iter().filter(|place| place.contains("Slab")).count();
+    assert_eq!(slabs, 1, "{places:?}");
+    let seals = row(&results, BillGroup::Accessories, "SEAL").quantity.value;
+    assert_eq!(seals, places.len() as f64);
+    let mut labour = results.take_off.bill.iter();
+    let hours = labour
+        .find(|row| row.description.contains("crossing of a wall or slab"))
+        .expect("the bill has the hours");
+    assert!((hours.quantity.value - 0.5 * places.len() as f64).abs() < 1e-9);
+}
+
+#[test]
 fn what_is_on_site_is_counted_and_not_bought() {
     let mut project = wired();
     let before = run(&project).take_off.totals.expect("there is a take-off");
