@@ -92,7 +92,10 @@ fn plan(project: &Project) -> Result<(), EditError> {
         name(&format!("name of room {}", room.id), &room.name)?;
     }
     for source in &project.sources {
-        name(&format!("name of release source {}", source.id), &source.name)?;
+        name(
+            &format!("name of release source {}", source.id),
+            &source.name,
+        )?;
         let field = format!("substance of release source {}", source.name);
         name(&field, &source.substance)?;
     }
@@ -138,7 +141,10 @@ fn corners(project: &Project) -> Result<(), EditError> {
         count(field, room.outline.len())?;
     }
     for barrier in &project.barriers {
-        count(format!("line of barrier {}", barrier.id), barrier.line.len())?;
+        count(
+            format!("line of barrier {}", barrier.id),
+            barrier.line.len(),
+        )?;
     }
     for containment in &project.containments {
         let field = format!("line of containment {}", containment.id);

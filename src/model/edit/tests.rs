@@ -285,7 +285,12 @@ fn texts_longer_than_their_limit_are_refused_by_field_and_length() {
     check_too_long(&project, &add(Item::Room(named)), "name of room 1", 201);
     let mut numbered = room(&square);
     numbered.number = long.clone();
-    check_too_long(&project, &add(Item::Room(numbered)), "number of room 1", 201);
+    check_too_long(
+        &project,
+        &add(Item::Room(numbered)),
+        "number of room 1",
+        201,
+    );
     let Item::Detector(mut tagged) = detector(3, 2.0) else {
         unreachable!("it is a detector")
     };
@@ -334,7 +339,10 @@ fn ids_above_half_of_their_range_are_refused_in_every_register() {
     let project = wired();
     for item in [floor(u32::MAX), detector((1 << 31) + 1, 3.0)] {
         let message = refused(&project, &add(item));
-        assert!(message.contains("give it an id of 2147483648 at most"), "{message}");
+        assert!(
+            message.contains("give it an id of 2147483648 at most"),
+            "{message}"
+        );
     }
     let mut panel = panel();
     if let Item::Panel(panel) = &mut panel {
