@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::engine::{self, Results};
 use crate::model::{DetectorId, Edit, ItemKey, Project, apply};
 use crate::store::{Change, LogKind, ProjectId, Standing, StoreError, Version};
-use crate::workflow::{Refusal, Workflow, WorkflowError, clock, recalculate};
+use crate::workflow::{Refusal, Workflow, WorkflowError, clock, recalculate, substances};
 
 /// A label longer than this is no label.
 const LONGEST_LABEL: usize = 200;
@@ -81,6 +81,7 @@ impl Workflow {
     ) -> Result<Arc<Opened>, WorkflowError> {
         let before = self.at_version(id, version).await?;
         let after = apply(before.project(), edit)?;
+        substances::check(before.project(), &after)?;
         let label = label_of(label, edit)?;
         let change = Change {
             edit,
@@ -103,6 +104,7 @@ impl Workflow {
     ) -> Result<Results, WorkflowError> {
         let before = self.at_version(id, version).await?;
         let project = Arc::new(apply(before.project(), edit)?);
+        substances::check(before.project(), &project)?;
         let mut moved = BTreeSet::new();
         let results = match only_detectors(edit, &mut moved) {
             true => {

@@ -7,6 +7,7 @@ mod error;
 mod projects;
 mod edits;
 mod sheets;
+mod substances;
 mod recalculate;
 mod jobs;
 mod documents;

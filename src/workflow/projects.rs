@@ -11,9 +11,10 @@ use crate::model::project::Head;
 use crate::model::{
     Catalogue, Edit, Floor, FloorId, Item, Jurisdiction, Project, ProjectFile, UnitSystem, apply,
 };
+use crate::plan::{self, ImportLimits, MAX_SHOWN_SIDE_PX, SheetKind};
 use crate::store::{NewProject, ProjectId, ProjectRow, StoreError};
 use crate::units::Metres;
-use crate::workflow::{Refusal, Workflow, WorkflowError, clock, recalculate};
+use crate::workflow::{Refusal, Workflow, WorkflowError, clock, recalculate, substances};
 
 /// The finished example, where this build carries one.
 #[derive(rust_embed::Embed)]
@@ -72,7 +73,10 @@ impl Workflow {
         label: &str,
         demo: bool,
     ) -> Result<ProjectId, WorkflowError> {
-        let (project, sheets) = recalculate::off_pool(move || read_file(&bytes)).await??;
+        let (project, sheets) = {
+            let _turn = self.inner.sheets.acquire().await;
+            recalculate::off_pool(move || read_file(&bytes)).await??
+        };
         let (at, author) = (clock::now(), self.author());
         let new = NewProject {
             project: &project,
@@ -178,8 +182,12 @@ pub(crate) fn read_file(bytes: &[u8]) -> Result<(Project, Sheets), WorkflowError
         return Err(Refusal::field("file", "no text in UTF-8", remedy).into());
     };
     let file = ProjectFile::read(text.trim_start_matches('\u{feff}'))?;
+    substances::check(&Project::default(), &file.project)?;
     let mut sheets = Sheets::new();
     for image in images_of(&file.project) {
+        if sheets.contains_key(image) {
+            continue;
+        }
         let field = format!("sheets.{image}");
         let remedy = "export the project again; each sheet is a PNG in base64 under its SHA-256.";
         let Some(coded) = file.sheets.get(image) else {
@@ -191,13 +199,49 @@ pub(crate) fn read_file(bytes: &[u8]) -> Result<(Project, Sheets), WorkflowError
         if fingerprint(&png) != image {
             return Err(Refusal::field(field, "another picture", remedy).into());
         }
-        let reader = image::ImageReader::with_format(Cursor::new(&png), image::ImageFormat::Png);
-        if reader.into_dimensions().is_err() {
-            return Err(Refusal::field(field, "no PNG", remedy).into());
-        }
+        check_picture(&file.project, image, &png)?;
         sheets.insert(image.to_owned(), png);
     }
     Ok((file.project, sheets))
+}
+
+/// A picture must decode whole, within the limits of a plan file, in the size its floors say.
+fn check_picture(project: &Project, image: &str, png: &[u8]) -> Result<(), WorkflowError> {
+    let field = format!("sheets.{image}");
+    let sheet = plan::import(png, 1, &ImportLimits::default()).map_err(|error| {
+        let message = error.to_string();
+        let remedy = message.split_once(". ").map(|(_, rest)| rest.to_owned());
+        Refusal {
+            message: format!("Picture {field} cannot be read. {message}"),
+            field: Some(field.clone()),
+            value: None,
+            remedy,
+        }
+    })?;
+    let remedy = "export the project again; each sheet is a PNG in base64 under its SHA-256.";
+    if sheet.kind != SheetKind::Png {
+        return Err(Refusal::field(field, format!("{}, no PNG", sheet.kind.name()), remedy).into());
+    }
+    let reader = image::ImageReader::with_format(Cursor::new(png), image::ImageFormat::Png);
+    let Ok((width, height)) = reader.into_dimensions() else {
+        return Err(Refusal::field(field, "no PNG", remedy).into());
+    };
+    if (width, height) != (sheet.width_px, sheet.height_px) {
+        let remedy = format!("a sheet has {MAX_SHOWN_SIDE_PX} px a side at most; scale it down.");
+        return Err(Refusal::field(field, format!("{width} by {height} px"), remedy).into());
+    }
+    for floor in &project.floors {
+        let shown = floor.sheet.iter().filter(|shown| shown.image == image);
+        for shown in shown {
+            if (shown.width_px, shown.height_px) != (width, height) {
+                let field = format!("width_px and height_px of the plan sheet of {}", floor.name);
+                let value = format!("{} by {}", shown.width_px, shown.height_px);
+                let remedy = format!("the picture has {width} by {height} px; write these.");
+                return Err(Refusal::field(field, value, remedy).into());
+            }
+        }
+    }
+    Ok(())
 }
 
 /// SHA-256 in hexadecimal.

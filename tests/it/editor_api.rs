@@ -160,14 +160,48 @@ async fn bad_project_files_are_refused_and_make_no_project() {
 }
 
 #[tokio::test]
-async fn an_unknown_substance_is_taken_and_found() {
+async fn an_unknown_substance_is_refused_and_changes_nothing() {
     let app = App::new().await;
+    let id = app.import(&laboratory()).await;
+    let before = app.state(id).await;
+    let mut source = laboratory()["project"]["sources"][0].clone();
+    source["substance"] = json!("unobtainium");
+    let change = json!({"do": "change", "item": {"kind": "source", "value": source}});
+    let detector = json!({"id": 1, "tag": "AT-101", "floor": 1, "at": [2.0, 0.1], "height": 2.7,
+        "watches": "unobtainium", "hazard": "flammable", "band": "high", "origin": "by_hand"});
+    let add = json!({"do": "add", "item": {"kind": "detector", "value": detector}});
+    for (edit, field) in [
+        (change, "substance of release source hydrogen regulator"),
+        (add, "substance of detector AT-101"),
+    ] {
+        let answer = app.edit(id, &json!(1), edit.clone(), "unknown").await;
+        check_refused(&answer, StatusCode::UNPROCESSABLE_ENTITY, field);
+        let error = answer.json()["error"].clone();
+        assert!(
+            error["value"].as_str().unwrap().contains("unobtainium"),
+            "{error}"
+        );
+        assert!(
+            error["remedy"]
+                .as_str()
+                .unwrap()
+                .contains("choose one from the list")
+        );
+        let path = format!("/api/projects/{id}/preview");
+        let answer = app
+            .post_json(&path, &json!({"version": 1, "edit": edit}))
+            .await;
+        check_refused(&answer, StatusCode::UNPROCESSABLE_ENTITY, field);
+    }
+    assert_eq!(app.state(id).await, before);
     let mut file = laboratory();
     file["project"]["sources"][0]["substance"] = json!("unobtainium");
-    let id = app.import(&file).await;
-    let findings = app.state(id).await["results"]["findings"].clone();
-    let told = |finding: &Value| finding["message"].as_str().unwrap().contains("unobtainium");
-    assert!(findings.as_array().unwrap().iter().any(told), "{findings}");
+    let file = file.to_string();
+    let answer = app
+        .post_file("/projects/import", file.as_bytes(), &[])
+        .await;
+    assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(answer.text().contains("unobtainium"), "{}", answer.text());
 }
 
 #[tokio::test]

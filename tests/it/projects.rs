@@ -1,7 +1,10 @@
 //! The life of a project: made, edited, undone, exported, imported, deleted, over restarts.
 
 use axum::http::StatusCode;
-use serde_json::json;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD as BASE64;
+use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
 
 use crate::support::{App, laboratory};
 
@@ -142,6 +145,61 @@ async fn export_import_export_gives_equal_bytes() {
     let second = app.get(&format!("/projects/{again}/export")).await;
     assert_eq!(first.body, second.body);
     assert!(first.json()["sheets"].as_object().unwrap().len() == 1);
+}
+
+/// The project file with another picture under its floor, and the size the floor says it has.
+fn with_picture(file: &Value, png: &[u8], (width, height): (u32, u32)) -> Value {
+    let digest = Sha256::digest(png);
+    let image: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    let mut file = file.clone();
+    let sheet = &mut file["project"]["floors"][0]["sheet"];
+    sheet["image"] = json!(image);
+    (sheet["width_px"], sheet["height_px"]) = (json!(width), json!(height));
+    file["sheets"] = json!({image: BASE64.encode(png)});
+    file
+}
+
+fn png(width: u32, height: u32) -> Vec<u8> {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    let picture = image::GrayImage::from_pixel(width, height, image::Luma([200]));
+    picture
+        .write_to(&mut bytes, image::ImageFormat::Png)
+        .unwrap();
+    bytes.into_inner()
+}
+
+#[tokio::test]
+async fn pictures_of_a_project_file_are_read_whole_before_they_are_taken() {
+    let app = App::new().await;
+    let mut file = laboratory();
+    file["project"]["floors"][0]["sheet"] = json!({"image": "", "name": "plan", "page": 1,
+        "width_px": 1, "height_px": 1});
+    let (sound, long) = (png(40, 30), png(6100, 2));
+    let cut = &sound[..sound.len() - 20];
+    // The header of a PNG says 200 000 by 200 000 pixels (width and height: bytes 16 to 23, W3C PNG
+    // section 11.2.1; the checksum over them is wrong as well).
+    let mut huge = sound.clone();
+    huge[16..24].copy_from_slice(&[0, 3, 13, 64, 0, 3, 13, 64]);
+    let cases = [
+        (with_picture(&file, cut, (40, 30)), "sheets."),
+        (with_picture(&file, &huge, (200_000, 200_000)), "sheets."),
+        (with_picture(&file, &long, (6100, 2)), "6000 px a side"),
+        (
+            with_picture(&file, &sound, (40, 31)),
+            "the picture has 40 by 30 px",
+        ),
+    ];
+    for (file, told) in cases {
+        let (bytes, path) = (file.to_string(), "/projects/import");
+        let answer = app.post_file(path, bytes.as_bytes(), &[]).await;
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{told}");
+        let page = answer.text();
+        assert!(page.contains(told), "{told:?} is not in {page}");
+        let calculated = brattice::workflow::calculate(bytes.as_bytes(), false, "tester");
+        let message = calculated.unwrap_err().to_string();
+        assert!(message.contains(told), "{message}");
+    }
+    app.import(&with_picture(&file, &sound, (40, 30))).await;
 }
 
 fn first_plan() -> String {
