@@ -118,12 +118,8 @@ fn every_printed_figure_leads_to_a_reason() {
 
 #[test]
 fn every_figure_of_the_demo_leads_to_a_reason() {
-    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-    let demo = root.join("static/demo/research-building.json");
-    let Ok(text) = std::fs::read_to_string(demo) else {
-        return;
-    };
-    let project = ProjectFile::read(&text).unwrap().project;
+    let text = include_str!("../../static/demo/research-building.json");
+    let project = ProjectFile::read(text).unwrap().project;
     assert!(check_figures(&project, &engine::run(&project, &Silent)) > 100);
 }
 

@@ -220,3 +220,72 @@ fn the_functions_of_a_file_are_measured() {
         ["engine", "web"]
     );
 }
+
+/// Every file of a folder, or the file itself.
+fn all_files(place: PathBuf, out: &mut Vec<PathBuf>) {
+    if !place.is_dir() {
+        out.push(place);
+        return;
+    }
+    for entry in std::fs::read_dir(&place).unwrap() {
+        let entry = entry.unwrap().path();
+        // Of the browser tests the packages are not ours.
+        if !entry.ends_with("node_modules") {
+            all_files(entry, out);
+        }
+    }
+}
+
+/// Words that have no business in the project. Put together here, so that this file is clean.
+fn strange_words() -> Vec<String> {
+    let folders = ["work", "tmp", "home", "root", "Users"];
+    let mut words = vec![["trans", "cript"].concat()];
+    for folder in folders {
+        for before in ['"', '\'', '`', ' ', '(', '='] {
+            words.push(format!("{before}/{folder}/"));
+        }
+    }
+    words
+}
+
+fn strange_word(text: &str) -> Option<String> {
+    let lower = text.to_lowercase();
+    strange_words()
+        .into_iter()
+        .find(|word| lower.contains(&word.to_lowercase()))
+}
+
+#[test]
+fn no_file_names_a_developers_machine() {
+    let mut paths = Vec::new();
+    for place in [
+        "src",
+        "static/js",
+        "templates",
+        "tests",
+        "README.md",
+        "DEVELOPERS.md",
+    ] {
+        all_files(root().join(place), &mut paths);
+    }
+    assert!(paths.len() > 200, "only {} files are read", paths.len());
+    let mut wrong = Vec::new();
+    for path in paths {
+        let bytes = std::fs::read(&path).unwrap();
+        let Ok(text) = String::from_utf8(bytes) else {
+            continue;
+        };
+        if let Some(word) = strange_word(&text) {
+            wrong.push(format!("{}: {word:?}", path.display()));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn strange_words_are_seen() {
+    let path = ["see `/wo", "rk/notes`"].concat();
+    assert!(strange_word(&path).is_some());
+    assert!(strange_word(&["a Trans", "cript"].concat()).is_some());
+    assert_eq!(strange_word("a framework/notes and /projects/1"), None);
+}
