@@ -4,6 +4,7 @@
 
 pub mod geodesic;
 pub mod grid;
+pub mod labels;
 pub mod point;
 pub mod polygon;
 pub mod polyline;
