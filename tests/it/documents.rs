@@ -10,7 +10,7 @@ mod sample;
 use std::io::{Read, Write};
 use std::process::{Command, Stdio};
 
-use brattice::documents::drawing::{Anchor, Caption, Drawing, Mark, width_mm};
+use brattice::documents::drawing::{Anchor, Caption, Drawing, Mark, Spot, width_mm};
 use brattice::documents::{CAUTION, Cell, RowKind, Table, content, project_document, writers};
 use brattice::engine::{self, Results, Silent};
 use brattice::model::*;
@@ -371,6 +371,44 @@ fn no_text_of_a_sheet_lies_on_another() {
         let results = engine::run(&project, &Silent);
         let document = project_document(&project, &results, &sample::no_sheets(), &sample::issue());
         document.drawings.iter().for_each(check_texts);
+    }
+}
+
+#[test]
+fn the_sheets_of_the_example_are_legible() {
+    let text = include_str!("../../static/demo/research-building.json");
+    let project = ProjectFile::read(text).unwrap().project;
+    let results = engine::run(&project, &Silent);
+    let document = project_document(&project, &results, &sample::no_sheets(), &sample::issue());
+    for drawing in &document.drawings {
+        check_texts(drawing);
+        check_circles(drawing);
+    }
+}
+
+/// No instrument's circle (8 mm) lies on another, and no text but its own lies on one.
+fn check_circles(drawing: &Drawing) {
+    let circles = drawing.marks.iter().filter_map(|mark| match mark {
+        Mark::Circle { at, radius, .. } if (*radius - 4.0).abs() < 1e-9 => Some(*at),
+        _ => None,
+    });
+    let circles: Vec<Spot> = circles.collect();
+    assert!(!circles.is_empty());
+    for (idx, a) in circles.iter().enumerate() {
+        for b in &circles[idx + 1..] {
+            assert!(a.distance(*b) >= 7.99, "{}: {a:?} on {b:?}", drawing.title);
+        }
+        for caption in captions(drawing) {
+            let [left, right, top, foot] = reach(caption);
+            let nearest = Spot::new(a.x.clamp(left, right), a.y.clamp(top, foot));
+            let own = (caption.at.x - a.x).abs() < 1e-9 && caption.anchor == Anchor::Middle;
+            assert!(
+                own || nearest.distance(*a) >= 3.9,
+                "{}: {:?} lies on the circle at {a:?}",
+                drawing.title,
+                caption.text
+            );
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use crate::documents::drawing::frame::{
     A3, INNER, TitleBlock, frame, sheet_number_at, title_block,
 };
 use crate::documents::drawing::hatch::hatched;
-use crate::documents::drawing::labels::{Labels, Patch};
+use crate::documents::drawing::labels::{Labels, frame as frame_at};
 use crate::documents::drawing::legend::legend;
 use crate::documents::drawing::view::View;
 use crate::documents::drawing::walls::walls;
@@ -105,19 +105,16 @@ fn nothing_drawn() -> Mark {
 fn plan(scene: &Scene) -> Vec<Mark> {
     let (corner, width, height) = PLAN;
     let middle = corner.plus(width / 2.0, height / 2.0);
-    let mut labels = Labels::within(Patch {
-        middle,
-        width: width + 12.0,
-        height: height + 8.0,
-    });
+    let mut labels = Labels::within(frame_at(middle, width + 12.0, height + 8.0));
     let mut marks: Vec<Mark> = picture(scene).into_iter().collect();
     marks.extend(coverage(scene));
     marks.extend(walls(scene, &mut labels));
-    let items = Items::of(scene);
+    let items = Items::of(scene, labels.lines());
     marks.extend(items.containments());
     marks.extend(items.cables(&mut labels));
     marks.extend(items.symbols(&mut labels));
-    marks.extend(items.tags(&mut labels));
+    items.tags(&mut labels);
+    marks.extend(labels.settle());
     marks
 }
 

@@ -1,20 +1,30 @@
 //! Sources, detectors, devices, panels and cables of a floor, with their tags.
 
+use crate::documents::drawing::apart::{Apart, DOT, NUDGE, Place, inside};
 use crate::documents::drawing::caption::{SMALL, wrapped};
 use crate::documents::drawing::floor::Scene;
 use crate::documents::drawing::floor_marks::{
     PANEL_HALF, RADIUS, SOURCE_HALF, cross, instrument, panel, panel_width, source,
 };
-use crate::documents::drawing::labels::{Block, Labels, Patch};
+use crate::documents::drawing::labels::{Block, Labels, Symbol, around, frame};
 use crate::documents::drawing::legend::cable_pen;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 use crate::documents::number::{self, Decimals};
-use crate::geometry::{Point, Polygon};
+use crate::geometry::{Point, Polygon, Segment as Line};
 use crate::model::*;
 use crate::units::Unit;
 
 /// A name no wider than this stands in one line, mm.
-const NAME_WIDTH: f64 = 30.0;
+const NAME_WIDTH: f64 = 31.0;
+/// The same for the name of a source or riser, of which there are many.
+const SHORT_WIDTH: f64 = 22.0;
+/// Width and height of a source's triangle, mm.
+const SOURCE: (f64, f64) = (7.2, 2.0 * SOURCE_HALF);
+/// Side of a riser's square, mm.
+const RISER: f64 = 5.0;
+/// How much a text over a cable, or over the line of a symbol that was moved aside, matters.
+const CABLE_PRICE: f64 = 3.0;
+const LEADER_PRICE: f64 = 40.0;
 
 /// The things of a floor, with the places of their symbols on the paper.
 pub struct Items<'a> {
@@ -98,37 +108,44 @@ fn undrawn(a: Spot, b: Spot, drawn: &[(Spot, Spot)]) -> Vec<(Spot, Spot)> {
 }
 
 impl<'a> Items<'a> {
-    /// The things on the scene's floor; symbols that would cover one another are moved apart.
-    pub fn of(scene: &Scene<'a>) -> Self {
+    /// The things on the scene's floor; symbols that would cover one another are moved apart, and
+    /// stay off `walls` when they are.
+    pub fn of(scene: &Scene<'a>, walls: &[(Line, f64)]) -> Self {
         let project = scene.project;
         let here = scene.floor.id;
-        let mut used: Vec<Spot> = Vec::new();
-        let mut apart = |p: Point| {
-            let mut spot = scene.view.spot(p);
-            while used.iter().any(|other| other.distance(spot) < 2.0 * RADIUS) {
-                spot = spot.plus(2.0 * RADIUS + 0.4, 0.0);
-            }
-            used.push(spot);
-            spot
-        };
-        let detectors = project.detectors.iter().filter(|d| d.floor == here);
-        let detectors = detectors.map(|d| (d, apart(d.at))).collect();
         let alone = project.devices.iter().filter(|d| d.floor == here);
         let alone = alone.filter(|device| !stands_with_detector(project, device));
-        let devices = alone.map(|d| (d, apart(d.at))).collect();
-        let panels = project.panels.iter().filter(|p| p.floor == here);
-        let sources = project.sources.iter().filter(|s| s.floor == here);
+        let detectors = project.detectors.iter().filter(|d| d.floor == here);
         let risers = project
             .risers
             .iter()
             .filter(|riser| passes(project, riser, scene.floor));
+        let panels = project.panels.iter().filter(|p| p.floor == here);
+        let sources = project.sources.iter().filter(|s| s.floor == here);
+        let mut apart = Apart::default();
+        let place = |p: Point, width: f64, height: f64| Place {
+            at: scene.view.spot(p),
+            width,
+            height,
+            room: room_round(scene, p),
+        };
+        let circle = |p: Point| place(p, 2.0 * RADIUS, 2.0 * RADIUS);
+        // Who stands in the way moves in this order: sources keep their places longest.
+        let devices = apart.all(alone, |d| circle(d.at));
+        let detectors = apart.all(detectors, |d| circle(d.at));
+        let risers = apart.all(risers, |r| place(r.at, RISER, RISER));
+        let panels = apart.all(panels, |p| {
+            place(p.at, panel_width(&p.tag), 2.0 * PANEL_HALF)
+        });
+        let sources = apart.all(sources, |s| place(s.at, SOURCE.0, SOURCE.1));
+        let mut spots = apart.spots(walls).into_iter();
         Items {
             scene: *scene,
-            detectors,
-            devices,
-            panels: panels.map(|p| (p, scene.view.spot(p.at))).collect(),
-            sources: sources.map(|s| (s, scene.view.spot(s.at))).collect(),
-            risers: risers.map(|r| (r, scene.view.spot(r.at))).collect(),
+            devices: with(devices, &mut spots),
+            detectors: with(detectors, &mut spots),
+            risers: with(risers, &mut spots),
+            panels: with(panels, &mut spots),
+            sources: with(sources, &mut spots),
         }
     }
 
@@ -152,7 +169,7 @@ impl<'a> Items<'a> {
         for (idx, segment) in self.scene.project.segments.iter().enumerate() {
             for line in cable_lines(&self.scene, segment) {
                 let line = beside(&line, idx);
-                labels.avoid(&line);
+                labels.avoid(&line, CABLE_PRICE);
                 marks.push(Mark::line(line, cable_pen(idx)));
             }
         }
@@ -168,92 +185,67 @@ impl<'a> Items<'a> {
             let seen = crossed.iter().any(|other| other.distance(at) < 0.5);
             if crossing.floor == self.scene.floor.id && !seen {
                 crossed.push(at);
+                labels.take(frame(at, 2.4, 2.4));
                 marks.extend(cross(at));
             }
         }
         marks
     }
 
-    /// All symbols; texts will keep off them.
+    /// All symbols; texts will keep off them. Those moved aside have a line to their true place.
     pub fn symbols(&self, labels: &mut Labels) -> Vec<Mark> {
-        let mut marks = Vec::new();
-        for (riser, at) in &self.risers {
-            let corner = at.plus(-2.5, -2.5);
-            let outline = Mark::rectangle(corner, 5.0, 5.0);
+        let mut marks = self.leaders_home(labels);
+        for (_, at) in &self.risers {
+            let outline = Mark::rectangle(at.plus(-RISER / 2.0, -RISER / 2.0), RISER, RISER);
             marks.push(Mark::line(vec![outline[0], outline[2]], Pen::THIN));
             marks.push(Mark::ring(outline, Pen::MEDIUM));
-            labels.take(Patch::square(*at, 5.0));
-            let block = Block {
-                lines: vec![riser.name.clone()],
-                bold: false,
-            };
-            let patch = labels.place(&block, &around(*at, 2.5, 2.5, &block));
-            marks.extend(block.marks(&patch));
+            labels.take(frame(*at, RISER, RISER));
         }
         for (thing, at) in &self.sources {
-            labels.take(Patch {
-                middle: *at,
-                width: 7.2,
-                height: 2.0 * SOURCE_HALF,
-            });
+            labels.take(frame(*at, SOURCE.0, SOURCE.1));
             marks.extend(source(*at, &self.hazard_letter(thing.id)));
         }
         for (thing, at) in &self.devices {
-            labels.take(Patch::square(*at, 2.0 * RADIUS));
-            marks.extend(self.leader_home(thing.at, *at));
+            labels.take(frame(*at, 2.0 * RADIUS, 2.0 * RADIUS));
             marks.extend(instrument(*at, &thing.tag, Pen::MEDIUM));
         }
         for (thing, at) in &self.detectors {
-            labels.take(Patch::square(*at, 2.0 * RADIUS));
-            marks.extend(self.leader_home(thing.at, *at));
+            labels.take(frame(*at, 2.0 * RADIUS, 2.0 * RADIUS));
             let ring = Pen::solid(0.6, Ink::Of(thing.band));
             marks.extend(instrument(*at, &thing.tag, ring));
         }
         for (thing, at) in &self.panels {
             let width = panel_width(&thing.tag);
-            labels.take(Patch {
-                middle: *at,
-                width,
-                height: 2.0 * PANEL_HALF,
-            });
+            labels.take(frame(*at, width, 2.0 * PANEL_HALF));
             marks.extend(panel(*at, &thing.tag, width));
         }
         marks
     }
 
-    /// The tags of detectors, the names of sources and rooms, the tags of segments.
-    pub fn tags(&self, labels: &mut Labels) -> Vec<Mark> {
-        let mut marks = Vec::new();
+    /// The tags of detectors, the names of rooms, sources and risers, the tags of segments.
+    pub fn tags(&self, labels: &mut Labels) {
         for (detector, at) in &self.detectors {
-            marks.extend(self.detector_tag(detector, *at, labels));
-        }
-        for (thing, at) in &self.sources {
-            let block = Block {
-                lines: wrapped(&thing.name, SMALL, NAME_WIDTH),
-                bold: false,
-            };
-            let mut candidates = around(*at, 3.6, SOURCE_HALF, &block);
-            candidates.extend(around(*at, 8.0, 7.0, &block));
-            candidates.extend(around(*at, 13.0, 12.0, &block));
-            let patch = labels.place(&block, &candidates);
-            let end = patch.nearest(*at);
-            if end.distance(*at) > 6.0 {
-                let t = SOURCE_HALF / end.distance(*at);
-                let start = at.plus((end.x - at.x) * t, (end.y - at.y) * t);
-                marks.push(Mark::line(vec![start, end], Pen::THIN));
-            }
-            marks.extend(block.marks(&patch));
+            self.detector_tag(detector, *at, labels);
         }
         for room in self.scene.project.rooms_on(self.scene.floor.id) {
-            marks.extend(self.room_name(room, labels));
+            self.room_name(room, labels);
+        }
+        for (thing, at) in &self.sources {
+            let result = self.scene.results.sources.get(&thing.id);
+            let gas = result.map_or(thing.substance.as_str(), |r| r.substance.as_str());
+            let name = thing.name.trim();
+            let block = plain(if name.is_empty() { gas } else { name });
+            labels.beside(block, symbol(*at, SOURCE.0, SOURCE.1), &[]);
+        }
+        for (riser, at) in &self.risers {
+            labels.beside(plain(&riser.name), symbol(*at, RISER, RISER), &[]);
         }
         for segment in &self.scene.project.segments {
-            marks.extend(self.segment_tag(segment, labels));
+            self.segment_tag(segment, labels);
         }
-        marks
     }
 
-    fn detector_tag(&self, detector: &Detector, at: Spot, labels: &mut Labels) -> Vec<Mark> {
+    fn detector_tag(&self, detector: &Detector, at: Spot, labels: &mut Labels) {
         let result = self.scene.results.detectors.get(&detector.id);
         let gas = result.map_or(detector.watches.as_str(), |result| {
             result.substance.as_str()
@@ -273,28 +265,17 @@ impl<'a> Items<'a> {
             lines.push("existing".to_owned());
         }
         let block = Block { lines, bold: true };
-        let mut candidates: Vec<Spot> = result
-            .iter()
-            .map(|result| self.scene.view.spot(result.tag_at))
-            .collect();
-        if candidates.is_empty() || detector.tag_offset.is_none() {
-            candidates.extend(around(at, RADIUS, RADIUS, &block));
-            candidates.extend(around(at, RADIUS + 7.0, RADIUS + 7.0, &block));
-            candidates.extend(around(at, RADIUS + 14.0, RADIUS + 14.0, &block));
-        }
-        let patch = labels.place(&block, &candidates);
-        let mut marks = block.marks(&patch);
-        let end = patch.nearest(at);
-        let gap = end.distance(at) - RADIUS;
-        if gap > 2.5 {
-            let t = RADIUS / (gap + RADIUS);
-            let start = at.plus((end.x - at.x) * t, (end.y - at.y) * t);
-            marks.insert(0, Mark::line(vec![start, end], Pen::THIN));
-        }
-        marks
+        // A tag that was put somewhere by hand stays there unless it would hide something.
+        let by_hand = detector.tag_offset.map(|offset| {
+            let place = Point::new(detector.at.x + offset.x, detector.at.y + offset.y);
+            (self.scene.view.spot(place), -60.0)
+        });
+        let symbol = symbol(at, 2.0 * RADIUS, 2.0 * RADIUS);
+        labels.beside(block, symbol, by_hand.as_slice());
     }
 
-    fn room_name(&self, room: &Room, labels: &mut Labels) -> Vec<Mark> {
+    /// In a corner, in the middle or anywhere else in the room; beside a room that is too small.
+    fn room_name(&self, room: &Room, labels: &mut Labels) {
         let outline = self.scene.view.spots(&room.outline);
         let block = Block {
             lines: vec![room.number.clone(), room.name.clone()],
@@ -304,34 +285,31 @@ impl<'a> Items<'a> {
             Some(result) => result.label_at,
             None => Polygon::new(room.outline.clone()).label_point(),
         };
-        let size = block.patch();
-        let mut candidates = vec![self.scene.view.spot(label_at)];
+        let middle = self.scene.view.spot(label_at);
+        let (width, height) = block.size();
+        let mut offers = Vec::new();
         for corner in &outline {
             for (x, y) in [(1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)] {
-                let dx = x * (size.width / 2.0 + 2.0);
-                let dy = y * (size.height / 2.0 + 2.0);
-                candidates.push(corner.plus(dx, dy));
+                let (dx, dy) = (x * (width / 2.0 + 2.0), y * (height / 2.0 + 2.0));
+                offers.push((corner.plus(dx, dy), 0.0));
             }
         }
-        let fits = |&middle: &Spot| {
-            let patch = Patch { middle, ..size };
-            patch
-                .corners()
-                .iter()
-                .all(|&corner| inside(&outline, corner))
-        };
-        let fitting: Vec<Spot> = candidates.iter().copied().filter(fits).collect();
-        let usable = if fitting.is_empty() {
-            &candidates[..1]
+        offers.push((middle, 1.0));
+        offers.extend(grid_over(&outline).into_iter().map(|at| (at, 2.0)));
+        offers.retain(|(at, _)| {
+            let corner = at.plus(-width / 2.0 - 0.6, -height / 2.0 - 0.6);
+            let corners = Mark::rectangle(corner, width + 1.2, height + 1.2);
+            corners.iter().all(|&corner| inside(&outline, corner))
+        });
+        if offers.is_empty() {
+            labels.beside(block, symbol(middle, 1.0, 1.0), &[(middle, 20.0)]);
         } else {
-            &fitting[..]
-        };
-        let patch = labels.place(&block, usable);
-        block.marks(&patch)
+            labels.at_one_of(block, &offers);
+        }
     }
 
     /// The segment's tag, where it runs alone if it does so anywhere.
-    fn segment_tag(&self, segment: &Segment, labels: &mut Labels) -> Vec<Mark> {
+    fn segment_tag(&self, segment: &Segment, labels: &mut Labels) {
         let block = Block {
             lines: vec![segment.tag.clone()],
             bold: true,
@@ -357,19 +335,34 @@ impl<'a> Items<'a> {
         let alone = |p: &Spot| others.iter().all(|way| distance_to(*way, *p) > 4.0);
         let free: Vec<Spot> = middles.iter().copied().filter(alone).collect();
         let chosen = if free.is_empty() { middles } else { free };
-        let sides = |&middle: &Spot| around(middle, 0.4, 0.4, &block).into_iter().take(4);
-        let candidates: Vec<Spot> = chosen.iter().flat_map(sides).collect();
-        if candidates.is_empty() {
-            return Vec::new();
-        }
-        let patch = labels.place(&block, &candidates);
-        block.marks(&patch)
+        let sides = |&at: &Spot| around(&symbol(at, 0.6, 0.6), &block).into_iter().take(4);
+        let offers: Vec<(Spot, f64)> = chosen.iter().flat_map(sides).collect();
+        labels.at_one_of(block, &offers);
     }
 
-    /// A line to the true place of a symbol that was moved aside.
-    fn leader_home(&self, home: Point, at: Spot) -> Option<Mark> {
-        let home = self.scene.view.spot(home);
-        (home.distance(at) > 0.1).then(|| Mark::line(vec![home, at], Pen::THIN))
+    /// Thin lines from the true places, which are dots, to symbols that were moved aside.
+    fn leaders_home(&self, labels: &mut Labels) -> Vec<Mark> {
+        let moved = self.detectors.iter().map(|(thing, at)| (thing.at, *at));
+        let moved = moved.chain(self.devices.iter().map(|(thing, at)| (thing.at, *at)));
+        let moved = moved.chain(self.panels.iter().map(|(thing, at)| (thing.at, *at)));
+        let moved = moved.chain(self.sources.iter().map(|(thing, at)| (thing.at, *at)));
+        let moved = moved.chain(self.risers.iter().map(|(thing, at)| (thing.at, *at)));
+        let mut marks = Vec::new();
+        for (home, at) in moved {
+            let home = self.scene.view.spot(home);
+            if home.distance(at) > 2.0 * NUDGE {
+                labels.take(frame(home, 2.0 * DOT, 2.0 * DOT));
+                labels.avoid(&[home, at], LEADER_PRICE);
+                marks.push(Mark::line(vec![home, at], Pen::THIN));
+                marks.push(Mark::Circle {
+                    at: home,
+                    radius: DOT,
+                    pen: Pen::THIN,
+                    fill: Some(Ink::Black),
+                });
+            }
+        }
+        marks
     }
 
     fn hazard_letter(&self, id: SourceId) -> String {
@@ -395,33 +388,50 @@ fn passes(project: &Project, riser: &Riser, floor: &Floor) -> bool {
     (low.min(high)..=low.max(high)).contains(&floor.elevation.get())
 }
 
-/// Places for a block round a symbol: right, left, below, above, and the corners.
-fn around(at: Spot, half_width: f64, half_height: f64, block: &Block) -> Vec<Spot> {
-    let size = block.patch();
-    let dx = half_width + size.width / 2.0 + 0.9;
-    let dy = half_height + size.height / 2.0 + 0.7;
-    let places = [
-        (1.0, 0.0),
-        (-1.0, 0.0),
-        (0.0, 1.0),
-        (0.0, -1.0),
-        (0.9, 0.9),
-        (-0.9, 0.9),
-        (0.9, -0.9),
-        (-0.9, -0.9),
-    ];
-    places
-        .into_iter()
-        .map(|(x, y)| at.plus(x * dx, y * dy))
-        .collect()
+fn plain(words: &str) -> Block {
+    Block {
+        lines: wrapped(words, SMALL, SHORT_WIDTH),
+        bold: false,
+    }
 }
 
-fn inside(ring: &[Spot], p: Spot) -> bool {
-    let crosses = |idx: usize| {
-        let (a, b) = (ring[idx], ring[(idx + 1) % ring.len()]);
-        (a.y <= p.y) != (b.y <= p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
+fn symbol(at: Spot, width: f64, height: f64) -> Symbol {
+    Symbol {
+        at,
+        half_width: width / 2.0,
+        half_height: height / 2.0,
+    }
+}
+
+/// The outline on the paper of the room that a point lies in or on.
+fn room_round(scene: &Scene, p: Point) -> Option<Vec<Spot>> {
+    let holds = |room: &&Room| {
+        let outline = Polygon::new(room.outline.clone());
+        outline.contains(p) || outline.edges().any(|edge| edge.distance_to(p) < 0.05)
     };
-    (0..ring.len()).filter(|&idx| crosses(idx)).count() % 2 == 1
+    let room = scene.project.rooms_on(scene.floor.id).find(holds)?;
+    Some(scene.view.spots(&room.outline))
+}
+
+/// Each thing with the place of its symbol, in turn.
+fn with<'a, T>(things: Vec<&'a T>, spots: &mut impl Iterator<Item = Spot>) -> Vec<(&'a T, Spot)> {
+    things.into_iter().zip(spots).collect()
+}
+
+/// Places all over an outline.
+fn grid_over(outline: &[Spot]) -> Vec<Spot> {
+    const STEPS: usize = 14;
+    let range = |of: fn(&Spot) -> f64| {
+        let none = (f64::INFINITY, f64::NEG_INFINITY);
+        let values = outline.iter().map(of);
+        values.fold(none, |(a, b), v| (a.min(v), b.max(v)))
+    };
+    let ((left, right), (top, foot)) = (range(|p| p.x), range(|p| p.y));
+    let at = |from: f64, to: f64, k: usize| from + (to - from) * k as f64 / STEPS as f64;
+    let places = (1..STEPS).flat_map(|y| (1..STEPS).map(move |x| (x, y)));
+    places
+        .map(|(x, y)| Spot::new(at(left, right, x), at(top, foot, y)))
+        .collect()
 }
 
 #[cfg(test)]

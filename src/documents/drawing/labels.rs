@@ -1,27 +1,43 @@
-//! Where texts stand so that they hide as little as possible.
+//! The texts of a sheet as blocks, and where they stand.
 
 use crate::documents::drawing::caption::{SMALL, text, width_mm};
-use crate::documents::drawing::{Mark, Spot};
+use crate::documents::drawing::{Mark, Pen, Spot};
+use crate::geometry::labels::{Frame, Home, Label, Start, Surroundings, place};
+use crate::geometry::{Point, Segment};
 
 /// Distance of base lines, as a share of the type size.
 const LEADING: f64 = 1.2;
+/// Distance texts keep from symbols and from one another, mm.
+const GAP: f64 = 0.7;
+/// A text nearer to its symbol than this needs no leader line, mm.
+const NEAR: f64 = 1.8;
+/// Clear distances from the symbol at which a text is tried, mm.
+const DISTANCES: [f64; 6] = [0.9, 3.5, 7.0, 11.0, 16.0, 22.0];
+/// Directions in which a text is tried, in half sizes; the first of equals wins.
+const DIRECTIONS: [(f64, f64); 16] = [
+    (1.0, 0.0),
+    (-1.0, 0.0),
+    (0.0, 1.0),
+    (0.0, -1.0),
+    (1.0, 0.5),
+    (1.0, -0.5),
+    (-1.0, 0.5),
+    (-1.0, -0.5),
+    (0.5, 1.0),
+    (-0.5, 1.0),
+    (0.5, -1.0),
+    (-0.5, -1.0),
+    (1.0, 1.0),
+    (-1.0, 1.0),
+    (1.0, -1.0),
+    (-1.0, -1.0),
+];
 
-/// An upright box on the paper.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Patch {
-    pub middle: Spot,
-    pub width: f64,
-    pub height: f64,
-}
-
-/// What is already on the sheet.
+/// What is on the sheet and the texts that still look for a place.
 #[derive(Debug, Clone, Default)]
 pub struct Labels {
-    /// Symbols and texts: nothing may stand on them.
-    taken: Vec<Patch>,
-    /// Walls and cables: better not, if it can be helped.
-    lines: Vec<(Spot, Spot)>,
-    window: Option<Patch>,
+    surroundings: Surroundings,
+    waiting: Vec<(Block, Label)>,
 }
 
 /// Lines of text as one block.
@@ -32,78 +48,107 @@ pub struct Block {
     pub bold: bool,
 }
 
+/// What a text belongs to: a symbol of these half sizes, mm.
+#[derive(Debug, Clone, Copy)]
+pub struct Symbol {
+    pub at: Spot,
+    pub half_width: f64,
+    pub half_height: f64,
+}
+
 impl Labels {
     /// An empty sheet on which all must stand inside `window`.
-    pub fn within(window: Patch) -> Self {
+    pub fn within(window: Frame) -> Self {
         Labels {
-            window: Some(window),
-            ..Labels::default()
+            surroundings: Surroundings {
+                window: Some(window),
+                gap: GAP,
+                ..Surroundings::default()
+            },
+            waiting: Vec::new(),
         }
     }
 
     /// Keeps texts off this box.
-    pub fn take(&mut self, patch: Patch) {
-        self.taken.push(patch);
+    pub fn take(&mut self, frame: Frame) {
+        self.surroundings.taken.push(frame);
     }
 
-    /// Keeps texts off these lines where it can be helped.
-    pub fn avoid(&mut self, points: &[Spot]) {
-        self.lines
-            .extend(points.windows(2).map(|pair| (pair[0], pair[1])));
+    /// Keeps texts off these lines where it can be helped; `price` says how much it matters.
+    pub fn avoid(&mut self, points: &[Spot], price: f64) {
+        let lines = points
+            .windows(2)
+            .map(|pair| (Segment::new(pair[0].point(), pair[1].point()), price));
+        self.surroundings.lines.extend(lines);
     }
 
-    /// The candidate that hides least, the first of equals; it is taken from now on.
-    pub fn place(&mut self, block: &Block, candidates: &[Spot]) -> Patch {
-        let patch_at = |&middle: &Spot| Patch {
-            middle,
-            ..block.patch()
+    /// The lines to be kept off so far, with their prices.
+    pub fn lines(&self) -> &[(Segment, f64)] {
+        &self.surroundings.lines
+    }
+
+    /// A text near a symbol, or at one of the places wished for, each with what it costs.
+    pub fn beside(&mut self, block: Block, symbol: Symbol, wished: &[(Spot, f64)]) {
+        let mut offers = wished.to_vec();
+        offers.extend(around(&symbol, &block));
+        let home = Home {
+            at: symbol.at.point(),
+            radius: symbol.half_width.min(symbol.half_height),
+            near: NEAR,
         };
-        let best = candidates
-            .iter()
-            .map(patch_at)
-            .min_by_key(|patch| self.hidden(patch))
-            .expect("there is always a candidate");
-        self.taken.push(best);
-        best
+        self.wait(block, &offers, Some(home));
     }
 
-    fn hidden(&self, patch: &Patch) -> u32 {
-        let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-        let roomy = Patch {
-            width: patch.width + 0.8,
-            height: patch.height + 0.6,
-            ..*patch
+    /// A text at one of these places, each with what it costs; none where there is no place.
+    pub fn at_one_of(&mut self, block: Block, offers: &[(Spot, f64)]) {
+        self.wait(block, offers, None);
+    }
+
+    /// All texts that wait, with their leader lines: none lies on another if it can be helped.
+    pub fn settle(self) -> Vec<Mark> {
+        let (blocks, labels): (Vec<Block>, Vec<Label>) = self.waiting.into_iter().unzip();
+        let frames = place(&self.surroundings, &labels, Start::Empty);
+        let leaders = labels.iter().zip(&frames);
+        let mut marks: Vec<Mark> = leaders
+            .filter_map(|(label, frame)| label.leader(frame))
+            .map(|leader| Mark::line(vec![Spot::at(leader.from), Spot::at(leader.to)], Pen::THIN))
+            .collect();
+        for (block, frame) in blocks.iter().zip(&frames) {
+            marks.extend(block.marks(frame));
+        }
+        marks
+    }
+
+    fn wait(&mut self, block: Block, offers: &[(Spot, f64)], home: Option<Home>) {
+        if offers.is_empty() {
+            return;
+        }
+        let (width, height) = block.size();
+        let label = Label {
+            width,
+            height,
+            offers: offers
+                .iter()
+                .map(|(at, cost)| (at.point(), *cost))
+                .collect(),
+            home,
         };
-        let on = self
-            .taken
-            .iter()
-            .filter(|taken| taken.overlaps(&roomy))
-            .count();
-        let over = self
-            .lines
-            .iter()
-            .filter(|(a, b)| roomy.meets(*a, *b))
-            .count();
-        let outside = self.window.is_some_and(|window| !window.holds(patch));
-        count(on).saturating_mul(100) + count(over).saturating_mul(10) + u32::from(outside) * 500
+        self.waiting.push((block, label));
     }
 }
 
 impl Block {
-    /// Its size, with the middle at the origin.
-    pub fn patch(&self) -> Patch {
+    /// Its width and height, mm.
+    pub fn size(&self) -> (f64, f64) {
         let widths = self.lines.iter().map(|line| width_mm(line, SMALL));
-        Patch {
-            middle: Spot::new(0.0, 0.0),
-            width: widths.fold(0.0, f64::max),
-            height: SMALL * (LEADING * self.lines.len() as f64 - 0.3),
-        }
+        let lines = self.lines.len() as f64;
+        (widths.fold(0.0, f64::max), SMALL * (LEADING * lines - 0.3))
     }
 
-    /// The lines, left-aligned in a patch, on white rims.
-    pub fn marks(&self, patch: &Patch) -> Vec<Mark> {
-        let left = patch.middle.x - patch.width / 2.0;
-        let top = patch.middle.y - patch.height / 2.0;
+    /// The lines, left-aligned in a frame, on white rims.
+    pub fn marks(&self, frame: &Frame) -> Vec<Mark> {
+        let left = frame.middle.x - frame.width / 2.0;
+        let top = frame.middle.y - frame.height / 2.0;
         let line = |(idx, line): (usize, &String)| {
             let y = top + SMALL * (0.75 + LEADING * idx as f64);
             let caption = text(Spot::new(left, y), SMALL, line).rim();
@@ -117,95 +162,38 @@ impl Block {
     }
 }
 
-impl Patch {
-    /// A square patch.
-    pub fn square(middle: Spot, side: f64) -> Self {
-        Patch {
-            middle,
-            width: side,
-            height: side,
+/// Places for a block round a symbol: all directions at growing distances, which cost more.
+pub fn around(symbol: &Symbol, block: &Block) -> Vec<(Spot, f64)> {
+    let (width, height) = block.size();
+    let mut offers = Vec::new();
+    for away in DISTANCES {
+        let dx = symbol.half_width + width / 2.0 + away;
+        let dy = symbol.half_height + height / 2.0 + away;
+        for (idx, (x, y)) in DIRECTIONS.into_iter().enumerate() {
+            let cost = 0.8 * away + 0.1 * idx as f64;
+            offers.push((symbol.at.plus(x * dx, y * dy), cost));
         }
     }
+    offers
+}
 
-    /// The nearest place of the patch.
-    pub fn nearest(&self, p: Spot) -> Spot {
-        let (w, h) = (self.width / 2.0, self.height / 2.0);
-        Spot::new(
-            p.x.clamp(self.middle.x - w, self.middle.x + w),
-            p.y.clamp(self.middle.y - h, self.middle.y + h),
-        )
-    }
-
-    /// Its corners, in order.
-    pub fn corners(&self) -> Vec<Spot> {
-        let corner = self.middle.plus(-self.width / 2.0, -self.height / 2.0);
-        Mark::rectangle(corner, self.width, self.height)
-    }
-
-    fn overlaps(&self, other: &Patch) -> bool {
-        let apart = |a: f64, b: f64, sizes: f64| (a - b).abs() >= sizes / 2.0;
-        !(apart(self.middle.x, other.middle.x, self.width + other.width)
-            || apart(self.middle.y, other.middle.y, self.height + other.height))
-    }
-
-    fn holds(&self, other: &Patch) -> bool {
-        let inside = |a: f64, b: f64, spare: f64| (a - b).abs() <= spare / 2.0;
-        inside(self.middle.x, other.middle.x, self.width - other.width)
-            && inside(self.middle.y, other.middle.y, self.height - other.height)
-    }
-
-    /// Whether the stretch from `a` to `b` runs through the patch (Liang and Barsky's clipping).
-    fn meets(&self, a: Spot, b: Spot) -> bool {
-        let (dx, dy) = (b.x - a.x, b.y - a.y);
-        let (w, h) = (self.width / 2.0, self.height / 2.0);
-        let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
-        for (step, room) in [
-            (-dx, a.x - (self.middle.x - w)),
-            (dx, self.middle.x + w - a.x),
-            (-dy, a.y - (self.middle.y - h)),
-            (dy, self.middle.y + h - a.y),
-        ] {
-            if step == 0.0 && room < 0.0 {
-                return false;
-            }
-            if step < 0.0 {
-                enters = enters.max(room / step);
-            } else if step > 0.0 {
-                leaves = leaves.min(room / step);
-            }
-        }
-        enters <= leaves
+/// A frame of the paper.
+pub fn frame(middle: Spot, width: f64, height: f64) -> Frame {
+    Frame {
+        middle: middle.point(),
+        width,
+        height,
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_label_goes_where_nothing_is() {
-        let mut labels = Labels::default();
-        labels.take(Patch::square(Spot::new(0.0, 0.0), 8.0));
-        labels.avoid(&[Spot::new(20.0, -50.0), Spot::new(20.0, 50.0)]);
-        let block = Block {
-            lines: vec!["AT-101".to_owned()],
-            bold: true,
-        };
-        let candidates = [
-            Spot::new(0.0, 2.0),
-            Spot::new(21.0, 0.0),
-            Spot::new(40.0, 0.0),
-        ];
-        assert_eq!(labels.place(&block, &candidates).middle, candidates[2]);
-        // The third place is taken now; a wall is better than a text.
-        assert_eq!(labels.place(&block, &candidates).middle, candidates[1]);
+impl Spot {
+    /// The place as a point, whose unit is the millimetre here.
+    pub fn point(self) -> Point {
+        Point::new(self.x, self.y)
     }
 
-    #[test]
-    fn a_line_beside_a_patch_does_not_meet_it() {
-        let patch = Patch::square(Spot::new(0.0, 0.0), 2.0);
-        assert!(patch.meets(Spot::new(-5.0, 0.5), Spot::new(5.0, 0.5)));
-        assert!(!patch.meets(Spot::new(-5.0, 1.5), Spot::new(5.0, 1.5)));
-        assert!(!patch.meets(Spot::new(2.0, 0.0), Spot::new(5.0, 0.0)));
+    /// The place of a point in millimetres.
+    pub fn at(p: Point) -> Self {
+        Spot::new(p.x, p.y)
     }
 }

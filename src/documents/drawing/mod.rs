@@ -7,6 +7,7 @@ mod caption;
 mod hatch;
 mod view;
 mod labels;
+mod apart;
 mod frame;
 mod floor_marks;
 mod legend;

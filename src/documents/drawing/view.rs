@@ -4,8 +4,8 @@ use crate::documents::drawing::Spot;
 use crate::geometry::{Bounds, Point};
 
 /// Scales that are found on a scale rule (ISO 5455 and the steps between that the trade prints).
-const SCALES: [u32; 14] = [
-    20, 50, 75, 100, 150, 200, 250, 300, 400, 500, 750, 1000, 2000, 5000,
+const SCALES: [u32; 15] = [
+    20, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 2000, 5000,
 ];
 
 /// How a floor lies on the paper.

@@ -9,6 +9,8 @@ use crate::model::{Enclosure, Opening, OpeningForm, Room};
 const DASH: &[f64] = &[3.0, 1.5];
 /// Two faces of one wall lie no further apart, m.
 const WALL_THICKNESS: f64 = 0.65;
+/// How much a text over a wall matters.
+const WALL_PRICE: f64 = 12.0;
 
 /// Walls with their openings, and barriers.
 pub fn walls(scene: &Scene, labels: &mut Labels) -> Vec<Mark> {
@@ -22,7 +24,7 @@ pub fn walls(scene: &Scene, labels: &mut Labels) -> Vec<Mark> {
         };
         marks.push(Mark::ring(outline.clone(), pen));
         outline.extend(outline.first().copied());
-        labels.avoid(&outline);
+        labels.avoid(&outline, WALL_PRICE);
     }
     let rooms: Vec<&Room> = scene.project.rooms_on(scene.floor.id).collect();
     for opening in scene
@@ -44,7 +46,7 @@ pub fn walls(scene: &Scene, labels: &mut Labels) -> Vec<Mark> {
             None => Pen::solid(0.5, Ink::Black),
             Some(_) => Pen::MEDIUM.dashed(DASH),
         };
-        labels.avoid(&line);
+        labels.avoid(&line, WALL_PRICE);
         marks.push(Mark::line(line, pen));
     }
     marks
