@@ -285,7 +285,7 @@ fn no_cable_goes_through_a_wall_that_is_not_counted() {
                     let counted = cable
                         .crossings
                         .iter()
-                        .any(|crossing| crossing.floor == floor && crossing.at.distance(at) < 0.6);
+                        .any(|crossing| crossing.floor == floor && crossing.at.distance(at) < 0.05);
                     assert!(
                         counted,
                         "{} goes through a wall at {at:?} uncounted",
