@@ -228,13 +228,6 @@ impl Airspace<'_> {
         let names: Vec<String> = self.rooms.iter().map(|room| room_name(room)).collect();
         names.join(" and ")
     }
-
-    /// Whether it lies outdoors.
-    pub fn is_outdoor(&self) -> bool {
-        self.rooms
-            .iter()
-            .all(|room| room.enclosure == Enclosure::Outdoor)
-    }
 }
 
 /// "G.02 Gas laboratory".

@@ -199,12 +199,6 @@ impl Substance {
         preferred(&self.lfl, jurisdiction)
     }
 
-    /// The upper flammable limit from the table that [`Substance::lfl_in`] reads.
-    pub fn ufl_in(&self, jurisdiction: Jurisdiction) -> Option<&FlammableLimit> {
-        let table = self.lfl_in(jurisdiction)?.table;
-        self.ufl.iter().find(|limit| limit.table == table)
-    }
-
     /// The exposure limit of `jurisdiction`; where it has none, another regime's, which the
     /// caller must say (see [`Regime::applies_in`]).
     pub fn limit_in(&self, jurisdiction: Jurisdiction) -> Option<&ExposureLimit> {
