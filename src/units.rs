@@ -111,6 +111,44 @@ pub enum Unit {
     Second,
     #[serde(rename = "h")]
     Hour,
+    #[serde(rename = "min")]
+    Minute,
+    #[serde(rename = "mm")]
+    Millimetre,
+    #[serde(rename = "cm2")]
+    SquareCentimetre,
+    #[serde(rename = "L")]
+    Litre,
+    #[serde(rename = "kg")]
+    Kilogram,
+    #[serde(rename = "m3/s")]
+    CubicMetrePerSecond,
+    #[serde(rename = "m3/h")]
+    CubicMetrePerHour,
+    #[serde(rename = "kg/s")]
+    KilogramPerSecond,
+    #[serde(rename = "kg/h")]
+    KilogramPerHour,
+    #[serde(rename = "L/d")]
+    LitrePerDay,
+    #[serde(rename = "m/s")]
+    MetrePerSecond,
+    /// Above the pressure of the air outside.
+    #[serde(rename = "bar(g)")]
+    BarGauge,
+    /// Above the pressure of the air outside.
+    #[serde(rename = "mbar(g)")]
+    MillibarGauge,
+    #[serde(rename = "kW")]
+    Kilowatt,
+    #[serde(rename = "MJ/m3")]
+    MegajoulePerCubicMetre,
+    #[serde(rename = "kJ/kg")]
+    KilojoulePerKilogram,
+    #[serde(rename = "kJ/(kg K)")]
+    KilojoulePerKilogramKelvin,
+    #[serde(rename = "mA/Ah")]
+    MilliamperePerAmpereHour,
     #[serde(rename = "money")]
     Money,
     #[serde(rename = "money/h")]
@@ -144,7 +182,39 @@ impl Unit {
             Unit::PerHour => "/h",
             Unit::Second => "s",
             Unit::Hour => "h",
+            Unit::Minute => "min",
+            Unit::Millimetre => "mm",
+            Unit::SquareCentimetre => "cm²",
+            Unit::Litre => "L",
+            Unit::Kilogram => "kg",
+            Unit::CubicMetrePerSecond => "m³/s",
+            Unit::CubicMetrePerHour => "m³/h",
+            Unit::KilogramPerSecond => "kg/s",
+            Unit::KilogramPerHour => "kg/h",
+            Unit::LitrePerDay => "L/d",
+            Unit::MetrePerSecond => "m/s",
+            Unit::BarGauge => "bar(g)",
+            Unit::MillibarGauge => "mbar(g)",
+            Unit::Kilowatt => "kW",
+            Unit::MegajoulePerCubicMetre => "MJ/m³",
+            Unit::KilojoulePerKilogram => "kJ/kg",
+            Unit::KilojoulePerKilogramKelvin => "kJ/(kg·K)",
+            Unit::MilliamperePerAmpereHour => "mA/Ah",
             Unit::MoneyPerHour => "/h",
+        }
+    }
+
+    /// Significant digits instead of decimal places, where figures range over many decades.
+    pub const fn significant(self) -> Option<usize> {
+        match self {
+            Unit::CubicMetrePerSecond
+            | Unit::CubicMetrePerHour
+            | Unit::KilogramPerSecond
+            | Unit::KilogramPerHour
+            | Unit::Kilogram
+            | Unit::SquareCentimetre
+            | Unit::KilojoulePerKilogramKelvin => Some(3),
+            _ => None,
         }
     }
 
@@ -156,6 +226,9 @@ impl Unit {
             Unit::Ohm | Unit::OhmPerKilometre | Unit::KilogramPerCubicMetre => 2,
             Unit::Money | Unit::MoneyPerHour | Unit::GramPerMole => 2,
             Unit::AmpereHour | Unit::Hour | Unit::PercentVolume | Unit::MilligramPerCubicMetre => 1,
+            Unit::Minute | Unit::BarGauge | Unit::Kilowatt | Unit::MegajoulePerCubicMetre => 1,
+            Unit::MilliamperePerAmpereHour => 1,
+            Unit::MetrePerSecond => 2,
             _ => 0,
         }
     }

@@ -1,7 +1,7 @@
 //! The one way to print a quantity: unit always, a thin space before it, no false digits.
 //!
 //! Conversions to US customary units are exact by definition: 1 ft = 0.3048 m and
-//! 1 lb = 0.45359237 kg (NIST SP 811, appendix B; from memory). Wire gauge areas follow
+//! 1 lb = 0.45359237 kg; the others as NIST SP 811, appendix B prints them (from memory). Wire gauge areas follow
 //! ASTM B258 (from memory). It must not decide what is printed, only how.
 
 use crate::model::UnitSystem;
@@ -15,6 +15,14 @@ const NOT_A_FIGURE: &str = "–";
 
 const METRES_PER_FOOT: f64 = 0.3048;
 const KILOGRAMS_PER_POUND: f64 = 0.453_592_37;
+const MILLIMETRES_PER_INCH: f64 = 25.4;
+/// US gallon of 231 cubic inches.
+const LITRES_PER_GALLON: f64 = 3.785_411_784;
+const PASCALS_PER_PSI: f64 = 6_894.757_293;
+/// Conventional, at the density of water at 4 degC.
+const PASCALS_PER_INCH_OF_WATER: f64 = 249.088_91;
+/// International Table.
+const KILOJOULES_PER_BTU: f64 = 1.055_055_853;
 
 /// How many digits a figure is printed with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,7 +70,10 @@ pub fn plain(value: f64, unit: Unit, decimals: Decimals, units: UnitSystem) -> S
     }
     let (shown, extra) = converted(value, unit, units);
     let text = match decimals {
-        Decimals::OfUnit => fixed(shown, places(unit.decimals(), extra)),
+        Decimals::OfUnit => match unit.significant() {
+            Some(n) => significant(shown, n),
+            None => fixed(shown, places(unit.decimals(), extra)),
+        },
         Decimals::Places(n) => fixed(shown, places(n, extra)),
         Decimals::Significant(n) => significant(shown, n),
         Decimals::AsSet if shown == value => format!("{value}"),
@@ -84,6 +95,20 @@ pub fn symbol(unit: Unit, units: UnitSystem) -> &'static str {
         (UnitSystem::UsCustomary, Unit::OhmPerKilometre) => "Ω/1000 ft",
         (UnitSystem::UsCustomary, Unit::Celsius) => "°F",
         (UnitSystem::UsCustomary, Unit::KilogramPerCubicMetre) => "lb/ft³",
+        (UnitSystem::UsCustomary, Unit::Millimetre) => "in",
+        (UnitSystem::UsCustomary, Unit::SquareCentimetre) => "in²",
+        (UnitSystem::UsCustomary, Unit::Litre) => "gal",
+        (UnitSystem::UsCustomary, Unit::LitrePerDay) => "gal/d",
+        (UnitSystem::UsCustomary, Unit::Kilogram) => "lb",
+        (UnitSystem::UsCustomary, Unit::CubicMetrePerSecond) => "ft³/s",
+        (UnitSystem::UsCustomary, Unit::CubicMetrePerHour) => "ft³/min",
+        (UnitSystem::UsCustomary, Unit::KilogramPerSecond) => "lb/s",
+        (UnitSystem::UsCustomary, Unit::KilogramPerHour) => "lb/h",
+        (UnitSystem::UsCustomary, Unit::MetrePerSecond) => "ft/s",
+        (UnitSystem::UsCustomary, Unit::BarGauge) => "psi(g)",
+        (UnitSystem::UsCustomary, Unit::MillibarGauge) => "inH₂O(g)",
+        (UnitSystem::UsCustomary, Unit::Kilowatt) => "kBtu/h",
+        (UnitSystem::UsCustomary, Unit::MegajoulePerCubicMetre) => "Btu/ft³",
         (_, unit) => unit.symbol(),
     }
 }
@@ -144,6 +169,19 @@ fn converted(value: f64, unit: Unit, units: UnitSystem) -> (f64, i32) {
         Unit::OhmPerKilometre => (value * foot, 0),
         Unit::Celsius => (value * 9.0 / 5.0 + 32.0, 0),
         Unit::KilogramPerCubicMetre => (value * foot * foot * foot / KILOGRAMS_PER_POUND, 1),
+        Unit::MetrePerSecond => (value / foot, -1),
+        Unit::CubicMetrePerSecond => (value / (foot * foot * foot), 0),
+        Unit::CubicMetrePerHour => (value / (foot * foot * foot) / 60.0, 0),
+        Unit::Kilogram | Unit::KilogramPerSecond | Unit::KilogramPerHour => {
+            (value / KILOGRAMS_PER_POUND, 0)
+        }
+        Unit::Millimetre => (value / MILLIMETRES_PER_INCH, 2),
+        Unit::SquareCentimetre => (value * 100.0 / MILLIMETRES_PER_INCH.powi(2), 0),
+        Unit::Litre | Unit::LitrePerDay => (value / LITRES_PER_GALLON, 1),
+        Unit::BarGauge => (value * 1e5 / PASCALS_PER_PSI, -1),
+        Unit::MillibarGauge => (value * 100.0 / PASCALS_PER_INCH_OF_WATER, 1),
+        Unit::Kilowatt => (value * 3.6e3 / KILOJOULES_PER_BTU / 1e3, 0),
+        Unit::MegajoulePerCubicMetre => (value * 1e3 / KILOJOULES_PER_BTU * foot.powi(3), -1),
         _ => (value, 0),
     }
 }
@@ -268,6 +306,23 @@ mod tests {
         check_us(100.0, Unit::Metre, Decimals::OfUnit, "328.1_ft");
         check_us(0.3, Unit::Metre, Decimals::AsSet, "0.98_ft");
         check_us(20.0, Unit::Celsius, Decimals::AsSet, "68_°F");
+        check_us(
+            100.0,
+            Unit::CubicMetrePerHour,
+            Decimals::OfUnit,
+            "58.9_ft³/min",
+        );
+        check_us(1.0, Unit::BarGauge, Decimals::AsSet, "14.5_psi(g)");
+        check_us(20.0, Unit::MillibarGauge, Decimals::OfUnit, "8.0_inH₂O(g)");
+        check_us(30.0, Unit::Kilowatt, Decimals::OfUnit, "102.4_kBtu/h");
+        check_us(10.0, Unit::Kilogram, Decimals::OfUnit, "22.0_lb");
+        check_us(50.0, Unit::Litre, Decimals::OfUnit, "13.2_gal");
+        check_us(
+            37.0,
+            Unit::MegajoulePerCubicMetre,
+            Decimals::OfUnit,
+            "993_Btu/ft³",
+        );
         check_us(
             1.5,
             Unit::SquareMillimetre,

@@ -11,6 +11,7 @@ pub mod suggestion;
 pub mod solve;
 pub mod gas;
 pub mod airspace;
+pub mod atmosphere;
 pub mod mounting;
 pub mod setpoints;
 pub mod coverage;

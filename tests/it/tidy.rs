@@ -73,9 +73,9 @@ fn without_tests(text: &str) -> &str {
         .map_or(text, |at| &text[..at])
 }
 
-/// Modules a line names after `crate::`.
-fn named(line: &str) -> Vec<&str> {
-    line.match_indices("crate::")
+/// Modules a line names after `prefix`, such as `crate::`.
+fn named_after<'a>(line: &'a str, prefix: &str) -> Vec<&'a str> {
+    line.match_indices(prefix)
         .map(|(at, found)| &line[at + found.len()..])
         .map(|rest| {
             rest.split(|c: char| !c.is_alphanumeric() && c != '_')
@@ -83,6 +83,43 @@ fn named(line: &str) -> Vec<&str> {
                 .unwrap_or("")
         })
         .collect()
+}
+
+/// Modules a line names after `crate::`.
+fn named(line: &str) -> Vec<&str> {
+    named_after(line, "crate::")
+}
+
+#[test]
+fn steps_of_the_engine_use_only_what_stands_above_them() {
+    let list = std::fs::read_to_string(root().join("src/engine/mod.rs")).unwrap();
+    let order: Vec<&str> = list
+        .lines()
+        .filter_map(|line| line.strip_prefix("pub mod ")?.strip_suffix(';'))
+        .collect();
+    assert!(order.len() > 15, "{order:?}");
+    let place = |module: &str| order.iter().position(|name| *name == module);
+    let mut wrong = Vec::new();
+    for (name, text) in files() {
+        let Some(inside) = name.strip_prefix("engine/") else {
+            continue;
+        };
+        let own = place(inside.split(['/', '.']).next().unwrap());
+        let Some(own) = own.filter(|_| !is_test(&name)) else {
+            continue;
+        };
+        for line in without_tests(&text)
+            .lines()
+            .filter(|line| !line.trim_start().starts_with("//"))
+        {
+            for used in named_after(line, "crate::engine::") {
+                if place(used).is_some_and(|used| used > own) {
+                    wrong.push(format!("{name}: {}", line.trim()));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]

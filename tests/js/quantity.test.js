@@ -12,6 +12,11 @@ test("figures carry no false digits", () => {
   assert.equal(text(quantity(17.849, "V"), metric), "17.8\u202fV");
 });
 
+test("rates keep three significant digits over all decades", () => {
+  assert.equal(text(quantity(0.000290194, "m3/s"), metric), "0.000290\u202fm³/s");
+  assert.equal(text(quantity(12.34, "kg/h"), metric), "12.3\u202fkg/h");
+});
+
 test("set-points are printed exactly as set", () => {
   assert.equal(text(quantity(19.5, "%vol"), metric), "19.5\u202f%vol");
   assert.equal(text(quantity(20, "%LFL"), metric), "20\u202f%LFL");
@@ -28,5 +33,9 @@ test("thousands are set off from five figures on, and a minus is a minus", () =>
 test("a US customary project reads feet", () => {
   // NIST SP 811, B.9: 1 ft = 0.3048 m exactly.
   assert.equal(text(quantity(3.048, "m"), us), "10.0\u202fft");
+  // B.8: 1 ft3 = 0.02831685 m3; 1 psi = 6894.757 Pa; 1 lb = 0.45359237 kg.
+  assert.equal(text(quantity(100, "m3/h"), us), "58.9\u202fft³/min");
+  assert.equal(text(quantity(2, "bar(g)"), us), "29\u202fpsi(g)");
+  assert.equal(text(quantity(10, "kg"), us), "22.0\u202flb");
   assert.equal(text(quantity(38240, "money"), us), "$\u202f38\u202f240");
 });

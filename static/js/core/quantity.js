@@ -29,8 +29,50 @@ const UNITS = {
   "1/h": ["/h", 1],
   s: ["s", 0],
   h: ["h", 1],
+  min: ["min", 1],
+  mm: ["mm", 0],
+  cm2: ["cm²", 1],
+  L: ["L", 0],
+  kg: ["kg", 2],
+  "m3/s": ["m³/s", 4],
+  "m3/h": ["m³/h", 2],
+  "kg/s": ["kg/s", 4],
+  "kg/h": ["kg/h", 2],
+  "L/d": ["L/d", 0],
+  "m/s": ["m/s", 2],
+  "bar(g)": ["bar(g)", 1],
+  "mbar(g)": ["mbar(g)", 0],
+  kW: ["kW", 1],
+  "MJ/m3": ["MJ/m³", 1],
+  "kJ/kg": ["kJ/kg", 0],
+  "kJ/(kg K)": ["kJ/(kg·K)", 2],
+  "mA/Ah": ["mA/Ah", 1],
   money: ["", 0],
   "money/h": ["/h", 2],
+};
+
+/** Figures that range over many decades are printed with three significant digits. */
+const SIGNIFICANT = ["m3/s", "m3/h", "kg/s", "kg/h", "kg", "cm2", "kJ/(kg K)"];
+
+/** @type {Record<string, [string, number, number]>} US customary: symbol, factor, decimals more */
+const US = {
+  m2: ["ft²", 1 / 0.3048 ** 2, -1],
+  m3: ["ft³", 1 / 0.3048 ** 3, -1],
+  mm: ["in", 1 / 25.4, 2],
+  cm2: ["in²", 100 / 25.4 ** 2, 0],
+  L: ["gal", 1 / 3.785411784, 1],
+  "L/d": ["gal/d", 1 / 3.785411784, 1],
+  kg: ["lb", 1 / 0.45359237, 0],
+  "kg/s": ["lb/s", 1 / 0.45359237, 0],
+  "kg/h": ["lb/h", 1 / 0.45359237, 0],
+  "kg/m3": ["lb/ft³", 0.3048 ** 3 / 0.45359237, 1],
+  "m3/s": ["ft³/s", 1 / 0.3048 ** 3, 0],
+  "m3/h": ["ft³/min", 1 / 0.3048 ** 3 / 60, 0],
+  "m/s": ["ft/s", 1 / 0.3048, -1],
+  "bar(g)": ["psi(g)", 1e5 / 6894.757293, -1],
+  "mbar(g)": ["inH₂O(g)", 100 / 249.08891, 1],
+  kW: ["kBtu/h", 3.6 / 1.055055853, 0],
+  "MJ/m3": ["Btu/ft³", (1e3 / 1.055055853) * 0.3048 ** 3, -1],
 };
 
 const NARROW = "\u202f";
@@ -66,13 +108,14 @@ export function lengthText(metres, units, decimals = 1) {
  */
 export function text(quantity, { units, currency }) {
   if (quantity.unit === "m") return lengthText(quantity.value, units);
-  if (quantity.unit === "m2" && units === "us_customary") {
-    return `${figure(quantity.value / 0.3048 ** 2, 0)}${NARROW}ft²`;
-  }
   if (quantity.unit === "money") return money(quantity.value, currency);
-  const [symbol, decimals] = UNITS[quantity.unit] ?? [quantity.unit, 1];
-  const exact = isAsSet(quantity.unit) ? plainDecimals(quantity.value, decimals) : decimals;
-  const digits = figure(quantity.value, exact);
+  const [metric, places] = UNITS[quantity.unit] ?? [quantity.unit, 1];
+  const us = units === "us_customary" ? US[quantity.unit] : undefined;
+  const [symbol, factor, more] = us ?? [metric, 1, 0];
+  const value = quantity.value * factor;
+  const decimals = SIGNIFICANT.includes(quantity.unit) ? threeDigits(value) : places + more;
+  const exact = isAsSet(quantity.unit) ? plainDecimals(value, decimals) : decimals;
+  const digits = figure(value, exact);
   return symbol ? `${digits}${NARROW}${symbol}` : digits;
 }
 
@@ -82,6 +125,10 @@ export const money = (value, currency) =>
 
 /** Set-points and shares are printed exactly as set. @param {string} unit */
 const isAsSet = (unit) => ["%LFL", "ppm", "%vol", "mg/m3", "%", ""].includes(unit);
+
+/** Decimals that leave three significant digits. @param {number} value */
+const threeDigits = (value) =>
+  value === 0 ? 0 : Math.max(0, 2 - Math.floor(Math.log10(Math.abs(value))));
 
 /** @param {number} value @param {number} least */
 function plainDecimals(value, least) {
