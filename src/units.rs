@@ -133,6 +133,12 @@ pub enum Unit {
     LitrePerDay,
     #[serde(rename = "m/s")]
     MetrePerSecond,
+    #[serde(rename = "m4/s3")]
+    BuoyancyFlux,
+    #[serde(rename = "J/(mol K)")]
+    JoulePerMoleKelvin,
+    #[serde(rename = "J/mol")]
+    JoulePerMole,
     /// Above the pressure of the air outside.
     #[serde(rename = "bar(g)")]
     BarGauge,
@@ -193,6 +199,9 @@ impl Unit {
             Unit::KilogramPerHour => "kg/h",
             Unit::LitrePerDay => "L/d",
             Unit::MetrePerSecond => "m/s",
+            Unit::BuoyancyFlux => "m⁴/s³",
+            Unit::JoulePerMoleKelvin => "J/(mol·K)",
+            Unit::JoulePerMole => "J/mol",
             Unit::BarGauge => "bar(g)",
             Unit::MillibarGauge => "mbar(g)",
             Unit::Kilowatt => "kW",
@@ -209,6 +218,8 @@ impl Unit {
         match self {
             Unit::CubicMetrePerSecond
             | Unit::CubicMetrePerHour
+            | Unit::BuoyancyFlux
+            | Unit::JoulePerMoleKelvin
             | Unit::KilogramPerSecond
             | Unit::KilogramPerHour
             | Unit::Kilogram

@@ -1,5 +1,7 @@
 //! What the engine says of a project. Plain values in the order of their ids.
 
+mod release;
+
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -9,10 +11,13 @@ use crate::engine::trace::{Quantity, Trace};
 use crate::geometry::Point;
 use crate::model::*;
 
+pub use release::*;
+
 /// Everything computed for a project.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Results {
     pub sources: BTreeMap<SourceId, SourceResult>,
+    pub releases: Releases,
     pub rooms: BTreeMap<RoomId, RoomResult>,
     pub demands: Vec<Demand>,
     pub detectors: BTreeMap<DetectorId, DetectorResult>,

@@ -40,6 +40,9 @@ const UNITS = {
   "kg/h": ["kg/h", 2],
   "L/d": ["L/d", 0],
   "m/s": ["m/s", 2],
+  "m4/s3": ["m⁴/s³", 4],
+  "J/(mol K)": ["J/(mol·K)", 2],
+  "J/mol": ["J/mol", 0],
   "bar(g)": ["bar(g)", 1],
   "mbar(g)": ["mbar(g)", 0],
   kW: ["kW", 1],
@@ -52,7 +55,8 @@ const UNITS = {
 };
 
 /** Figures that range over many decades are printed with three significant digits. */
-const SIGNIFICANT = ["m3/s", "m3/h", "kg/s", "kg/h", "kg", "cm2", "kJ/(kg K)"];
+const SIGNIFICANT = ["m3/s", "m3/h", "kg/s", "kg/h", "kg", "cm2", "kJ/(kg K)", "m4/s3",
+  "J/(mol K)"];
 
 /** @type {Record<string, [string, number, number]>} US customary: symbol, factor, decimals more */
 const US = {

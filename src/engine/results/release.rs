@@ -1,0 +1,250 @@
+//! What a release does in its room: gas against height and time, and the times that follow.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::engine::trace::Quantity;
+use crate::model::*;
+use crate::units::Unit;
+
+/// The releases of a project by their source; a source of which nothing is known is left out.
+pub type Releases = BTreeMap<SourceId, ReleaseResult>;
+
+/// What a release does in its room.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ReleaseResult {
+    pub room: Option<RoomId>,
+    /// Name of what comes out.
+    pub substance: String,
+    /// Gas at the beginning, m3/s at room temperature.
+    pub rate: Quantity,
+    /// All there is, m3; `None`: it goes on.
+    pub total: Option<Quantity>,
+    /// Relative to the room's air, as it leaves.
+    pub relative_density: Quantity,
+    /// Height of the release, m above the floor.
+    pub source_height: Quantity,
+    /// Volume of the air that the room shares, m3; `None` in the open.
+    pub volume: Option<Quantity>,
+    /// Its area, m2.
+    pub area: Option<Quantity>,
+    /// Its height, m.
+    pub height: Option<Quantity>,
+    /// Fresh air, m3/h.
+    pub ventilation: Option<Quantity>,
+    /// Top of the layer people breathe in, m above the floor.
+    pub occupied_height: Quantity,
+    /// One case, or two where a cold release sinks first and rises once it has warmed; none in the
+    /// open.
+    pub cases: Vec<ReleaseCase>,
+    /// Only for a cold release.
+    pub mixing: Option<MixingCurves>,
+    /// Only for what takes or gives oxygen, once all is out.
+    pub final_oxygen: Option<FinalOxygen>,
+    /// What it does, in a colleague's words.
+    pub sentences: Vec<String>,
+    /// Where the calculation leaves what it holds for.
+    pub notes: Vec<String>,
+}
+
+/// A release in its room in one state. Two pictures of the room stand side by side: the gas in a
+/// layer under the ceiling or on the floor, and the gas mixed through the room.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ReleaseCase {
+    pub state: ReleaseState,
+    pub motion: Motion,
+    /// Relative to the room's air, of what moves.
+    pub relative_density: Quantity,
+    /// Where the plume meets the ceiling or floor; `None` where it mixes.
+    pub plume: Option<Plume>,
+    /// s from the beginning of the release; the lists below are as long.
+    pub times: Vec<f64>,
+    /// Height of the layer's front, m above the floor; empty where it mixes.
+    pub front: Vec<f64>,
+    /// Gas in the layer, %vol; empty where it mixes.
+    pub layer: Vec<f64>,
+    /// Mean gas where people breathe with the gas in a layer, %vol; empty where it mixes.
+    pub occupied: Vec<f64>,
+    /// Mean gas of the room, %vol.
+    pub mixed: Vec<f64>,
+    /// Highest mean of the room in the time looked at, %vol.
+    pub highest: Quantity,
+    /// Mean the room settles at if the release goes on, %vol.
+    pub steady: Option<Quantity>,
+    /// One for each watch: its nearest detector, or the suggested height.
+    pub alarms: Vec<AlarmResult>,
+    /// One for each hazard.
+    pub harms: Vec<HarmResult>,
+}
+
+/// In what state a release is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ReleaseState {
+    /// As it leaves.
+    Leaving,
+    /// Once it has taken the room's temperature.
+    Warmed,
+}
+
+/// Which way a release goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Motion {
+    Rises,
+    Falls,
+    /// With the air of the room.
+    Mixes,
+}
+
+/// A plume where it meets the ceiling or floor, at the beginning.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Plume {
+    /// From the release to the ceiling or floor, m.
+    pub run: Quantity,
+    /// Buoyancy flux, m4/s3.
+    pub buoyancy: Quantity,
+    /// Air and gas that arrive, m3/s.
+    pub flux: Quantity,
+    /// Mean gas in it, %vol.
+    pub dilution: Quantity,
+    /// The same at the most and the least entrainment, %vol.
+    pub dilution_band: [Quantity; 2],
+}
+
+/// How a share of gas in air reads: `at_zero + per_percent * gas`, gas in %vol.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Scale {
+    pub unit: Unit,
+    pub at_zero: f64,
+    pub per_percent: f64,
+}
+
+/// When one watch sees the release.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AlarmResult {
+    pub hazard: Hazard,
+    /// Key of what is measured.
+    pub measures: String,
+    pub band: Band,
+    /// The detector that alarms first; `None`: a detector at the suggested height.
+    pub detector: Option<DetectorId>,
+    /// m above the floor.
+    pub height: Quantity,
+    /// Along free air paths from the release, m.
+    pub distance: Quantity,
+    pub scale: Scale,
+    pub set_point: Quantity,
+    /// The set-point as gas in air, %vol.
+    pub set_point_gas: Quantity,
+    /// s until gas at the set-point is at the detector, with the gas in a layer; `None`: not in the
+    /// time looked at.
+    pub gas_layered: Option<Quantity>,
+    /// The same with least and most entrainment.
+    pub gas_layered_band: [Option<Quantity>; 2],
+    /// s, with the gas mixed through the room.
+    pub gas_mixed: Option<Quantity>,
+    /// Detector, bus, panel and sounder, s.
+    pub delay: Quantity,
+    /// s to the alarm: the later of the two pictures; `None`: not in both.
+    pub alarm: Option<Quantity>,
+    pub sentence: String,
+}
+
+/// When the release harms people in one way, and whether the alarm comes before.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HarmResult {
+    pub hazard: Hazard,
+    pub scale: Scale,
+    /// What harms, such as "lower flammable limit of methane".
+    pub name: String,
+    pub level: Quantity,
+    /// s until the mean where people breathe is there, with the gas in a layer; `None`: not in the
+    /// time looked at.
+    pub harm_layered: Option<Quantity>,
+    /// s, with the gas mixed through the room.
+    pub harm_mixed: Option<Quantity>,
+    /// s: the earlier of the two.
+    pub harm: Option<Quantity>,
+    /// s to the first alarm of any watch of this case, of the picture that decides.
+    pub alarm: Option<Quantity>,
+    pub verdict: Verdict,
+    pub sentence: String,
+}
+
+/// The alarm held against the harm.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// The alarm comes before the harm.
+    InTime,
+    /// The alarm comes, the harm does not.
+    NoHarm,
+    /// Neither comes in the time looked at.
+    Neither,
+    /// The harm comes before the alarm.
+    TooLate,
+    /// The harm comes, the alarm does not.
+    NoAlarm,
+}
+
+/// Density of a cold release mixed with room air, against the share of gas.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MixingCurves {
+    /// Mole fraction of the gas, 1 down to 0; the curves are as long.
+    pub gas: Vec<f64>,
+    /// Relative to the room's air, by mixing alone.
+    pub adiabatic: Vec<f64>,
+    /// Relative to the room's air, with heat from floor, walls and moisture.
+    pub heated: Vec<f64>,
+    /// Mole fraction at which it is as dense as air by mixing alone; `None`: it never is.
+    pub crossing_adiabatic: Option<Quantity>,
+    /// The same with heat.
+    pub crossing_heated: Option<Quantity>,
+    pub sentence: String,
+}
+
+/// Oxygen once all that can come out is out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FinalOxygen {
+    /// Room air pushed out as a plug: the worst case, %vol.
+    pub plug: Quantity,
+    /// Gas mixed as it comes, what overflows carries some of it away, %vol.
+    pub mixed: Quantity,
+}
+
+impl Scale {
+    /// The reading of `gas` %vol in air.
+    pub fn reading(&self, gas: f64) -> f64 {
+        self.at_zero + self.per_percent * gas
+    }
+
+    /// The gas in air, %vol, that reads `reading`.
+    pub fn gas(&self, reading: f64) -> f64 {
+        (reading - self.at_zero) / self.per_percent
+    }
+}
+
+impl ReleaseCase {
+    /// Gas at `height`, m above the floor, at each of the times with the gas in a layer, %vol;
+    /// empty where it mixes.
+    pub fn at_height(&self, height: f64) -> Vec<f64> {
+        let inside = |front: f64| match self.motion {
+            Motion::Rises => height >= front,
+            Motion::Falls => height <= front,
+            Motion::Mixes => false,
+        };
+        let series = self.front.iter().zip(&self.layer);
+        series
+            .map(|(front, layer)| if inside(*front) { *layer } else { 0.0 })
+            .collect()
+    }
+}
+
+impl Verdict {
+    /// Whether the design must not be issued so.
+    pub const fn is_bad(self) -> bool {
+        matches!(self, Verdict::TooLate | Verdict::NoAlarm)
+    }
+}
