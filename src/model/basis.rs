@@ -91,12 +91,17 @@ const ROOMS: &str = "Rooms, where the surveyor does not know";
 const HEIGHT: &str = "Mounting height";
 const REACH: &str = "Reach";
 const WATCH: &str = "What is watched";
+const RELEASE: &str = "Release, where the surveyor does not know";
 const ALARM: &str = "Set-points";
 const PLACE: &str = "Candidate points";
 const CABLE: &str = "Cable";
 const LABOUR: &str = "Labour and commissioning";
 
 const GB50493: &str = "GB/T 50493-2019";
+const HOLES: Citation = Citation::from_memory(
+    "IEC 60079-10-1:2020",
+    "table B.1, suggested holes, the opening may expand, upper figure",
+);
 const KOREA: &str = "Korea NFSC 206 (2021)";
 
 basis_items! {
@@ -111,6 +116,78 @@ basis_items! {
         Celsius, 20.0, -30.0..=60.0, Citation::CommonPractice;
     FLUE_GAS_TEMPERATURE = "flue_gas_temperature", ROOMS, "Temperature of escaping flue gas",
         Celsius, 120.0, 30.0..=1000.0, Citation::CommonPractice;
+    HOLE_SMALL_BORE = "hole_small_bore", RELEASE, "Hole of a small-bore joint, up to 50 mm",
+        SquareMillimetre, 0.25, 0.01..=1000.0, HOLES;
+    HOLE_FIBRE_GASKET = "hole_fibre_gasket", RELEASE, "Hole of a flange with a fibre gasket",
+        SquareMillimetre, 2.5, 0.01..=1000.0, HOLES;
+    HOLE_SPIRAL_WOUND = "hole_spiral_wound", RELEASE,
+        "Hole of a flange with a spiral-wound gasket",
+        SquareMillimetre, 0.25, 0.01..=1000.0, HOLES;
+    HOLE_RING_JOINT = "hole_ring_joint", RELEASE, "Hole of a ring joint",
+        SquareMillimetre, 0.25, 0.01..=1000.0, HOLES;
+    HOLE_VALVE_STEM = "hole_valve_stem", RELEASE, "Hole of a valve's stem packing",
+        SquareMillimetre, 2.5, 0.01..=1000.0, HOLES;
+    HOLE_SHAFT_SEAL = "hole_shaft_seal", RELEASE, "Hole of a pump's or compressor's shaft seal",
+        SquareMillimetre, 5.0, 0.01..=1000.0, HOLES;
+    CYLINDER_VALVE = "cylinder_valve", RELEASE, "Opening of a cylinder valve, fully open",
+        SquareMillimetre, 7.0, 0.01..=1000.0, Citation::CommonPractice;
+    COEFFICIENT_SHARP = "coefficient_sharp", RELEASE, "Discharge coefficient of a hole",
+        One, 0.75, 0.5..=1.0, Citation::from_memory("IEC 60079-10-1:2020", "B.7.2, sharp orifice");
+    COEFFICIENT_ROUNDED = "coefficient_rounded", RELEASE,
+        "Discharge coefficient of an opened valve or a torn pipe",
+        One, 0.99, 0.5..=1.0,
+        Citation::from_memory("IEC 60079-10-1:2020", "B.7.2, rounded orifice");
+    HEAT_CAPACITY_RATIO = "heat_capacity_ratio", RELEASE,
+        "Ratio of heat capacities where no table states it (higher gives more flow)",
+        One, 1.4, 1.05..=1.67, Citation::CommonPractice;
+    PRESSURE_UNKNOWN = "pressure_unknown", RELEASE, "Pressure in a pipe or vessel",
+        BarGauge, 10.0, 0.001..=1000.0, Citation::CommonPractice;
+    LOW_PRESSURE_UNKNOWN = "low_pressure_unknown", RELEASE, "Pressure of a low-pressure gas pipe",
+        MillibarGauge, 50.0, 1.0..=1000.0,
+        Citation::from_memory("EN 437", "highest usual supply pressure of appliances");
+    RATING_UNKNOWN = "rating_unknown", RELEASE, "Rated output of an appliance",
+        Kilowatt, 70.0, 0.1..=100000.0, Citation::CommonPractice;
+    EFFICIENCY = "efficiency", RELEASE, "Output of an appliance over the heat of its gas",
+        One, 0.9, 0.3..=1.1, Citation::CommonPractice;
+    FLUE_GAS_RATIO = "flue_gas_ratio", RELEASE,
+        "Flue gas of one volume of gas at 20 % excess air, room temperature",
+        One, 12.5, 2.0..=60.0, Citation::CommonPractice;
+    FLUE_GAS_SHARE = "flue_gas_share", RELEASE,
+        "Share of the gas that is watched in the flue gas of a bad flame",
+        PercentVolume, 1.0, 0.001..=20.0, Citation::CommonPractice;
+    CYLINDER_LITRES_UNKNOWN = "cylinder_litres_unknown", RELEASE, "Water volume of a cylinder",
+        Litre, 50.0, 0.1..=10000.0, Citation::CommonPractice;
+    CYLINDER_PRESSURE_UNKNOWN = "cylinder_pressure_unknown", RELEASE,
+        "Fill pressure of a cylinder",
+        BarGauge, 200.0, 1.0..=1000.0, Citation::CommonPractice;
+    DEWAR_LITRES_UNKNOWN = "dewar_litres_unknown", RELEASE, "Liquid in a dewar",
+        Litre, 50.0, 0.1..=100000.0, Citation::CommonPractice;
+    FULL_LOSS_TIME = "full_loss_time", RELEASE, "Time in which a burst dewar's liquid boils",
+        Minute, 5.0, 0.5..=120.0, Citation::CommonPractice;
+    BOIL_OFF_UNKNOWN = "boil_off_unknown", RELEASE, "Boil-off of a dewar a day, of its contents",
+        Percent, 2.0, 0.1..=50.0, Citation::CommonPractice;
+    BOIL_OFF_FACTOR = "boil_off_factor", RELEASE, "Boil-off when the insulation has aged, times",
+        One, 2.0, 1.0..=20.0,
+        Citation::published("University of Oxford, policy S4/03", "appendix, loss by evaporation");
+    SPILL_LITRES_UNKNOWN = "spill_litres_unknown", RELEASE, "Liquid that can be spilt",
+        Litre, 2.5, 0.01..=10000.0, Citation::CommonPractice;
+    POOL_DEPTH = "pool_depth", RELEASE, "Depth of a pool on a smooth floor",
+        Millimetre, 5.0, 0.5..=100.0, Citation::CommonPractice;
+    AIR_SPEED_UNKNOWN = "air_speed_unknown", RELEASE, "Air over a pool",
+        MetrePerSecond, 0.5, 0.05..=20.0,
+        Citation::from_memory("IEC 60079-10-1:2020", "annex C, least air speed");
+    EVAPORATION_2015 = "evaporation_2015", RELEASE,
+        "Evaporation by the 2015 edition, which gives a third (1 yes)",
+        One, 0.0, 0.0..=1.0, Citation::from_memory("IEC 60079-10-1", "B.7.3, editions differ");
+    CELLS_UNKNOWN = "cells_unknown", RELEASE, "Cells of a battery on charge",
+        One, 24.0, 1.0..=1000.0, Citation::CommonPractice;
+    CAPACITY_UNKNOWN = "capacity_unknown", RELEASE, "Capacity of a battery",
+        AmpereHour, 200.0, 1.0..=100000.0, Citation::CommonPractice;
+    CHARGE_UNKNOWN = "charge_unknown", RELEASE, "Refrigerant in a circuit",
+        Kilogram, 10.0, 0.01..=100000.0, Citation::CommonPractice;
+    CHARGE_LOSS_TIME = "charge_loss_time", RELEASE, "Time in which a circuit loses its charge",
+        Minute, 4.0, 0.5..=1440.0,
+        Citation::from_memory("IEC 60335-2-40", "annex GG, charge released in 4 minutes");
     LIGHT_BELOW = "light_below", HEIGHT, "Lighter than air: relative density below",
         One, 0.8, 0.5..=1.0, Citation::from_memory("IEC 60079-10-1", "relative density");
     HEAVY_ABOVE = "heavy_above", HEIGHT, "Heavier than air: relative density above",

@@ -10,6 +10,7 @@ pub mod basis;
 pub mod catalogue;
 pub mod floor;
 pub mod room;
+pub mod release;
 pub mod source;
 pub mod detector;
 pub mod wiring;
@@ -27,6 +28,7 @@ pub use floor::{Floor, PlanSheet, SheetScale};
 pub use ids::*;
 pub use project::{Jurisdiction, Project, UnitSystem};
 pub use register::{Entry, Register};
+pub use release::Release;
 pub use room::{Barrier, Enclosure, Opening, OpeningForm, Room, RoomUse};
 pub use source::{Holding, ReleaseSource};
 pub use wiring::{

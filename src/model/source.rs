@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::geometry::Point;
 use crate::model::ids::{FloorId, SourceId};
 use crate::model::register::Entry;
+use crate::model::release::Release;
 use crate::units::Metres;
 
 /// A place where a substance can be released.
@@ -25,6 +26,9 @@ pub struct ReleaseSource {
     /// How it is held; `null` where the surveyor does not know it.
     #[serde(default)]
     pub holding: Option<Holding>,
+    /// What can come out; `null` where the surveyor does not know it.
+    #[serde(default)]
+    pub release: Option<Release>,
 }
 
 /// How a substance is held, and so how it comes out.

@@ -158,6 +158,7 @@ fn what_nobody_said_becomes_a_question_with_what_is_assumed() {
     );
     let unsaid = ReleaseSource {
         holding: None,
+        release: None,
         ..project.sources.get(SourceId(1)).unwrap().clone()
     };
     let mut low = project.rooms.get(RoomId(1)).unwrap().clone();

@@ -12,6 +12,7 @@ use crate::model::floor::Floor;
 use crate::model::ids::FloorId;
 use crate::model::project::Project;
 use crate::model::room::Room;
+use crate::model::source::ReleaseSource;
 use crate::model::wiring::Segment;
 use crate::units::Metres;
 
@@ -270,6 +271,7 @@ fn points(project: &Project) -> Result<(), EditError> {
                 "choose a substance from the list.",
             ));
         }
+        release(source)?;
     }
     for detector in &project.detectors {
         on_floor(project, &detector.tag, detector.floor)?;
@@ -305,6 +307,25 @@ fn points(project: &Project) -> Result<(), EditError> {
         )?;
     }
     unique_tags(project)
+}
+
+/// Figures of a release beyond their limits, by name, value and remedy.
+fn release(source: &ReleaseSource) -> Result<(), EditError> {
+    let figures = source.release.iter().flat_map(|release| release.figures());
+    for figure in figures {
+        if !(figure.least <= figure.value && figure.value <= figure.most) {
+            return Err(EditError::field(
+                format!("{} of release source {}", figure.name, source.name),
+                format!("{} {}", figure.value, figure.unit).trim(),
+                format!(
+                    "type {} to {} {}, or leave it unknown.",
+                    figure.least, figure.most, figure.unit
+                )
+                .replace(" ,", ","),
+            ));
+        }
+    }
+    Ok(())
 }
 
 fn unique_tags(project: &Project) -> Result<(), EditError> {

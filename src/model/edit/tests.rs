@@ -253,6 +253,7 @@ fn a_source_without_substance_is_refused() {
         height: None,
         substance: " ".to_owned(),
         holding: Some(Holding::Gas),
+        release: None,
     };
     let message = refused(&wired(), &add(Item::Source(source)));
     assert_eq!(

@@ -15,7 +15,17 @@
  * @typedef {{id: number, floor: number, line: Point[], height: ?number}} Barrier
  * @typedef {{id: number, floor: number, a: Point, b: Point, form: string, head: ?number}} Opening
  * @typedef {{id: number, floor: number, name: string, at: Point, height: ?number,
- *   substance: string, holding: ?string}} Source
+ *   substance: string, holding: ?string, release: ?Release}} Source
+ * @typedef {{kind: "flow", rate: ?number, per: string}
+ *   | {kind: "leak", hole: ?number, joint: ?string, bore: ?number, pressure: ?number,
+ *     temperature: ?number}
+ *   | {kind: "low_pressure", rating: ?number, bore: ?number, pressure: ?number}
+ *   | {kind: "cylinder", litres: ?number, pressure: ?number, contents: ?number, number: ?number,
+ *     outlet: string, hole: ?number}
+ *   | {kind: "dewar", litres: ?number, loss: string, boil_off: ?number}
+ *   | {kind: "spill", litres: ?number, area: ?number, air_speed: ?number, temperature: ?number}
+ *   | {kind: "battery", cells: ?number, capacity: ?number, cell: ?string, charge: ?string}
+ *   | {kind: "charge", mass: ?number, minutes: ?number}} Release  as `model::Release`
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, watches: string,
  *   hazard: string, band: string, part: ?string, origin: string, set_points: object[],
  *   tag_offset: ?Point}} Detector
