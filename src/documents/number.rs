@@ -1,8 +1,8 @@
 //! The one way to print a quantity: unit always, a thin space before it, no false digits.
 //!
-//! Conversions to US customary units are exact by definition: 1 ft = 0.3048 m and
-//! 1 lb = 0.45359237 kg; the others as NIST SP 811, appendix B prints them (from memory). Wire gauge areas follow
-//! ASTM B258 (from memory). It must not decide what is printed, only how.
+//! Conversions to US customary units: 1 ft = 0.3048 m and 1 lb = 0.45359237 kg by definition; the
+//! others as NIST SP 811, appendix B prints them (from memory). Wire gauge areas follow ASTM B258
+//! (from memory). It must not decide what is printed, only how.
 
 use crate::model::UnitSystem;
 use crate::units::Unit;

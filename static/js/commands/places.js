@@ -22,6 +22,7 @@ export function addSource(project, floor, at, substance) {
     height: null,
     substance: substance.key,
     holding: null,
+    release: null,
   };
   return {
     edit: { do: "add", item: { kind: "source", value } },
