@@ -44,6 +44,7 @@ pub use trace::{Quantity, Trace};
 pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     let mut results = Results::default();
     let spaces = Airspaces::new(project);
+    results.mixtures = gas::mixture::step(project, &mut results.trace, &mut results.findings);
     results.sources = mounting::mount(
         project,
         &spaces,
@@ -120,6 +121,7 @@ pub fn suggest(project: &Project, scope: Scope, progress: &dyn Progress) -> Sugg
 pub fn formulas() -> Vec<&'static Formula> {
     [
         gas::density::FORMULAS,
+        gas::mixture::FORMULAS,
         mounting::FORMULAS,
         placement::FORMULAS,
         bus::FORMULAS,
@@ -131,6 +133,7 @@ pub fn formulas() -> Vec<&'static Formula> {
 /// Every rule the engine may use, by module.
 pub fn rules() -> Vec<&'static Rule> {
     [
+        gas::mixture::RULES,
         mounting::RULES,
         setpoints::RULES,
         coverage::RULES,

@@ -1,5 +1,6 @@
 //! What the engine says of a project. Plain values in the order of their ids.
 
+mod mixture;
 mod release;
 
 use std::collections::BTreeMap;
@@ -11,6 +12,7 @@ use crate::engine::trace::{Quantity, Trace};
 use crate::geometry::Point;
 use crate::model::*;
 
+pub use mixture::*;
 pub use release::*;
 
 /// Everything computed for a project.
@@ -18,6 +20,9 @@ pub use release::*;
 pub struct Results {
     pub sources: BTreeMap<SourceId, SourceResult>,
     pub releases: Releases,
+    /// What the mixtures that the designer states are made to mean; those with an unknown component
+    /// are left out.
+    pub mixtures: BTreeMap<MixtureId, MixtureResult>,
     pub rooms: BTreeMap<RoomId, RoomResult>,
     pub demands: Vec<Demand>,
     pub detectors: BTreeMap<DetectorId, DetectorResult>,

@@ -1,6 +1,7 @@
 //! Edits: the only way a project changes, for the browser, imports and accepted suggestions alike.
 
 mod check;
+mod mixtures;
 mod limits;
 
 use schemars::JsonSchema;
@@ -10,6 +11,7 @@ use crate::model::catalogue::Catalogue;
 use crate::model::detector::Detector;
 use crate::model::floor::Floor;
 use crate::model::ids::*;
+use crate::model::mixture::Mixture;
 use crate::model::project::{Head, Project};
 use crate::model::register::{Entry, Register};
 use crate::model::room::{Barrier, Opening, Room};
@@ -107,6 +109,7 @@ items! {
     Containment(Containment, ContainmentId) in containments, "containment";
     Riser(Riser, RiserId) in risers, "riser";
     Segment(Segment, SegmentId) in segments, "segment";
+    Mixture(Mixture, MixtureId) in mixtures, "mixture";
 }
 
 /// Why an edit was refused. The project is unchanged.
@@ -163,7 +166,10 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             project.put(item.clone());
         }
         Edit::Remove { key } if !project.has(*key) => return Err(EditError::Missing(*key)),
-        Edit::Remove { key } => remove(project, *key),
+        Edit::Remove { key } => {
+            mixtures::may_go(project, *key)?;
+            remove(project, *key);
+        }
         Edit::SetHead { head } => project.head = head.clone(),
         Edit::SetBasis { key, value } => {
             check::basis_value(key, *value)?;

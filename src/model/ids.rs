@@ -57,4 +57,6 @@ id_types! {
     RiserId;
     /// A bus segment.
     SegmentId;
+    /// A mixture that the designer states.
+    MixtureId;
 }

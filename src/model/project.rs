@@ -8,6 +8,7 @@ use crate::model::catalogue::Catalogue;
 use crate::model::detector::Detector;
 use crate::model::floor::Floor;
 use crate::model::ids::{DetectorId, DeviceId, FloorId};
+use crate::model::mixture::Mixture;
 use crate::model::register::Register;
 use crate::model::room::{Barrier, Opening, Room};
 use crate::model::source::ReleaseSource;
@@ -22,6 +23,8 @@ pub struct Project {
     pub basis: Basis,
     #[serde(default)]
     pub catalogue: Catalogue,
+    #[serde(default)]
+    pub mixtures: Register<Mixture>,
     #[serde(default)]
     pub floors: Register<Floor>,
     #[serde(default)]

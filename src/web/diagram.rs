@@ -4,6 +4,7 @@
 use std::fmt::Write as _;
 
 use crate::documents::Decimals;
+use crate::engine::gas::Substances;
 use crate::engine::results::{DeviceVolts, SegmentResult};
 use crate::model::{Band, ControlPanel, Detector, ItemKind, Project, Segment};
 use crate::units::Unit;
@@ -186,7 +187,7 @@ pub(crate) fn shown_tag<'a>(project: &'a Project, volts: &'a DeviceVolts) -> &'a
 /// What a device measures and in which band, or what it is.
 fn name(project: &Project, volts: &DeviceVolts) -> String {
     if let Some(detector) = detector(project, volts) {
-        let substance = crate::web::words::substance_name(&detector.watches);
+        let substance = Substances::of(project).name(&detector.watches);
         return format!("{substance} {}", detector.band.letter());
     }
     let device = project.devices.get(volts.device);

@@ -17,8 +17,3 @@ pub(crate) fn capital(text: &str) -> String {
         None => String::new(),
     }
 }
-
-/// The name of a substance by its key, in small letters; the key itself where it is unknown.
-pub(crate) fn substance_name(key: &str) -> &str {
-    crate::engine::gas::find(key).map_or(key, |substance| substance.name)
-}

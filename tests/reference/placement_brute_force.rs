@@ -103,7 +103,7 @@ fn check(project: &Project) -> usize {
         &mut Vec::new(),
     );
     let needs = needs(project, &spaces, &sources, &mut trace);
-    let groups = groups(&needs);
+    let groups = groups(project, &needs);
     assert_eq!(groups.len(), 1, "hydrogen is sought in one band");
     let points: Vec<Point> = candidates(project, &spaces, &needs, &groups[0])
         .iter()

@@ -43,7 +43,7 @@ type Built = BTreeMap<(usize, Vec<bool>), Rc<Ways>>;
 
 /// The airspaces of a project.
 pub struct Airspaces<'a> {
-    project: &'a Project,
+    pub project: &'a Project,
     pub spaces: Vec<Airspace<'a>>,
     space_of: BTreeMap<RoomId, usize>,
     gaps: Vec<OpenGap>,

@@ -88,14 +88,14 @@ pub fn needs(
 }
 
 /// The needs by airspace, gas and band, in the order of their first need.
-pub fn groups(needs: &[Need]) -> Vec<Group> {
+pub fn groups(project: &Project, needs: &[Need]) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
     for (idx, need) in needs.iter().enumerate() {
         let demand = &need.demand;
         let found = groups.iter_mut().find(|group| {
             group.space == need.space
                 && group.band == demand.band
-                && same_gas(&group.measures, &demand.measures)
+                && same_gas(project, &group.measures, &demand.measures)
         });
         match found {
             Some(group) => {
@@ -260,10 +260,10 @@ fn of_floor(
 }
 
 /// "hydrogen", or "oxygen (for nitrogen)" is left to the caller: the name of what is measured.
-pub fn gas_in_sentence(measures: &str) -> String {
+pub fn gas_in_sentence(project: &Project, measures: &str) -> String {
     match measures {
         OXYGEN => "oxygen".to_owned(),
-        key => within_sentence(&name_of(key)),
+        key => within_sentence(&name_of(project, key)),
     }
 }
 

@@ -48,7 +48,7 @@ impl Step<'_> {
         let (principle, range) = self.part(detector, trace);
         DetectorResult {
             room: standing.room.map(|room| room.id),
-            substance: name_of(&detector.watches),
+            substance: name_of(self.project, &detector.watches),
             principle,
             range,
             height: trace.given(
@@ -75,7 +75,7 @@ impl Step<'_> {
     /// Findings about where it stands.
     fn placed(&self, standing: &Standing<'_>, findings: &mut Vec<Finding>) {
         let detector = standing.detector;
-        let gas = gas_in_sentence(&detector.watches);
+        let gas = gas_in_sentence(self.project, &detector.watches);
         let mut say = |id: &str, severity, message: String, remedy: &str| {
             let id = format!("{id}/detector-{}", detector.id);
             let finding = Finding::new(id, severity, message, remedy);
@@ -140,7 +140,7 @@ impl Step<'_> {
         let message = format!(
             "{} is at {height:.2} m; {} in the {} band is sought at {:.2} m in {}.{counted}",
             detector.tag,
-            gas_in_sentence(&detector.watches),
+            gas_in_sentence(self.project, &detector.watches),
             detector.band.label(),
             aim.value,
             room_name(room)
@@ -202,7 +202,7 @@ impl Step<'_> {
             let id = format!("setpoints.none/detector-{}", detector.id);
             let message = format!(
                 "No table has a limit for {}, so {} has no set-points.",
-                gas_in_sentence(&detector.watches),
+                gas_in_sentence(self.project, &detector.watches),
                 detector.tag
             );
             let remedy = "State its set-points, from the safety data sheet or the client.";
@@ -235,7 +235,7 @@ impl Step<'_> {
             findings.push(finding.about(about).at(detector.floor, detector.at));
             findings.len() - 1
         };
-        let gas = gas_in_sentence(&detector.watches);
+        let gas = gas_in_sentence(self.project, &detector.watches);
         let Some(item) = self.project.catalogue.item(part) else {
             let message = format!(
                 "{} is to be part {part}, which the catalogue lacks.",
@@ -263,9 +263,8 @@ impl Step<'_> {
             );
             return;
         }
-        let jurisdiction = self.project.head.jurisdiction;
         if let Some((point, end)) =
-            setpoints::beyond_range(&item.kind, &detector.watches, jurisdiction, points)
+            setpoints::beyond_range(&item.kind, &detector.watches, self.project, points)
         {
             let unit = point.unit.symbol();
             let message = format!(

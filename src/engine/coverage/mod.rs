@@ -67,7 +67,7 @@ pub fn assess(
         let touched = touched(project, spaces, only);
         needs.retain(|need| touched.contains(&need.space));
     }
-    let groups = groups(&needs);
+    let groups = groups(project, &needs);
     let mut standings: Vec<Standing<'_>> = project
         .detectors
         .iter()
@@ -173,7 +173,7 @@ pub fn can_measure(project: &Project, detector: &Detector) -> bool {
     match &item.kind {
         ItemKind::DetectorDevice { measures, .. } => measures
             .iter()
-            .any(|key| mounting::same_gas(key, &detector.watches)),
+            .any(|key| mounting::same_gas(project, key, &detector.watches)),
         _ => false,
     }
 }
@@ -185,7 +185,7 @@ pub fn group_of(spaces: &Airspaces<'_>, groups: &[Group], detector: &Detector) -
     groups.iter().position(|group| {
         group.space == space
             && group.band == detector.band
-            && mounting::same_gas(&detector.watches, &group.measures)
+            && mounting::same_gas(spaces.project, &detector.watches, &group.measures)
             && serves(detector.hazard, group.hazard)
     })
 }
@@ -271,7 +271,7 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
         .get(demand.room)
         .map(room_name)
         .unwrap_or_default();
-    let gas = gas_in_sentence(&demand.measures);
+    let gas = gas_in_sentence(project, &demand.measures);
     let (band, reach) = (demand.band.label(), demand.reach.value);
     let (message, about) = match demand.kind {
         DemandKind::Source(id) => {

@@ -97,7 +97,7 @@ fn pure(row: &Row, tables: &Loaded) -> Option<Substance> {
 fn mixture(row: &Row, tables: &Loaded, parts: &[Substance]) -> Substance {
     let key = row.key();
     let (composition, citation) = composition(key, parts);
-    let mass_of = |component: &Component| part(parts, component.key).molar_mass.value;
+    let mass_of = |component: &Component| part(parts, &component.key).molar_mass.value;
     let value = composition
         .iter()
         .map(|part| part.mole_fraction * mass_of(part))
@@ -125,7 +125,7 @@ fn mixture(row: &Row, tables: &Loaded, parts: &[Substance]) -> Substance {
             known
                 .composition
                 .iter()
-                .map(|member| part(parts, member.key))
+                .map(|member| part(parts, &member.key))
         };
         known.gas_group = members().filter_map(|part| part.gas_group).max();
         known.temperature_class = members().filter_map(|part| part.temperature_class).max();
@@ -160,7 +160,7 @@ fn composition(key: &str, parts: &[Substance]) -> (Vec<Component>, Citation) {
     let sum: f64 = moles.iter().map(|(_, moles)| moles).sum();
     let fractions = moles.into_iter();
     let fractions = fractions.map(|(key, moles)| Component {
-        key,
+        key: Cow::Borrowed(key),
         mole_fraction: moles / sum,
     });
     (fractions.collect(), first.citation())
@@ -180,11 +180,11 @@ fn le_chatelier(
 ) -> Option<FlammableLimit> {
     let burning = composition
         .iter()
-        .filter(|member| !part(parts, member.key).lfl.is_empty());
+        .filter(|member| !part(parts, &member.key).lfl.is_empty());
     let mut terms = Vec::new();
     let mut works = Vec::new();
     for member in burning {
-        let limits = limits(part(parts, member.key));
+        let limits = limits(part(parts, &member.key));
         let limit = limits.iter().find(|limit| limit.table == table)?;
         terms.push(member.mole_fraction / limit.figure.value);
         works.push(&limit.figure.citation);
@@ -222,9 +222,9 @@ fn described(
     let group = iec.and_then(|row| row.stated("gas_group"));
     let class = iec.and_then(|row| row.stated("temperature_class"));
     Substance {
-        key,
+        key: Cow::Borrowed(key),
         cas: row.stated("cas"),
-        name: row.text("name"),
+        name: Cow::Borrowed(row.text("name")),
         synonyms: row.list("synonyms"),
         formula: row.stated("formula"),
         composition,

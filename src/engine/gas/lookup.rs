@@ -1,5 +1,6 @@
 //! Finding a substance by what people call it.
 
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use crate::engine::gas::assemble;
@@ -18,13 +19,19 @@ pub fn substances() -> &'static [Substance] {
 /// The substance called `query`: key, CAS number, name, synonym, refrigerant number, or a sum
 /// formula that only one substance has. Case and the hyphen of "R-134a" do not matter.
 pub fn find(query: &str) -> Option<&'static Substance> {
+    static BY_KEY: OnceLock<BTreeMap<&str, &Substance>> = OnceLock::new();
+    let by_key = || substances().iter().map(|known| (known.key.as_ref(), known));
+    let by_key = BY_KEY.get_or_init(|| by_key().collect());
+    if let Some(known) = by_key.get(query) {
+        return Some(known);
+    }
     let query = normal(query);
     if query.is_empty() {
         return None;
     }
     let by = |test: &dyn Fn(&Substance) -> bool| substances().iter().find(|known| test(known));
-    by(&|known| normal(known.key) == query || known.cas == Some(query.as_str()))
-        .or_else(|| by(&|known| normal(known.name) == query))
+    by(&|known| normal(&known.key) == query || known.cas == Some(query.as_str()))
+        .or_else(|| by(&|known| normal(&known.name) == query))
         .or_else(|| {
             by(&|known| {
                 known
@@ -65,9 +72,14 @@ pub fn search(text: &str) -> Vec<&'static Substance> {
     found.into_iter().map(|(_, known)| known).collect()
 }
 
-fn words(known: &Substance) -> impl Iterator<Item = &'static str> {
-    let fixed = [Some(known.name), Some(known.key), known.formula];
-    fixed.into_iter().flatten().chain(known.synonyms.clone())
+fn words(known: &Substance) -> impl Iterator<Item = &str> {
+    let fixed = [
+        Some(known.name.as_ref()),
+        Some(known.key.as_ref()),
+        known.formula,
+    ];
+    let synonyms = known.synonyms.iter().copied();
+    fixed.into_iter().flatten().chain(synonyms)
 }
 
 /// Lower case, single blanks, and "r134a" for "R-134a" and "R 134a".
@@ -92,7 +104,7 @@ mod tests {
     use super::{find, search, substances};
 
     fn key(query: &str) -> Option<&'static str> {
-        find(query).map(|found| found.key)
+        find(query).map(|found| found.key.as_ref())
     }
 
     #[test]
@@ -125,15 +137,18 @@ mod tests {
     #[test]
     fn every_key_cas_and_name_finds_its_own_substance() {
         for known in substances() {
-            assert_eq!(key(known.key), Some(known.key));
-            assert_eq!(key(known.name), Some(known.key));
+            assert_eq!(key(&known.key), Some(known.key.as_ref()));
+            assert_eq!(key(&known.name), Some(known.key.as_ref()));
             assert_eq!(known.cas.and_then(key), known.cas);
         }
     }
 
     #[test]
     fn search_puts_what_starts_with_the_text_first() {
-        let names: Vec<_> = search("meth").iter().map(|found| found.name).collect();
+        let names: Vec<_> = search("meth")
+            .iter()
+            .map(|found| found.name.as_ref())
+            .collect();
         assert_eq!(
             names[0], "Acetonitrile",
             "its synonym methyl cyanide starts with the text"

@@ -8,6 +8,8 @@ pub mod atoms;
 pub mod substance;
 mod assemble;
 mod lookup;
+pub mod mixture;
+mod of_project;
 pub mod hazard;
 pub mod density;
 #[cfg(test)]
@@ -15,6 +17,7 @@ mod tests;
 
 pub use hazard::{hazards, is_toxic};
 pub use lookup::{find, search, substances};
+pub use of_project::Substances;
 pub use substance::{
     Antoine, AntoineForm, Component, ExposureLimit, Family, Figure, FlammabilityTable,
     FlammableLimit, GasGroup, Regime, Substance, TemperatureClass,

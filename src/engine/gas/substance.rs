@@ -1,5 +1,7 @@
 //! What the tables say about one substance or mixture.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 
 use crate::model::{Citation, Holding, Jurisdiction};
@@ -29,10 +31,10 @@ pub enum Family {
 }
 
 /// A part of a mixture.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Component {
     /// Key of the part.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// 0 to 1.
     pub mole_fraction: f64,
 }
@@ -135,10 +137,11 @@ pub enum TemperatureClass {
 /// A substance or a named mixture.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Substance {
-    /// Stable: the CAS number, or a slug for a mixture, such as "natural-gas".
-    pub key: &'static str,
+    /// Stable: the CAS number, a slug for a mixture, such as "natural-gas", or "mixture-3" for one
+    /// that the project states.
+    pub key: Cow<'static, str>,
     pub cas: Option<&'static str>,
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     pub synonyms: Vec<&'static str>,
     /// Sum formula; `None` for a mixture.
     pub formula: Option<&'static str>,

@@ -222,7 +222,7 @@ fn a_lower_limit_lies_below_the_upper_limit_of_the_same_table() {
 #[test]
 fn every_flammable_gas_states_both_limits_unless_its_table_does_not() {
     for known in substances().iter().filter(|known| !known.lfl.is_empty()) {
-        let open = matches!(known.name, "Cyclopentane" | "Phosphine");
+        let open = matches!(known.name.as_ref(), "Cyclopentane" | "Phosphine");
         let refrigerant = known.family == Family::Refrigerant;
         assert!(
             refrigerant || open || !known.ufl.is_empty(),

@@ -177,7 +177,7 @@ fn by_density(
     limits: Limits,
 ) -> Vec<Choice> {
     let d = release.in_room;
-    let name = substance.name;
+    let name = substance.name.as_ref();
     let times = |d: Quantity| format!("{:.2} times as dense as air", d.value);
     let made = |band, rule, density: Quantity, reason: String| Choice {
         band,
@@ -231,7 +231,7 @@ fn steady(
     class: Class,
     limits: Limits,
 ) -> Vec<Choice> {
-    let name = substance.name;
+    let name = substance.name.as_ref();
     let made = |band, rule, reason: String| Choice {
         band,
         rule,
@@ -296,7 +296,7 @@ fn changing(name: &str, class: Class, density: Quantity) -> Choice {
 
 /// Cold vapour of a liquid that boils far below room temperature.
 fn cold(substance: &Substance, release: &Release, warmed: Class) -> Vec<Choice> {
-    let name = substance.name;
+    let name = substance.name.as_ref();
     let made = |band, rule, density, reason| Choice {
         band,
         rule,

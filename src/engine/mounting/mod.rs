@@ -5,6 +5,7 @@
 
 pub mod bands;
 mod heights;
+mod measured;
 pub mod rules;
 #[cfg(test)]
 mod tests;
@@ -13,7 +14,7 @@ use std::collections::BTreeMap;
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::finding::{Finding, Severity};
-use crate::engine::gas::{self, Substance};
+use crate::engine::gas::{self, Substance, Substances};
 use crate::engine::results::{Question, SourceResult, Watch};
 use crate::engine::trace::Trace;
 use crate::model::basis;
@@ -23,10 +24,8 @@ use bands::{Choice, Limits, Release};
 
 pub use bands::within_sentence;
 pub use heights::{HeightRange, ceiling, height, height_range};
+pub use measured::{OXYGEN, measured, name_of, same_gas};
 pub use rules::{FORMULAS, RULES};
-
-/// Key of oxygen.
-pub const OXYGEN: &str = "7782-44-7";
 
 /// What each release source means; findings about sources that mean nothing; questions.
 pub fn mount(
@@ -48,55 +47,6 @@ pub fn mount(
         results.insert(source.id, step.source(source, room));
     }
     results
-}
-
-/// What is measured because of a hazard of a substance: the substance, a part of it, or oxygen.
-pub fn measured(catalogue: &Catalogue, substance: &Substance, hazard: Hazard) -> String {
-    let itself = match hazard {
-        Hazard::OxygenEnrichment => false,
-        Hazard::OxygenDepletion => bands::is_refrigerant(substance),
-        Hazard::Flammable | Hazard::Toxic => true,
-    };
-    if !itself {
-        return OXYGEN.to_owned();
-    }
-    if catalogue.measures(substance.key) {
-        return substance.key.to_owned();
-    }
-    main_part(substance, 0.0)
-        .filter(|part| catalogue.measures(part))
-        .unwrap_or(substance.key)
-        .to_owned()
-}
-
-/// Whether a detector for `one` reads `other` as well: the same key, or a mixture that is nine
-/// tenths the other.
-pub fn same_gas(one: &str, other: &str) -> bool {
-    let essence = |key: &str| {
-        let part = gas::find(key).and_then(|known| main_part(known, 0.9));
-        part.map_or_else(|| key.to_owned(), str::to_owned)
-    };
-    one == other || essence(one) == essence(other)
-}
-
-/// The largest burning part of a mixture, if it is at least `least` of it.
-fn main_part(substance: &Substance, least: f64) -> Option<&'static str> {
-    substance
-        .composition
-        .iter()
-        .filter(|part| part.mole_fraction >= least - 1e-9)
-        .filter(|part| gas::find(part.key).is_some_and(|known| !known.lfl.is_empty()))
-        .max_by(|a, b| {
-            a.mole_fraction
-                .total_cmp(&b.mole_fraction)
-                .then(b.key.cmp(a.key))
-        })
-        .map(|part| part.key)
-}
-
-/// Name of what a key stands for; the key itself where it is unknown.
-pub fn name_of(key: &str) -> String {
-    gas::find(key).map_or_else(|| key.to_owned(), |known| known.name.to_owned())
 }
 
 /// What the gas does comes before where people are, and what it does cold before what it does warm.
@@ -126,9 +76,10 @@ impl Step<'_> {
             self.findings
                 .push(finding.about(about).at(source.floor, source.at));
         }
-        let Some(substance) = gas::find(&source.substance) else {
+        let Some(substance) = Substances::of(self.project).find(&source.substance) else {
             return self.unknown(source, room);
         };
+        let substance = substance.as_ref();
         let held = self.held(source, substance);
         let release = bands::release(self.trace, &self.project.basis, substance, held);
         let limits = Limits::of(&self.project.basis);
@@ -151,7 +102,7 @@ impl Step<'_> {
         self.say_where_it_cannot_burn(source, substance, &release);
         SourceResult {
             room: room.map(|room| room.id),
-            substance: substance.name.to_owned(),
+            substance: substance.name.to_string(),
             watches,
             sentence: sentences.join(" "),
         }
@@ -200,7 +151,7 @@ impl Step<'_> {
         let question = format!(
             "How is the {} of {} held? Assumed until answered: {}; the figure is the temperature \
              at which it leaves.",
-            within_sentence(substance.name),
+            within_sentence(&substance.name),
             source.name,
             held.label()
         );
@@ -241,7 +192,7 @@ impl Step<'_> {
             (Band::High, _) => "below the ceiling".to_owned(),
             _ => "above the floor".to_owned(),
         };
-        let measures = measured(&self.project.catalogue, substance, hazard);
+        let measures = measured(self.project, substance, hazard);
         let mut reason = choice.reason;
         if measures == OXYGEN && substance.key != OXYGEN {
             reason.push_str(" What is measured is the oxygen of the air.");
@@ -288,7 +239,7 @@ impl Step<'_> {
         let Some(density) = only.relative_density.filter(|_| near) else {
             return;
         };
-        let name = substance.name;
+        let name = substance.name.as_ref();
         let about = ItemKey::Source(source.id);
         let question = format!(
             "{name} of {} is {:.2} times as dense as air: does air movement in the room carry it \
@@ -337,7 +288,7 @@ impl Step<'_> {
              flammable limit of {:.2} %vol.",
             source.name,
             release.temperature.value,
-            within_sentence(substance.name),
+            within_sentence(&substance.name),
             saturation.value,
             lfl.value
         );

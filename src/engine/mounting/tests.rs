@@ -11,7 +11,7 @@ const ROOM: &str = "
     +----+";
 
 fn results(substance: &str, held: Holding) -> Results {
-    let key = gas::find(substance).unwrap().key;
+    let key = gas::find(substance).unwrap().key.as_ref();
     run(
         &drawn(ROOM, RoomUse::Laboratory, &[('s', key, held)]),
         &Silent,

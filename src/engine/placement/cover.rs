@@ -372,7 +372,7 @@ pub fn title(spaces: &Airspaces<'_>, group: &Group) -> String {
     let rooms = spaces.spaces[group.space].name();
     format!(
         "{rooms}, {}, {}",
-        gas_in_sentence(&group.measures),
+        gas_in_sentence(spaces.project, &group.measures),
         group.band.label()
     )
 }

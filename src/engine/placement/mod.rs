@@ -62,7 +62,7 @@ pub fn rooms(
         let one = Unit::One;
         let result = CoverResult {
             measures: group.measures.clone(),
-            name: name_of(&group.measures),
+            name: name_of(project, &group.measures),
             hazard: group.hazard,
             band: group.band,
             detectors: counted,
@@ -192,7 +192,7 @@ fn lack_of_part(
     if !(unmet || bare) || !missing.insert(group.measures.clone()) {
         return;
     }
-    let gas = gas_in_sentence(&group.measures);
+    let gas = gas_in_sentence(project, &group.measures);
     let (severity, message, remedy) = match offer {
         Offer::Fits(_) => return,
         Offer::WrongRange(item) => (
@@ -267,7 +267,7 @@ fn remedies(
         finding.remedy = format!(
             "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m from \
              the source, at {:.2} m.",
-            gas_in_sentence(&group.measures),
+            gas_in_sentence(project, &group.measures),
             detector.height.get()
         );
         let detector = Detector {

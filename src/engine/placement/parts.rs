@@ -1,8 +1,8 @@
 //! Which part of the catalogue measures a gas over the range its set-points ask for.
 
+use crate::engine::mounting;
 use crate::engine::results::SetPointResult;
-use crate::engine::setpoints::{beyond_range, converted};
-use crate::engine::{gas, mounting};
+use crate::engine::setpoints::{beyond_range, converted, lfl_of};
 use crate::model::*;
 
 /// The lowest set-point must be at least this share of the range, or the reading is too coarse.
@@ -35,9 +35,9 @@ pub fn offer<'a>(project: &'a Project, key: &str, points: &[SetPointResult]) -> 
         .items
         .iter()
         .filter(|item| match &item.kind {
-            ItemKind::DetectorDevice { measures, .. } => {
-                measures.iter().any(|own| mounting::same_gas(own, key))
-            }
+            ItemKind::DetectorDevice { measures, .. } => measures
+                .iter()
+                .any(|own| mounting::same_gas(project, own, key)),
             _ => false,
         })
         .collect();
@@ -47,10 +47,9 @@ pub fn offer<'a>(project: &'a Project, key: &str, points: &[SetPointResult]) -> 
             .total_cmp(&b.price.get())
             .then_with(|| a.part.cmp(&b.part))
     });
-    let jurisdiction = project.head.jurisdiction;
     let fits = measuring.iter().find(|item| {
-        beyond_range(&item.kind, key, jurisdiction, points).is_none()
-            && is_fine_enough(&item.kind, key, jurisdiction, points)
+        beyond_range(&item.kind, key, project, points).is_none()
+            && is_fine_enough(&item.kind, key, project, points)
     });
     match (fits, measuring.first()) {
         (Some(item), _) => Offer::Fits(item),
@@ -62,7 +61,7 @@ pub fn offer<'a>(project: &'a Project, key: &str, points: &[SetPointResult]) -> 
 fn is_fine_enough(
     part: &ItemKind,
     key: &str,
-    jurisdiction: Jurisdiction,
+    project: &Project,
     points: &[SetPointResult],
 ) -> bool {
     let ItemKind::DetectorDevice {
@@ -73,8 +72,7 @@ fn is_fine_enough(
     else {
         return false;
     };
-    let lfl = gas::find(key).and_then(|known| known.lfl_in(jurisdiction));
-    let lfl = lfl.map(|limit| limit.figure.value);
+    let lfl = lfl_of(project, key);
     points.iter().all(|point| {
         let high = converted(*range_high, *range_unit, point.value.unit, lfl);
         high.is_some_and(|high| point.value.value >= FINEST_SHARE * high)

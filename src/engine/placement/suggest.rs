@@ -33,7 +33,7 @@ pub fn suggest(project: &Project, scope: Scope, progress: &dyn Progress) -> Sugg
     let (mut findings, mut questions) = (Vec::new(), Vec::new());
     let sources = mounting::mount(project, &spaces, &mut trace, &mut findings, &mut questions);
     let needs = coverage::needs(project, &spaces, &sources, &mut trace);
-    let groups = coverage::groups(&needs);
+    let groups = coverage::groups(project, &needs);
     let inside = spaces_in(project, &spaces, scope);
     let mut step = Step {
         project,
@@ -132,7 +132,7 @@ impl<'a> Step<'a> {
         self.proven &= solution.proven_count && solution.unmet.is_empty() && !progress.cancelled();
         self.remark(group, title, &instance, &solution);
         if offer == Offer::Nothing && !chosen.added.is_empty() {
-            let gas = gas_in_sentence(&group.measures);
+            let gas = gas_in_sentence(self.project, &group.measures);
             self.remarks.push(format!(
                 "{title}: the catalogue has no detector for {gas}; the places are suggested \
                  without a part."

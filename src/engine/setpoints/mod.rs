@@ -7,7 +7,7 @@ mod rules;
 #[cfg(test)]
 mod tests;
 
-use crate::engine::gas::{self, Substance, density};
+use crate::engine::gas::{Substance, Substances, density};
 use crate::engine::mounting::{OXYGEN, within_sentence};
 use crate::engine::results::SetPointResult;
 use crate::engine::trace::{Quantity, Trace};
@@ -35,7 +35,8 @@ pub fn set_points(
     let mut points = Vec::new();
     if measures == OXYGEN {
         oxygen(project, trace, hazards, &mut points);
-    } else if let Some(substance) = gas::find(measures) {
+    } else if let Some(substance) = Substances::of(project).find(measures) {
+        let substance = substance.as_ref();
         if hazards.contains(&Hazard::Toxic) {
             toxic(project, trace, substance, &mut points);
         } else if hazards.contains(&Hazard::Flammable) {
@@ -52,7 +53,7 @@ pub fn set_points(
 pub fn beyond_range(
     part: &ItemKind,
     measures: &str,
-    jurisdiction: Jurisdiction,
+    project: &Project,
     points: &[SetPointResult],
 ) -> Option<(Quantity, f64)> {
     let ItemKind::DetectorDevice {
@@ -64,8 +65,7 @@ pub fn beyond_range(
     else {
         return None;
     };
-    let lfl = gas::find(measures).and_then(|known| known.lfl_in(jurisdiction));
-    let lfl = lfl.map(|limit| limit.figure.value);
+    let lfl = lfl_of(project, measures);
     points.iter().find_map(|point| {
         let low = converted(*range_low, *range_unit, point.value.unit, lfl)?;
         let high = converted(*range_high, *range_unit, point.value.unit, lfl)?;
@@ -75,6 +75,13 @@ pub fn beyond_range(
             _ => None,
         }
     })
+}
+
+/// Lower flammable limit of what `key` names, %vol, where the jurisdiction's tables have one.
+pub fn lfl_of(project: &Project, key: &str) -> Option<f64> {
+    let known = Substances::of(project).find(key)?;
+    let limit = known.lfl_in(project.head.jurisdiction)?;
+    Some(limit.figure.value)
 }
 
 /// `value` in another unit of concentration; `lfl` in %vol.
@@ -192,7 +199,7 @@ fn toxic(project: &Project, trace: &mut Trace, substance: &Substance, points: &m
     if substance.key == CARBON_DIOXIDE {
         return carbon_dioxide(jurisdiction, trace, points);
     }
-    let name = within_sentence(substance.name);
+    let name = within_sentence(&substance.name);
     let mut point = |value: Quantity, rising, reason| {
         points.push(Point {
             value,
@@ -286,7 +293,7 @@ fn refrigerant(trace: &mut Trace, substance: &Substance, points: &mut Vec<Point>
     let Some(limit) = &substance.practical_limit else {
         return;
     };
-    let name = substance.name;
+    let name = substance.name.as_ref();
     let limit = trace.given(
         format!("Practical limit of {name}"),
         limit.value,

@@ -9,7 +9,7 @@ fn points(
 ) -> Vec<(f64, &'static str, bool)> {
     let mut project = empty();
     project.head.jurisdiction = jurisdiction;
-    let key = gas::find(key).unwrap().key;
+    let key = crate::engine::gas::find(key).unwrap().key.as_ref();
     let found = set_points(&project, &mut Trace::default(), key, hazards, &[]);
     found
         .into_iter()
@@ -130,7 +130,7 @@ fn a_range_that_ends_below_a_set_point_is_found_in_any_unit() {
     };
     let mut trace = Trace::default();
     let points = set_points(&empty(), &mut trace, "74-82-8", &[Flammable], &[]);
-    let beyond = |kind: &ItemKind| beyond_range(kind, "74-82-8", Eu, &points);
+    let beyond = |kind: &ItemKind| beyond_range(kind, "74-82-8", &empty(), &points);
     assert!(beyond(&part(100.0, Unit::PercentLfl)).is_none());
     // 40 %LFL of methane is 1.76 %vol with the 4.4 %vol of IEC 60079-20-1 (from memory).
     assert!(beyond(&part(1.8, Unit::PercentVolume)).is_none());

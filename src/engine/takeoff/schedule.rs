@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::engine::gas;
+use crate::engine::gas::Substances;
 use crate::engine::results::{
     CableRow, DetectorResult, DetectorRow, Range, SegmentResult, SetPointResult,
 };
@@ -75,7 +75,10 @@ fn row(
         room: room(project, detector, result).map_or_else(String::new, |room| {
             format!("{} {}", room.number, room.name).trim().to_owned()
         }),
-        substance: result.map_or_else(|| name(&detector.watches), |r| r.substance.clone()),
+        substance: result.map_or_else(
+            || Substances::of(project).name(&detector.watches).into_owned(),
+            |r| r.substance.clone(),
+        ),
         hazard: detector.hazard,
         band: detector.band,
         height: match result {
@@ -104,10 +107,6 @@ fn part(detector: &Detector, device: Option<&FieldDevice>) -> String {
     of_device
         .or_else(|| detector.part.clone())
         .unwrap_or_default()
-}
-
-fn name(key: &str) -> String {
-    gas::find(key).map_or_else(|| key.to_owned(), |substance| substance.name.to_string())
 }
 
 fn room<'p>(

@@ -7,7 +7,7 @@ use crate::geometry::Point;
 use crate::geometry::polygon::Polygon;
 use crate::model::basis;
 use crate::model::catalogue::{Catalogue, ItemKind};
-use crate::model::edit::{EditError, limits};
+use crate::model::edit::{EditError, limits, mixtures};
 use crate::model::floor::Floor;
 use crate::model::ids::FloorId;
 use crate::model::project::Project;
@@ -39,6 +39,7 @@ pub fn check(project: &Project) -> Result<(), EditError> {
         basis_value(key, Some(value))?;
     }
     catalogue(&project.catalogue)?;
+    mixtures::check(project)?;
     floors(project)?;
     for room in &project.rooms {
         self::room(project, room)?;

@@ -38,7 +38,8 @@ fn ids(project: &Project) -> Result<(), EditError> {
     highest(&project.panels)?;
     highest(&project.containments)?;
     highest(&project.risers)?;
-    highest(&project.segments)
+    highest(&project.segments)?;
+    highest(&project.mixtures)
 }
 
 fn highest<T: Entry>(register: &Register<T>) -> Result<(), EditError> {
@@ -85,6 +86,13 @@ fn plan(project: &Project) -> Result<(), EditError> {
             let of = format!("the plan sheet of {}", floor.name);
             name(&format!("name of {of}"), &sheet.name)?;
             name(&format!("fingerprint of {of}"), &sheet.image)?;
+        }
+    }
+    for mixture in &project.mixtures {
+        name(&format!("name of mixture {}", mixture.id), &mixture.name)?;
+        for part in &mixture.components {
+            let field = format!("component of mixture {}", mixture.name);
+            name(&field, &part.substance)?;
         }
     }
     for room in &project.rooms {

@@ -21,8 +21,8 @@ pub(crate) struct SearchIn {
 
 #[derive(Serialize)]
 pub(crate) struct SubstanceOut {
-    key: &'static str,
-    name: &'static str,
+    key: String,
+    name: String,
     formula: Option<&'static str>,
     cas: Option<&'static str>,
     hazards: Vec<Hazard>,
@@ -47,8 +47,8 @@ pub(crate) async fn substances(
 ) -> Result<Json<Vec<SubstanceOut>>, WebError> {
     let found = gas::search(&asked.q).into_iter().take(LONGEST);
     let out = found.map(|substance| SubstanceOut {
-        key: substance.key,
-        name: substance.name,
+        key: substance.key.to_string(),
+        name: substance.name.to_string(),
         formula: substance.formula,
         cas: substance.cas,
         hazards: gas::hazards(substance),
