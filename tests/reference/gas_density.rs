@@ -148,7 +148,8 @@ fn vapour_pressures_agree_with_independent_libraries() {
 fn boiling_points_agree_with_an_independent_library() {
     for case in &cases(include_str!("cases/chemicals_1_5_boiling_point.csv")) {
         let known = substance(case);
-        let loose = ["Stibine", "Hydrogen peroxide", "Boron trifluoride"].contains(&known.name.as_ref());
+        let loose =
+            ["Stibine", "Hydrogen peroxide", "Boron trifluoride"].contains(&known.name.as_ref());
         let tolerance = if loose { 2.0 } else { 1.0 };
         let found = known.boiling_point.as_ref().unwrap().value;
         let expected = number(case, "boiling_point_celsius");

@@ -26,6 +26,7 @@ pub fn thing(project: &Project, key: ItemKey) -> String {
         ItemKey::Panel(id) => project.panels.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Segment(id) => project.segments.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Riser(id) => project.risers.get(id).map(|riser| riser.name.clone()),
+        ItemKey::Mixture(id) => project.mixtures.get(id).map(|thing| thing.name.clone()),
         ItemKey::Barrier(_) | ItemKey::Opening(_) | ItemKey::Containment(_) => None,
     };
     match name {

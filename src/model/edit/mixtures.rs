@@ -135,3 +135,101 @@ fn used(project: &Project) -> Result<(), EditError> {
 fn percent(fraction: f64) -> f64 {
     (fraction * 1e6).round() / 1e4
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::model::*;
+
+    fn stated(shares: &[f64]) -> Mixture {
+        let keys = ["74-82-8", "124-38-9", "7783-06-4"];
+        let part = |(key, fraction): (&&str, &f64)| MixturePart {
+            substance: (*key).to_owned(),
+            fraction: *fraction,
+        };
+        Mixture {
+            id: MixtureId(1),
+            name: "Biogas".to_owned(),
+            by: FractionOf::Mole,
+            components: keys.iter().zip(shares).map(part).collect(),
+        }
+    }
+
+    fn add(mixture: Mixture) -> Result<Project, EditError> {
+        let mut project = Project::default();
+        project.head.name = "Plant".to_owned();
+        let item = Item::Mixture(mixture);
+        apply(&project, &Edit::Add { item })
+    }
+
+    fn refused(mixture: Mixture) -> String {
+        add(mixture).expect_err("it must be refused").to_string()
+    }
+
+    #[test]
+    fn shares_must_add_up_and_the_message_names_sum_and_remedy() {
+        assert!(add(stated(&[0.6, 0.4])).is_ok());
+        assert!(add(stated(&[0.6, 0.3995])).is_ok());
+        assert_eq!(
+            refused(stated(&[0.6, 0.38])),
+            "sum of the shares of mixture Biogas is 98 %: the shares must add up to 100 % within \
+             0.1 %; 2 % is missing."
+        );
+        assert!(refused(stated(&[0.7, 0.4])).contains("10 % is too much"));
+    }
+
+    #[test]
+    fn a_share_that_cannot_be_is_named() {
+        for share in [0.0, -0.1, 1.5, f64::NAN] {
+            let said = refused(stated(&[1.0 - share, share]));
+            assert!(said.contains("share of"), "{share}: {said}");
+        }
+        assert!(refused(stated(&[1.0])).contains("1 of them"));
+        let mut twice = stated(&[0.5, 0.5]);
+        twice.components[1].substance = "74-82-8".to_owned();
+        assert!(refused(twice).contains("twice"));
+        let mut nested = stated(&[0.5, 0.5]);
+        nested.components[1].substance = "mixture-2".to_owned();
+        assert!(refused(nested).contains("stated by its parts"));
+        let mut nameless = stated(&[0.5, 0.5]);
+        nameless.name = " ".to_owned();
+        assert!(refused(nameless).contains("type a name"));
+    }
+
+    #[test]
+    fn a_mixture_in_use_cannot_go_and_one_that_is_gone_cannot_be_used() {
+        let mut project = add(stated(&[0.6, 0.4])).unwrap();
+        let ground = Floor {
+            id: FloorId(1),
+            name: "Ground".to_owned(),
+            elevation: crate::units::Metres::new(0.0),
+            sheet: None,
+        };
+        project.floors = [ground].into_iter().collect();
+        let text = r#"{"id":1,"floor":1,"name":"gas holder","at":[1,1],"substance":"mixture-1"}"#;
+        let source: ReleaseSource = serde_json::from_str(text).unwrap();
+        let item = Item::Source(source.clone());
+        let project = apply(&project, &Edit::Add { item }).unwrap();
+        let key = ItemKey::Mixture(MixtureId(1));
+        let said = apply(&project, &Edit::Remove { key })
+            .unwrap_err()
+            .to_string();
+        assert_eq!(
+            said,
+            "mixture Biogas is in use by release source gas holder: choose another substance \
+             there first."
+        );
+        let lost = ReleaseSource {
+            substance: "mixture-9".to_owned(),
+            ..source
+        };
+        let item = Item::Source(lost);
+        let said = apply(&project, &Edit::Change { item })
+            .unwrap_err()
+            .to_string();
+        assert!(said.contains("no such mixture"), "{said}");
+        let key = ItemKey::Source(SourceId(1));
+        let project = apply(&project, &Edit::Remove { key }).unwrap();
+        let key = ItemKey::Mixture(MixtureId(1));
+        assert!(apply(&project, &Edit::Remove { key }).is_ok());
+    }
+}

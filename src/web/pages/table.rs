@@ -194,6 +194,7 @@ pub(super) fn place(opened: &Opened, key: ItemKey) -> Option<String> {
             return Some(format!("/projects/{id}/wiring#{}", anchor(tag)));
         }
         ItemKey::Floor(floor) => return Some(format!("/projects/{id}/floors/{floor}")),
+        ItemKey::Mixture(_) => return Some(format!("/projects/{id}#mixtures")),
         _ => {}
     }
     let floor = floor_of(project, key)?;
@@ -222,7 +223,7 @@ fn floor_of(project: &Project, key: ItemKey) -> Option<FloorId> {
         ItemKey::Panel(id) => project.panels.get(id)?.floor,
         ItemKey::Containment(id) => project.containments.get(id)?.floor,
         ItemKey::Riser(id) => project.risers.get(id)?.lowest,
-        ItemKey::Segment(_) => return None,
+        ItemKey::Segment(_) | ItemKey::Mixture(_) => return None,
     })
 }
 
@@ -239,5 +240,6 @@ fn kind_word(key: ItemKey) -> &'static str {
         ItemKey::Containment(_) => "containment",
         ItemKey::Riser(_) => "riser",
         ItemKey::Segment(_) => "segment",
+        ItemKey::Mixture(_) => "mixture",
     }
 }
