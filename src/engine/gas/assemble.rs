@@ -6,9 +6,10 @@ use std::borrow::Cow;
 use crate::engine::gas::atoms::AtomicWeights;
 use crate::engine::gas::density;
 use crate::engine::gas::substance::{
-    Antoine, AntoineForm, Component, ExposureLimit, Family, Figure, FlammabilityTable,
-    FlammableLimit, GasGroup, Regime, Substance, TemperatureClass,
+    Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
+    FlammableLimit, GasGroup, PolarClass, Regime, Substance, TemperatureClass,
 };
+use crate::engine::gas::vapour;
 use crate::engine::gas::table::{self, Row, Table};
 use crate::model::{Citation, Holding};
 use crate::units::Unit;
@@ -44,6 +45,7 @@ struct Loaded {
     safety_classes: Vec<Row>,
     boiling_points: Vec<Row>,
     antoine: [(AntoineForm, Vec<Row>); 2],
+    critical: [Vec<Row>; 3],
     limits: Vec<(Regime, Vec<Row>)>,
 }
 
@@ -72,6 +74,11 @@ impl Loaded {
             antoine: [
                 (AntoineForm::LnKilopascal, table::ANTOINE_LN_KPA.rows()),
                 (AntoineForm::Log10Mmhg, table::ANTOINE_LOG_MMHG.rows()),
+            ],
+            critical: [
+                table::CRITICAL.rows(),
+                table::CRITICAL_REFRIGERANTS.rows(),
+                table::CRITICAL_FLUIDS.rows(),
             ],
             limits: limits
                 .into_iter()
@@ -243,6 +250,7 @@ fn described(
             .and_then(|row| figure(row, "practical_limit_kg_m3", Unit::KilogramPerCubicMetre)),
         safety_class: of(&tables.safety_classes, key).map(|row| row.text("safety_class")),
         antoine: antoine(key, tables),
+        critical: critical(key, tables),
         boiling_point: boiling_point
             .and_then(|row| figure(row, "boiling_point_celsius", Unit::Celsius)),
         auto_ignition: iec.and_then(|row| figure(row, "ait_celsius", Unit::Celsius)),
@@ -339,6 +347,39 @@ fn antoine(key: &str, tables: &Loaded) -> Option<Antoine> {
             citation: row.citation(),
         })
     })
+}
+
+/// Critical constants; an acentric factor the table leaves open follows from the boiling point.
+fn critical(key: &str, tables: &Loaded) -> Option<Critical> {
+    let row = tables.critical.iter().find_map(|rows| of(rows, key))?;
+    let temperature = row.required("critical_kelvin");
+    let pressure = row.required("critical_kilopascals") * 1e3;
+    let stated = row.number("acentric");
+    let boils = of(&tables.boiling_points, key).map(|row| row.required("boiling_point_celsius"));
+    let acentric = stated.or_else(|| {
+        let boils = boils? + 273.15;
+        Some((vapour::ACENTRIC.compute)(&[boils, temperature, pressure]))
+    });
+    Some(Critical {
+        temperature,
+        pressure,
+        acentric: acentric?,
+        acentric_stated: stated.is_some(),
+        dipole: row.number("dipole_debye").unwrap_or(0.0),
+        polar: polar_class(row.text("polar_class")),
+        citation: row.citation(),
+    })
+}
+
+fn polar_class(text: &str) -> PolarClass {
+    match text {
+        "" => PolarClass::None,
+        "oxygenated" => PolarClass::Oxygenated,
+        "halide" => PolarClass::Halide,
+        "alkanol" => PolarClass::Alkanol,
+        "methanol" => PolarClass::Methanol,
+        _ => panic!("critical constants: {text:?} is a polar class"),
+    }
 }
 
 fn family(text: &str) -> Family {

@@ -112,6 +112,39 @@ pub struct Antoine {
     pub citation: Citation,
 }
 
+/// How the second virial coefficient of a polar gas departs from the nonpolar correlation, after
+/// Tsonopoulos.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PolarClass {
+    /// Not polar, or its polarity shows in the acentric factor alone.
+    None,
+    /// Ketones, aldehydes, nitriles, ethers, esters, amines, ammonia, hydrogen sulfide and cyanide.
+    Oxygenated,
+    /// Alkyl halides, mercaptans, sulfides.
+    Halide,
+    /// Alcohols but methanol.
+    Alkanol,
+    Methanol,
+}
+
+/// Critical constants, and what else a corresponding-states correlation asks for.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Critical {
+    /// K.
+    pub temperature: f64,
+    /// Pa.
+    pub pressure: f64,
+    /// As the table states it, or from the boiling point where it does not.
+    pub acentric: f64,
+    /// Whether the table states the acentric factor.
+    pub acentric_stated: bool,
+    /// Debye.
+    pub dipole: f64,
+    pub polar: PolarClass,
+    pub citation: Citation,
+}
+
 /// Equipment group of IEC 60079-0: a detector must be of the gas's group or a later one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub enum GasGroup {
@@ -164,6 +197,7 @@ pub struct Substance {
     /// Class of a refrigerant, such as "A2L".
     pub safety_class: Option<&'static str>,
     pub antoine: Option<Antoine>,
+    pub critical: Option<Critical>,
     /// At 101325 Pa, degC; the sublimation point where it has no liquid there.
     pub boiling_point: Option<Figure>,
     /// degC.

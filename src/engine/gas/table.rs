@@ -55,6 +55,9 @@ tables! {
     UK_WELS = "eh40_2020.csv";
     ONTARIO = "ontario_reg_833_2020.csv";
     BOILING_POINTS = "crc_handbook_97_boiling_points.csv";
+    CRITICAL = "poling_2001_critical.csv";
+    CRITICAL_REFRIGERANTS = "ashrae_fundamentals_2017_critical.csv";
+    CRITICAL_FLUIDS = "refprop_10_2018_critical.csv";
     ANTOINE_LN_KPA = "smith_van_ness_2018_antoine.csv";
     ANTOINE_LOG_MMHG = "langes_15_antoine.csv";
 }
