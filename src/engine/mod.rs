@@ -122,6 +122,10 @@ pub fn formulas() -> Vec<&'static Formula> {
     [
         gas::density::FORMULAS,
         gas::mixture::FORMULAS,
+        gas::vapour::FORMULAS,
+        gas::virial::FORMULAS,
+        gas::air::FORMULAS,
+        gas::state::FORMULAS,
         mounting::FORMULAS,
         placement::FORMULAS,
         bus::FORMULAS,
@@ -134,6 +138,7 @@ pub fn formulas() -> Vec<&'static Formula> {
 pub fn rules() -> Vec<&'static Rule> {
     [
         gas::mixture::RULES,
+        gas::virial::RULES,
         mounting::RULES,
         setpoints::RULES,
         coverage::RULES,

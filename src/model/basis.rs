@@ -114,6 +114,10 @@ basis_items! {
         Metre, 1.0, 0.0..=30.0, Citation::CommonPractice;
     ROOM_TEMPERATURE = "room_temperature", ROOMS, "Room temperature",
         Celsius, 20.0, -30.0..=60.0, Citation::CommonPractice;
+    ROOM_HUMIDITY = "room_humidity", ROOMS, "Relative humidity of the room's air",
+        Percent, 50.0, 0.0..=100.0, Citation::CommonPractice;
+    SITE_ALTITUDE = "site_altitude", ROOMS, "Altitude of the site above sea level",
+        Metre, 0.0, -430.0..=5000.0, Citation::CommonPractice;
     FLUE_GAS_TEMPERATURE = "flue_gas_temperature", ROOMS, "Temperature of escaping flue gas",
         Celsius, 120.0, 30.0..=1000.0, Citation::CommonPractice;
     HOLE_SMALL_BORE = "hole_small_bore", RELEASE, "Hole of a small-bore joint, up to 50 mm",

@@ -11,8 +11,9 @@
 
 use std::collections::BTreeMap;
 
-use brattice::engine::gas::density::{FORMULAS, vapour_pressure};
+use brattice::engine::gas::density::FORMULAS;
 use brattice::engine::gas::table::{IEC_FLAMMABLE, NFPA_FLAMMABLE, Row, Table};
+use brattice::engine::gas::vapour::antoine_pressure;
 use brattice::engine::gas::{Substance, find};
 
 /// Rows of a case file by column name.
@@ -132,7 +133,7 @@ fn vapour_pressures_agree_with_independent_libraries() {
         if corrected(antoine.citation.text().as_str()) {
             continue;
         }
-        let found = vapour_pressure(antoine, number(case, "temperature_celsius"));
+        let found = antoine_pressure(antoine, number(case, "temperature_celsius"));
         near(
             found,
             number(case, "vapour_pressure_pascals"),
@@ -223,7 +224,7 @@ fn saturated_vapour_is_only_a_little_heavier_than_air() {
     let saturated = formula("gas.saturated_density");
     let check = |name: &str, pascals: f64, expected: f64| {
         let known = find(name).unwrap();
-        let pressure = vapour_pressure(known.antoine.as_ref().unwrap(), 20.0);
+        let pressure = antoine_pressure(known.antoine.as_ref().unwrap(), 20.0);
         near(pressure, pascals, 1.0, name);
         let found = (saturated.compute)(&[pressure, 101_325.0, known.relative_density()]);
         near(found, expected, 0.2, name);
@@ -243,7 +244,7 @@ fn decane_cannot_reach_its_lower_limit_at_room_temperature() {
     let decane = find("n-decane").unwrap();
     let antoine = decane.antoine.as_ref().unwrap();
     assert!(antoine.min_celsius > 20.0);
-    let percent = vapour_pressure(antoine, 20.0) / 1013.25;
+    let percent = antoine_pressure(antoine, 20.0) / 1013.25;
     near(percent, 0.126, 8.0, "n-decane");
     assert!(percent < decane.lfl[0].figure.value);
 }

@@ -4,4 +4,5 @@ mod conductor;
 mod gas_density;
 mod mounting_bands;
 mod placement_brute_force;
+mod real_gas;
 mod voltage_drop;

@@ -11,11 +11,20 @@ use brattice::model::{Band, Basis, Holding};
 const CASES: &str = include_str!("cases/mounting_bands_common_practice.csv");
 
 /// Rows where the engine differs, with the reason.
-const DIFFERENCES: &[(&str, &str, &str)] = &[(
-    "Tetrahydrofuran",
-    "liquid pool",
-    "classified H351 (suspected of causing cancer), so the engine also watches where people breathe",
-)];
+const DIFFERENCES: &[(&str, &str, &str)] = &[
+    (
+        "Tetrahydrofuran",
+        "liquid pool",
+        "classified H351 (suspected of causing cancer), so the engine also watches where people \
+         breathe",
+    ),
+    (
+        "Formaldehyde",
+        "gas, room temperature",
+        "1.04 by its molar mass; as a real gas beside humid air it passes 1.05, so the engine \
+         watches it low as well",
+    ),
+];
 
 fn held(release: &str) -> Holding {
     match release {
@@ -106,9 +115,9 @@ fn cold_vapour_is_as_heavy_as_real_fluids_are() {
         let held = Holding::CryogenicLiquid;
         let release = bands::release(&mut trace, &Basis::default(), known, held);
         let found = release.at_release.value;
-        // The ideal gas law is within 6 % of saturated vapour at one atmosphere.
+        // Virial equation; the room's air is humid, hence 0.4 % lighter than the library's.
         assert!(
-            (found / expected - 1.0).abs() < 0.06,
+            (found / expected - 1.0).abs() < 0.015,
             "{name}: {found}, CoolProp {expected}"
         );
     }

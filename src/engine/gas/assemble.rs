@@ -9,8 +9,8 @@ use crate::engine::gas::substance::{
     Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
     FlammableLimit, GasGroup, PolarClass, Regime, Substance, TemperatureClass,
 };
-use crate::engine::gas::vapour;
 use crate::engine::gas::table::{self, Row, Table};
+use crate::engine::gas::vapour;
 use crate::model::{Citation, Holding};
 use crate::units::Unit;
 
@@ -253,6 +253,8 @@ fn described(
         critical: critical(key, tables),
         boiling_point: boiling_point
             .and_then(|row| figure(row, "boiling_point_celsius", Unit::Celsius)),
+        melting_point: boiling_point
+            .and_then(|row| figure(row, "melting_point_celsius", Unit::Celsius)),
         auto_ignition: iec.and_then(|row| figure(row, "ait_celsius", Unit::Celsius)),
         gas_group: group.map(gas_group),
         nec_group: of(&tables.nfpa, key).and_then(|row| row.stated("gas_group")),
@@ -357,8 +359,9 @@ fn critical(key: &str, tables: &Loaded) -> Option<Critical> {
     let stated = row.number("acentric");
     let boils = of(&tables.boiling_points, key).map(|row| row.required("boiling_point_celsius"));
     let acentric = stated.or_else(|| {
-        let boils = boils? + 273.15;
-        Some((vapour::ACENTRIC.compute)(&[boils, temperature, pressure]))
+        let boils = boils? + density::ZERO_CELSIUS;
+        let inputs = [boils, density::ATMOSPHERE, temperature, pressure];
+        Some((vapour::ACENTRIC.compute)(&inputs))
     });
     Some(Critical {
         temperature,

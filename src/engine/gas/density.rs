@@ -1,12 +1,13 @@
 //! How dense a release is beside air, and the arithmetic of concentrations.
 //!
 //! Ideal gas throughout: within 0.1 % of the low-pressure limit of real gases, and within 5 % of
-//! real gases at 101325 Pa (see tests/reference/gas_density.rs). A gas that associates (hydrogen
-//! fluoride, nitrogen dioxide) is heavier than these formulas say. Must not choose a height.
+//! real gases at 101325 Pa (see tests/reference/gas_density.rs); `virial` says by how much a gas
+//! departs. A gas that associates (hydrogen fluoride, nitrogen dioxide) is heavier than these
+//! formulas say. Must not choose a height.
 //! Citations stand beside each formula.
 
 use crate::engine::formula::{Formula, Symbol};
-use crate::engine::gas::substance::{AIR_MOLAR_MASS, Antoine, AntoineForm, Substance};
+use crate::engine::gas::substance::{AIR_MOLAR_MASS, Substance};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::Citation;
 use crate::units::Unit;
@@ -17,17 +18,17 @@ pub const GAS_CONSTANT: f64 = 8.314_462_618;
 pub const ATMOSPHERE: f64 = 101_325.0;
 /// Oxygen in dry air as practice rounds it, %vol.
 pub const OXYGEN_IN_AIR: f64 = 20.9;
-const PASCALS_PER_MMHG: f64 = 133.322_368;
+/// 0 degC in kelvin.
+pub const ZERO_CELSIUS: f64 = 273.15;
 
 /// Every formula of this module.
 pub static FORMULAS: &[&Formula] = &[
+    &KELVIN,
     &RELATIVE_DENSITY,
     &GAS_DENSITY,
     &RELEASE_DENSITY,
     &SATURATED_DENSITY,
     &SATURATION,
-    &VAPOUR_PRESSURE_LN,
-    &VAPOUR_PRESSURE_LOG,
     &PPM_TO_MASS,
     &MASS_TO_PPM,
     &LFL_SHARE_TO_PPM,
@@ -46,8 +47,19 @@ const VAPOUR: Symbol = Symbol::new("p_v", "vapour pressure", Unit::Pascal).withi
 const PPM: Symbol = Symbol::new("c", "concentration", Unit::Ppm).within(0.0, 1e6);
 const LFL: Symbol =
     Symbol::new("L", "lower flammable limit", Unit::PercentVolume).within(0.1, 100.0);
-const POOL: Symbol =
-    Symbol::new("t", "temperature of the liquid", Unit::Celsius).within(-60.0, 150.0);
+/// Thermodynamic temperature.
+pub static KELVIN: Formula = Formula {
+    id: "gas.kelvin",
+    title: "Thermodynamic temperature",
+    expression: "T = t + 273.15",
+    inputs: &[Symbol::new("t", "temperature", Unit::Celsius).within(-273.15, 3000.0)],
+    repeats: false,
+    output: Symbol::new("T", "temperature", Unit::Kelvin),
+    citation: Citation::from_memory("SI Brochure, 9th edition", "2.3.1, degree Celsius"),
+    compute: |x| x[0] + ZERO_CELSIUS,
+    example: (&[20.0], 293.15),
+    example_from: "the definition of the degree Celsius",
+};
 
 /// Relative density of a gas at the temperature of the air.
 pub static RELATIVE_DENSITY: Formula = Formula {
@@ -125,50 +137,6 @@ pub static SATURATION: Formula = Formula {
     compute: |x| 100.0 * (x[0] / x[1]).min(1.0),
     example: (&[2_919.0, 101_325.0], 2.8808),
     example_from: "toluene at 20 °C with the vapour pressure of CoolProp 8.0.0",
-};
-
-/// Vapour pressure from constants for ln kPa.
-pub static VAPOUR_PRESSURE_LN: Formula = Formula {
-    id: "gas.vapour_pressure_ln",
-    title: "Vapour pressure (Antoine)",
-    expression: "ln(p_v / kPa) = A - B / (t + C)",
-    inputs: &[
-        Symbol::new("A", "Antoine constant A", Unit::One),
-        Symbol::new("B", "Antoine constant B", Unit::One),
-        Symbol::new("C", "Antoine constant C", Unit::One),
-        POOL,
-    ],
-    repeats: false,
-    output: VAPOUR,
-    citation: Citation::from_memory(
-        "Smith, Van Ness, Abbott, Swihart: Introduction to Chemical Engineering Thermodynamics",
-        "Antoine equation, Table B.2",
-    ),
-    compute: |x| 1e3 * (x[0] - x[1] / (x[3] + x[2])).exp(),
-    example: (&[16.8958, 3795.17, 230.918, 20.0], 5_876.0),
-    example_from: "ethanol; CoolProp 8.0.0 gives 5876 Pa",
-};
-
-/// Vapour pressure from constants for log10 mmHg.
-pub static VAPOUR_PRESSURE_LOG: Formula = Formula {
-    id: "gas.vapour_pressure_log",
-    title: "Vapour pressure (Antoine)",
-    expression: "log₁₀(p_v / mmHg) = A - B / (t + C)",
-    inputs: &[
-        Symbol::new("A", "Antoine constant A", Unit::One),
-        Symbol::new("B", "Antoine constant B", Unit::One),
-        Symbol::new("C", "Antoine constant C", Unit::One),
-        POOL,
-    ],
-    repeats: false,
-    output: VAPOUR,
-    citation: Citation::from_memory(
-        "Lange's Handbook of Chemistry",
-        "Antoine equation, Table 5.8",
-    ),
-    compute: |x| PASCALS_PER_MMHG * 10_f64.powf(x[0] - x[1] / (x[3] + x[2])),
-    example: (&[7.11714, 1210.595, 229.664, 20.0], 24_726.0),
-    example_from: "acetone, by hand; CoolProp 8.0.0 gives 24662 Pa, 0.3 % lower",
 };
 
 /// Parts per million to milligrams a cubic metre, at 101325 Pa.
@@ -292,60 +260,12 @@ pub fn percent_from_kg_per_m3(concentration: f64, molar_mass: f64) -> f64 {
     (MASS_TO_PPM.compute)(&[concentration, molar_mass, 298.15]) * 1e-4
 }
 
-/// Vapour pressure of a liquid at `celsius`, Pa, without a trace.
-pub fn vapour_pressure(antoine: &Antoine, celsius: f64) -> f64 {
-    (antoine_formula(antoine).compute)(&[antoine.a, antoine.b, antoine.c, celsius])
-}
-
 /// Relative density of a substance at the temperature of the air, traced.
 pub fn relative_density(trace: &mut Trace, substance: &Substance) -> Quantity {
     let mass = &substance.molar_mass;
     let title = format!("Molar mass of {}", substance.name);
     let mass = trace.given(title, mass.value, mass.unit, mass.citation.clone());
     trace.eval(&RELATIVE_DENSITY, &[mass])
-}
-
-/// What stands over a pool of a liquid.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PoolVapour {
-    /// Pa.
-    pub pressure: Quantity,
-    /// %vol.
-    pub saturation: Quantity,
-    /// Relative to air.
-    pub relative_density: Quantity,
-}
-
-/// Vapour over a pool at `temperature` (degC) and `pressure` (Pa), traced; `None` where no table
-/// has the substance's vapour pressure.
-pub fn pool_vapour(
-    trace: &mut Trace,
-    substance: &Substance,
-    temperature: Quantity,
-    pressure: Quantity,
-) -> Option<PoolVapour> {
-    let antoine = substance.antoine.as_ref()?;
-    let constants = [("A", antoine.a), ("B", antoine.b), ("C", antoine.c)].map(|(name, value)| {
-        let title = format!("Antoine constant {name} of {}", substance.name);
-        trace.given(title, value, Unit::One, antoine.citation.clone())
-    });
-    let [a, b, c] = constants;
-    let vapour = trace.eval(antoine_formula(antoine), &[a, b, c, temperature]);
-    let saturation = trace.eval(&SATURATION, &[vapour, pressure]);
-    let pure = relative_density(trace, substance);
-    let relative_density = trace.eval(&SATURATED_DENSITY, &[vapour, pressure, pure]);
-    Some(PoolVapour {
-        pressure: vapour,
-        saturation,
-        relative_density,
-    })
-}
-
-fn antoine_formula(antoine: &Antoine) -> &'static Formula {
-    match antoine.form {
-        AntoineForm::LnKilopascal => &VAPOUR_PRESSURE_LN,
-        AntoineForm::Log10Mmhg => &VAPOUR_PRESSURE_LOG,
-    }
 }
 
 /// Molar volume of an ideal gas at 101325 Pa, L/mol.

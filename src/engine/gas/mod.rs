@@ -12,6 +12,10 @@ pub mod mixture;
 mod of_project;
 pub mod hazard;
 pub mod density;
+pub mod vapour;
+pub mod virial;
+pub mod air;
+pub mod state;
 #[cfg(test)]
 mod tests;
 
@@ -19,6 +23,6 @@ pub use hazard::{hazards, is_toxic};
 pub use lookup::{find, search, substances};
 pub use of_project::Substances;
 pub use substance::{
-    Antoine, AntoineForm, Component, ExposureLimit, Family, Figure, FlammabilityTable,
-    FlammableLimit, GasGroup, Regime, Substance, TemperatureClass,
+    Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
+    FlammableLimit, GasGroup, PolarClass, Regime, Substance, TemperatureClass,
 };

@@ -201,6 +201,8 @@ pub struct Substance {
     /// At 101325 Pa, degC; the sublimation point where it has no liquid there.
     pub boiling_point: Option<Figure>,
     /// degC.
+    pub melting_point: Option<Figure>,
+    /// degC.
     pub auto_ignition: Option<Figure>,
     pub gas_group: Option<GasGroup>,
     /// Class I group of the US National Electrical Code, "A" to "D".

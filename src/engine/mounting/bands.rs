@@ -4,11 +4,13 @@
 //! Classes after IEC 60079-10-1 (relative density, from memory). Must not know of rooms.
 
 use crate::engine::formula::Rule;
-use crate::engine::gas::{self, Family, Substance, density};
+use crate::engine::gas::air::RoomAir;
+use crate::engine::gas::state::relative_to_room;
+use crate::engine::gas::{self, Family, Substance, density, vapour};
 use crate::engine::mounting::rules::*;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
-use crate::model::{Band, Basis, Citation, Hazard, Holding};
+use crate::model::{Band, Basis, Hazard, Holding};
 use crate::units::Unit;
 
 /// A release: how it comes out, and its density beside the room's air.
@@ -72,9 +74,13 @@ pub fn behaves_as(substance: &Substance, held: Holding, room_c: f64) -> Holding 
 
 /// The densities of a release, traced.
 pub fn release(trace: &mut Trace, basis: &Basis, substance: &Substance, held: Holding) -> Release {
-    let room_c = trace.basis(basis, &basis::ROOM_TEMPERATURE);
+    let air = RoomAir::of(trace, basis);
+    let room_c = air.temperature;
     let held = behaves_as(substance, held, room_c.value);
-    let in_room = density::relative_density(trace, substance);
+    let in_room = match held {
+        Holding::Liquid => density::relative_density(trace, substance),
+        _ => relative_to_room(trace, substance, room_c, &air),
+    };
     let mut release = Release {
         held,
         temperature: room_c,
@@ -87,35 +93,23 @@ pub fn release(trace: &mut Trace, basis: &Basis, substance: &Substance, held: Ho
             let title = format!("Boiling point of {}", substance.name);
             release.temperature =
                 trace.given(title, boils.value, boils.unit, boils.citation.clone());
-            release.at_release = at_temperature(trace, in_room, room_c, release.temperature);
+            release.at_release = relative_to_room(trace, substance, release.temperature, &air);
         }
         (Holding::FlueGas, _) => {
             let mass = trace.rule(&FLUE_GAS, 29.5, Unit::GramPerMole, &[]);
             let flue = trace.eval(&density::RELATIVE_DENSITY, &[mass]);
             release.temperature = trace.basis(basis, &basis::FLUE_GAS_TEMPERATURE);
-            release.at_release = at_temperature(trace, flue, room_c, release.temperature);
+            let hot = trace.eval(&density::KELVIN, &[release.temperature]);
+            release.at_release = trace.eval(&density::RELEASE_DENSITY, &[flue, air.kelvin, hot]);
         }
         (Holding::Liquid, _) => {
-            let pressure = Citation::from_memory("Standard atmosphere", "101325 Pa");
-            let pressure = trace.given(
-                "Pressure of the air",
-                density::ATMOSPHERE,
-                Unit::Pascal,
-                pressure,
-            );
-            if let Some(pool) = density::pool_vapour(trace, substance, room_c, pressure) {
+            if let Ok(pool) = vapour::pool_vapour(trace, substance, room_c, air.pressure) {
                 release.saturation = Some(pool.saturation);
             }
         }
         _ => {}
     }
     release
-}
-
-fn at_temperature(trace: &mut Trace, d: Quantity, room_c: Quantity, gas_c: Quantity) -> Quantity {
-    let room = trace.eval(&KELVIN, &[room_c]);
-    let gas = trace.eval(&KELVIN, &[gas_c]);
-    trace.eval(&density::RELEASE_DENSITY, &[d, room, gas])
 }
 
 /// The bands one hazard of a release is sought in, from the ceiling down; never none.
@@ -313,8 +307,7 @@ fn cold(substance: &Substance, release: &Release, warmed: Class) -> Vec<Choice> 
         )];
     }
     let sinks = format!(
-        "{name} boils off at {:.0} °C and falls while it is cold ({:.2} times as dense as air by \
-         the ideal gas law): watch it low.",
+        "{name} boils off at {:.0} °C and falls while it is cold ({:.2} times as dense as air): watch it low.",
         release.temperature.value, release.at_release.value
     );
     let mut choices = vec![made(Band::Low, &COLD, release.at_release, sinks)];

@@ -6,7 +6,6 @@ use crate::units::Unit;
 
 /// Every formula of mounting.
 pub static FORMULAS: &[&Formula] = &[
-    &KELVIN,
     &HEIGHT_HIGH,
     &HEIGHT_OVER_SOURCE,
     &HEIGHT_LOW,
@@ -38,20 +37,6 @@ const IEC: &str = "IEC 60079-10-1";
 
 const CEILING: Symbol = Symbol::new("H", "ceiling height", Unit::Metre).within(0.5, 1000.0);
 const HEIGHT: Symbol = Symbol::new("z", "height above finished floor", Unit::Metre);
-
-/// Kelvin from Celsius.
-pub static KELVIN: Formula = Formula {
-    id: "mounting.kelvin",
-    title: "Thermodynamic temperature",
-    expression: "T = t + 273.15",
-    inputs: &[Symbol::new("t", "temperature", Unit::Celsius).within(-273.15, 3000.0)],
-    repeats: false,
-    output: Symbol::new("T", "temperature", Unit::Kelvin),
-    citation: Citation::from_memory("SI Brochure, 9th edition", "2.3.1, degree Celsius"),
-    compute: |x| x[0] + 273.15,
-    example: (&[20.0], 293.15),
-    example_from: "the definition of the degree Celsius",
-};
 
 /// Height of the high band in a room.
 pub static HEIGHT_HIGH: Formula = Formula {

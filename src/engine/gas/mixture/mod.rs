@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::gas::substance::{Component, Family, Figure, Substance};
-use crate::engine::gas::{density, hazards, is_toxic, lookup};
+use crate::engine::gas::{density, hazards, is_toxic, lookup, vapour};
 use crate::engine::results::{MixtureResult, MixtureWatch, PartResult};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
@@ -266,10 +266,11 @@ fn evaporate(
     amounts: &mut [(&'static Substance, Quantity)],
     notes: &mut Vec<String>,
 ) {
-    let room = project.basis.get(&basis::ROOM_TEMPERATURE);
+    let temperature = trace.basis(&project.basis, &basis::ROOM_TEMPERATURE);
+    let room = temperature.value;
     let lacking: Vec<&str> = amounts
         .iter()
-        .filter(|(known, _)| known.antoine.is_none())
+        .filter(|(known, _)| vapour::vapour_pressure(known, room).is_err())
         .map(|(known, _)| known.name.as_ref())
         .collect();
     if !lacking.is_empty() {
@@ -282,12 +283,9 @@ fn evaporate(
     }
     let sum: f64 = amounts.iter().map(|(_, amount)| amount.value).sum();
     for (known, amount) in amounts.iter_mut() {
-        let Some(antoine) = &known.antoine else {
+        let Ok(pressure) = vapour::traced(trace, known, temperature) else {
             continue;
         };
-        let pressure = density::vapour_pressure(antoine, room);
-        let title = format!("Vapour pressure of {} at {room} °C", known.name);
-        let pressure = trace.given(title, pressure, Unit::Pascal, antoine.citation.clone());
         let liquid = trace.given(
             format!("Share of {} in the liquid by mole", known.name),
             100.0 * amount.value / sum,
@@ -353,6 +351,8 @@ fn built(
         practical_limit: None,
         safety_class: None,
         antoine: None,
+        critical: None,
+        melting_point: None,
         boiling_point: boiling_point(parts, trace),
         auto_ignition: burning_members()
             .filter_map(|known| known.auto_ignition.clone())
