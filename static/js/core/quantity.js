@@ -123,6 +123,21 @@ export function text(quantity, { units, currency }) {
   return symbol ? `${digits}${NARROW}${symbol}` : digits;
 }
 
+/**
+ * A calculated concentration: two digits that count, and its unit.
+ * @param {number} value @param {string} unit
+ */
+export function concentration(value, unit) {
+  const symbol = (UNITS[unit] ?? [unit])[0];
+  const shown = Number(value.toPrecision(2));
+  const decimals = shown === 0 ? 0 : Math.max(0, 1 - Math.floor(Math.log10(Math.abs(shown))));
+  const digits = figure(shown, decimals);
+  return symbol ? `${digits}${NARROW}${symbol}` : digits;
+}
+
+/** The symbol a unit prints. @param {string} unit */
+export const symbolOf = (unit) => (UNITS[unit] ?? [unit])[0];
+
 /** @param {number} value @param {string} currency */
 export const money = (value, currency) =>
   currency ? `${currency}${NARROW}${figure(value, 0)}` : figure(value, 0);

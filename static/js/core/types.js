@@ -62,7 +62,7 @@
  *   mixing: ?{gas: number[], adiabatic: number[], heated: number[],
  *   crossing_adiabatic: ?Quantity, crossing_heated: ?Quantity, sentence: string},
  *   final_oxygen: ?{plug: Quantity, mixed: Quantity}, sentences: string[], notes: string[]
- *   }} Release  `results.releases`, by the id of the source
+ *   }} ReleaseResult  `results.releases`, by the id of the source
  * @typedef {{do: string, item?: {kind: Kind, value: any}, key?: Key, label?: string,
  *   edits?: Edit[], head?: any}} Edit
  * @typedef {{edit: Edit, label: string, select?: Key}} Command  an edit, its words, what to select

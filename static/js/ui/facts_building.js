@@ -6,6 +6,7 @@ import * as quantity from "../core/quantity.js";
 import { roomAt } from "../core/drawing.js";
 import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
+import { releaseParts } from "./facts_release.js";
 import { substancePicker } from "./substances.js";
 
 /** @type {[string, string][]} */
@@ -307,6 +308,7 @@ export function sourceFacts(source, context) {
         }),
       ),
       found && h("p", {}, found.sentence),
+      releaseParts(source, context),
       (found?.watches ?? []).map((/** @type {any} */ watch) => watchPart(watch, context)),
     ],
   };

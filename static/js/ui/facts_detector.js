@@ -9,6 +9,7 @@ import * as quantity from "../core/quantity.js";
 import { h, link } from "./dom.js";
 import { choiceRow, numberRow, row, textRow } from "./fields.js";
 import { setter } from "./facts_building.js";
+import { alarmRows } from "./facts_release.js";
 
 const ORIGINS = /** @type {[string, string][]} */ ([
   ["suggested", "suggested"],
@@ -66,6 +67,7 @@ export function detectorFacts(detector, context) {
         found?.range &&
           row("range", rangeText(found, system), why.opener(found.range.high, "range")),
         ...setPoints(found, context),
+        ...alarmRows(detector, context),
         found && row("reach", quantity.text(found.reach, system), why.opener(found.reach, "reach")),
         deviceRow(detector, context),
         choiceRow({

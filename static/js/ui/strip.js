@@ -9,9 +9,12 @@ import { installGrip } from "../behaviours/grip.js";
 import { pxOf, targetOf } from "../behaviours/pointers.js";
 import { find, on } from "../core/drawing.js";
 import { contains } from "../core/geometry.js";
+import { releaseInHand } from "../core/release.js";
 import { cutThrough, looking, pxToHeight, sectionMarks } from "../view/section.js";
 import { setAll, svg } from "../view/svg.js";
+import { h } from "./dom.js";
 import { roomInHand } from "./offers.js";
+import { makeReleasePanel } from "./release_panel.js";
 
 const LEAST_PX = 110;
 const SLIP_PX = 3;
@@ -27,26 +30,36 @@ const FOLD_KEY = "brattice.strip-folded";
  */
 export function installStrip({ strip, body, title, fold, grip, host }, desk) {
   const root = svg("svg", { class: "drawing section-drawing", role: "group" });
-  body.replaceChildren(root);
+  const place = h("div", { class: "section-place" }, root);
+  const beside = h("section", { class: "release-panel", "aria-label": "Release" });
+  body.replaceChildren(place, beside);
+  const panel = makeReleasePanel(beside, desk, () => show());
   const state = { cut: /** @type {any} */ (null), held: /** @type {any} */ (null) };
 
   const show = () => {
     const room = chosenRoom(desk);
     strip.hidden = room === null;
     if (!room || strip.classList.contains("folded")) return;
+    const sources = sourcesOf(desk, room);
+    body.classList.toggle("whole", sources.length === 0);
+    strip.classList.toggle("with-chart", sources.length > 0);
     const size = {
-      width: Math.max(100, body.clientWidth),
-      height: Math.max(60, body.clientHeight),
+      width: Math.max(100, place.clientWidth),
+      height: Math.max(60, place.clientHeight),
     };
     const things = thingsIn(desk.session.project, room);
     state.cut = cutThrough(room, desk.results, size, things);
+    const found = releaseInHand(desk.scene(), room, sources);
+    const { entrainment } = { ...desk.basis, ...desk.project.basis };
+    const gas = panel.gasFor(found, entrainment, state.cut.ceiling);
+    panel.show(found);
     title.textContent =
       `Section through ${[room.number, room.name].filter(Boolean).join(" ")}, ` +
       looking(state.cut);
     setAll(root, { viewBox: `0 0 ${size.width} ${size.height}`, "aria-label": title.textContent });
     const focused = /** @type {any} */ (document.activeElement)?.dataset;
     const key = root.contains(document.activeElement) ? { ...focused } : null;
-    root.replaceChildren(...sectionMarks(desk.scene(), room, state.cut));
+    root.replaceChildren(...sectionMarks(desk.scene(), room, state.cut, gas));
     if (key) {
       /** @type {any} */ (
         root.querySelector(`[data-kind="${key.kind}"][data-id="${key.id}"]`)
@@ -71,7 +84,7 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
       show();
     },
   });
-  installDrag(root, body, desk, state);
+  installDrag(root, place, desk, state);
   new ResizeObserver(show).observe(body);
   const calm = calmly(show, DRAG_MS);
   desk.listen((/** @type {string} */ what) => {
@@ -96,6 +109,10 @@ function chosenRoom(desk) {
   desk.sectionRoom = room?.id ?? null;
   return room;
 }
+
+/** The release sources of a room. @param {any} desk @param {any} room @returns {any[]} */
+const sourcesOf = ({ project }, room) =>
+  on(project, "source", room.floor).filter(({ at }) => contains(room.outline, at));
 
 /** Where sources and detectors stand; not what is being dragged. @returns {Point[]} */
 function thingsIn(/** @type {any} */ project, /** @type {any} */ room) {

@@ -7,6 +7,7 @@
 import { on, sameKey } from "../core/drawing.js";
 import { bounds, contains } from "../core/geometry.js";
 import { heightText } from "../core/quantity.js";
+import { gasMarks } from "./section_gas.js";
 import { itemAttributes, short, svg } from "./svg.js";
 import { hatches, instrument, panelBox, sourceTriangle } from "./symbols.js";
 
@@ -74,8 +75,11 @@ const alongToPx = (cut, at) => cut.left_px + (at[cut.axis] - cut.from) * cut.sca
 export const looking = (cut) =>
   cut.axis === 0 ? "seen from the foot of the sheet" : "seen from the left of the sheet";
 
-/** The whole strip. @param {any} scene @param {any} room @param {Cut} cut */
-export function sectionMarks(scene, room, cut) {
+/**
+ * The whole strip. @param {any} scene @param {any} room @param {Cut} cut
+ * @param {any} [shown] the gas of a release: motion, source, gas
+ */
+export function sectionMarks(scene, room, cut, shown = null) {
   const x1 = cut.left_px;
   const x2 = cut.left_px + (cut.to - cut.from) * cut.scale;
   const open = room.enclosure === "outdoor";
@@ -86,7 +90,16 @@ export function sectionMarks(scene, room, cut) {
       : "";
   return [
     hatches(""),
-    ...bands(scene, room, cut, x1, x2),
+    svg("g", { class: shown ? "faint-bands" : "" }, ...bands(scene, room, cut, x1, x2)),
+    ...(shown
+      ? gasMarks(shown, cut, {
+          x1,
+          x2,
+          toPx: (height) => heightToPx(cut, height),
+          along: (at) => alongToPx(cut, at),
+          units: scene.units,
+        })
+      : []),
     svg("path", { class: "ground", d: `M${x1 - 14} ${cut.floor_px}H${x2 + 14}` }),
     svg("path", {
       class: open ? "section-open" : "slab",
@@ -137,7 +150,7 @@ function bands(
       ),
       svg(
         "text",
-        { class: "chart-text", x: x2 + 10, y: heightToPx(cut, 1.5) + 4 },
+        { class: "chart-text", x: x2 + 18, y: heightToPx(cut, 1.5) + 4 },
         "breathing 1.2–1.8\u202fm",
       ),
     );
@@ -207,6 +220,7 @@ function standing(
   const things = [...sourceThings(scene, room, cut), ...detectorThings(scene, room, cut)];
   const taken = things.map(({ x, y }) => ({ x1: x - 14, x2: x + 14, y1: y - 12, y2: y + 12 }));
   const breathing = heightToPx(cut, 1.5);
+  taken.push({ x1: cut.left_px - 54, x2: cut.left_px - 30, y1: 0, y2: cut.floor_px });
   taken.push({ x1: x2 + 8, x2: x2 + 130, y1: breathing - 8, y2: breathing + 8 });
   return things.map(({ node, x, y, text, selected }) => {
     const wide = scene.ruler.measure(text);

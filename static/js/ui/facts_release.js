@@ -1,0 +1,102 @@
+/** Facts of a release: what comes out and what it does; when a detector alarms. */
+
+import * as quantity from "../core/quantity.js";
+import { timeText } from "../core/release.js";
+import { h } from "./dom.js";
+import { row } from "./fields.js";
+
+/** Time to alarm against harm, of the release that decides. @param {any} detector */
+export function alarmRows(detector, /** @type {any} */ { desk, why }) {
+  const seen = alarmsOf(detector.id, desk);
+  return seen.map(({ alarm, harm, name, state }) => {
+    const words = alarm.alarm ? timeText(alarm.alarm.value) : "none in the time looked at";
+    const when = harm?.harm ? `; harm at ${timeText(harm.harm.value)}` : "; no harm";
+    const of = [seen.length > 1 ? name : "", state].filter(Boolean).join(", ");
+    return row(
+      "time to alarm",
+      [
+        h("b", {}, words),
+        harm ? [when, " ", why.opener(harm.harm, "time to harm")] : "",
+        h("span", { class: "quiet noted" }, [of, alarm.sentence].filter(Boolean).join(": ")),
+      ],
+      why.opener(alarm.alarm, "time to alarm"),
+    );
+  });
+}
+
+/** @param {number} id of a detector @param {any} desk @returns {any[]} */
+function alarmsOf(id, desk) {
+  const found = [];
+  for (const [source, release] of Object.entries(desk.results.releases ?? {})) {
+    const name = desk.project.sources.find((/** @type {any} */ one) => one.id === Number(source));
+    for (const one of release.cases) {
+      for (const alarm of one.alarms) {
+        if (alarm.detector !== id) continue;
+        const harm = one.harms.find((/** @type {any} */ each) => each.hazard === alarm.hazard);
+        const state = release.cases.length > 1 ? STATES[one.state] : "";
+        found.push({ alarm, harm, name: name?.name ?? "", state });
+      }
+    }
+  }
+  return found;
+}
+
+/** @type {Record<string, string>} */
+const STATES = { leaving: "as it leaves", warmed: "once warmed" };
+
+/** What a source's release does, each figure with its reason. @param {any} source */
+export function releaseParts(source, /** @type {any} */ context) {
+  const { desk, why, system } = context;
+  const release = desk.results.releases?.[source.id];
+  if (!release) return null;
+  const figure = (
+    /** @type {string} */ label,
+    /** @type {any} */ value,
+    /** @type {string} */ shown,
+  ) => value && row(label, shown, why.opener(value, label));
+  const vol = (/** @type {any} */ value) =>
+    value ? quantity.concentration(value.value, value.unit) : "";
+  return [
+    h("h3", {}, "What the release does"),
+    release.sentences.map((/** @type {string} */ words) => h("p", {}, words)),
+    h(
+      "dl",
+      { class: "facts-list" },
+      figure("comes out", release.rate, quantity.text(release.rate, system)),
+      release.total
+        ? figure("all there is", release.total, quantity.text(release.total, system))
+        : row("all there is", h("span", { class: "quiet" }, "it goes on")),
+      figure(
+        "density",
+        release.relative_density,
+        `${quantity.figure(release.relative_density.value, 2)} × air`,
+      ),
+      figure(
+        "fresh air",
+        release.ventilation,
+        release.ventilation ? quantity.text(release.ventilation, system) : "",
+      ),
+      release.cases.map((/** @type {any} */ one) => caseRows(one, release, figure, vol)),
+      release.final_oxygen && [
+        figure("oxygen at the end, mixed", release.final_oxygen.mixed, vol(release.final_oxygen.mixed)),
+        figure("oxygen at the worst", release.final_oxygen.plug, vol(release.final_oxygen.plug)),
+      ],
+    ),
+    release.cases.flatMap((/** @type {any} */ one) =>
+      one.harms.map((/** @type {any} */ harm) => h("p", {}, harm.sentence)),
+    ),
+    release.mixing && h("p", {}, release.mixing.sentence),
+    release.notes.map((/** @type {string} */ words) => h("p", { class: "quiet" }, words)),
+  ];
+}
+
+/** @param {any} one @param {any} release @param {any} figure @param {any} vol */
+function caseRows(one, release, figure, vol) {
+  const of = release.cases.length > 1 ? `, ${STATES[one.state]}` : "";
+  return [
+    one.plume && figure(`in the plume${of}`, one.plume.dilution, vol(one.plume.dilution)),
+    one.steady
+      ? figure(`settles at${of}`, one.steady, vol(one.steady))
+      : figure(`at its highest${of}`, one.highest, vol(one.highest)),
+  ];
+}

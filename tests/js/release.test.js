@@ -1,0 +1,139 @@
+/** What the strip reads off a release; the expected figures are worked out by hand beside them. */
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { test } from "node:test";
+import {
+  axisOf,
+  courseAt,
+  gasAt,
+  gasAtHeight,
+  horizonOf,
+  reading,
+  releaseInHand,
+  sameReading,
+  ticksOf,
+  timeText,
+  valueAt,
+} from "../../static/js/core/release.js";
+import { concentration } from "../../static/js/core/quantity.js";
+
+const near = (a, b) => assert.ok(Math.abs(a - b) < 1e-9, `${a} is not ${b}`);
+const q = (value, unit = "m") => ({ value, unit, why: 0 });
+
+/** A gas that rises from 1 m in a room of 3 m. */
+const rising = {
+  motion: "rises",
+  times: [0, 10, 30],
+  front: [3, 2.5, 1.5],
+  layer: [0, 2, 4],
+  occupied: [0, 0, 0.8],
+  mixed: [0, 0.5, 1.5],
+  alarms: [],
+  harms: [],
+};
+const release = {
+  source_height: q(1),
+  rate: q(0.01, "m3/s"),
+  total: null,
+  cases: [rising],
+  sentences: [],
+};
+
+test("between samples a value goes straight, beyond them the ends hold", () => {
+  near(valueAt([0, 10, 30], [0, 2, 4], 5), 1);
+  near(valueAt([0, 10, 30], [0, 2, 4], 20), 3);
+  near(valueAt([0, 10, 30], [0, 2, 4], 99), 4);
+  near(valueAt([0, 10, 30], [0, 2, 4], -1), 0);
+  assert.equal(valueAt([], [], 5), 0);
+});
+
+test("the cases that screen and paper share are read off alike", () => {
+  const path = new URL("../data/release/section_cases.json", import.meta.url);
+  for (const one of JSON.parse(readFileSync(path, "utf8")).cases) {
+    const { course, source_height, ceiling, entrainment, seconds, expect } = one;
+    const shown = { ...release, source_height: q(source_height) };
+    const gas = gasAt(shown, course, seconds, { ceiling, entrainment });
+    for (const part of ["layer", "cone"]) {
+      if (expect[part] === null) assert.equal(gas[part], null, one.name);
+      else for (const key of Object.keys(expect[part])) near(gas[part][key], expect[part][key]);
+    }
+  }
+});
+
+test("nothing flows once all is out", () => {
+  const all_out = { ...release, total: q(0.1, "m3") };
+  const room = { ceiling: 3, entrainment: 0.1 };
+  assert.notEqual(gasAt(all_out, rising, 9, room).cone, null);
+  assert.equal(gasAt(all_out, rising, 10, room).cone, null);
+  const emptying = { ...all_out, course: "emptying" };
+  assert.notEqual(gasAt(emptying, rising, 10, room).cone, null);
+});
+
+test("the gas at a detector jumps when the front passes it", () => {
+  // The front falls 1 m in 20 s from 2.5 m: it passes 2 m at 20 s, when the layer holds 3 %vol.
+  assert.deepEqual(courseAt(rising, 2), [
+    [0, 0],
+    [10, 0],
+    [20, 0],
+    [20, 3],
+    [30, 4],
+  ]);
+  assert.equal(gasAtHeight(rising, 2, 19), 0);
+  near(gasAtHeight(rising, 2, 25), 3.5);
+});
+
+test("a reading follows its scale, and oxygen falls", () => {
+  const oxygen = { unit: "%vol", at_zero: 20.9, per_percent: -0.209 };
+  near(reading(oxygen, 10), 18.81);
+  const percent = { unit: "%vol", at_zero: 0, per_percent: 1 };
+  const lfl = { unit: "%LFL", at_zero: 0, per_percent: 25 };
+  near(sameReading(lfl, percent, 4), 100);
+  const { low, high } = axisOf(oxygen, [19.5, 18], 5);
+  near(high, 20.9);
+  near(low, 20.9 - 1.2 * 2.9);
+});
+
+test("the chart goes past alarm and harm, but never so far that the first is lost", () => {
+  const day = { ...rising, times: [0, 14400] };
+  assert.equal(horizonOf(day, [{ seconds: 48 }, { seconds: 260 }]), 600);
+  assert.equal(horizonOf(day, [{ seconds: 48 }, { seconds: 7000 }]), 60);
+  assert.equal(horizonOf(day, []), 14400);
+  assert.equal(horizonOf({ ...rising }, [{ seconds: 28 }]), 30);
+});
+
+test("ticks are round and stay inside", () => {
+  assert.deepEqual(ticksOf({ low: 0, high: 120 }), [0, 50, 100]);
+  assert.deepEqual(ticksOf({ low: 17.4, high: 20.9 }), [18, 19, 20]);
+});
+
+test("times and concentrations have no false digits", () => {
+  assert.equal(timeText(48.2), "48\u202fs");
+  assert.equal(timeText(599), "599\u202fs");
+  assert.equal(timeText(1500), "25\u202fmin");
+  assert.equal(timeText(8640), "2.4\u202fh");
+  assert.equal(timeText(14400), "4\u202fh");
+  assert.equal(concentration(0.01234, "%vol"), "0.012\u202f%vol");
+  assert.equal(concentration(1234, "ppm"), "1200\u202fppm");
+  assert.equal(concentration(99.6, "ppm"), "100\u202fppm");
+  assert.equal(concentration(0, "ppm"), "0\u202fppm");
+});
+
+test("without a release there is a sentence, never nothing", () => {
+  const room = { number: "G.02", enclosure: "enclosed" };
+  const source = { id: 7, name: "regulator" };
+  const project = { detectors: [{ id: 3, tag: "AT-103" }] };
+  const hand = (selection, releases, at = room) =>
+    releaseInHand({ project, results: { releases }, selection }, at, [source]);
+  assert.match(hand(null, {}).sentence, /Select the release source/);
+  assert.match(hand({ kind: "source", id: 7 }, {}).sentence, /regulator is not known/);
+  assert.match(hand({ kind: "detector", id: 3 }, {}).sentence, /not known/);
+  const open = { ...release, cases: [] };
+  const yard = { number: "G.14", enclosure: "outdoor" };
+  assert.match(hand({ kind: "source", id: 7 }, { 7: open }, yard).sentence, /in the open/);
+  assert.match(hand({ kind: "detector", id: 3 }, { 7: release }).sentence, /AT-103 is not/);
+  const alarm = { detector: 3, alarm: q(48, "s") };
+  const seen = { ...release, cases: [{ ...rising, alarms: [alarm] }] };
+  assert.equal(hand({ kind: "detector", id: 3 }, { 7: seen }).release, seen);
+  assert.equal(hand({ kind: "source", id: 7 }, { 7: release }).release, release);
+});
