@@ -8,8 +8,13 @@ pub mod table;
 pub mod content;
 pub mod drawing;
 mod document;
+mod calculation;
 pub mod writers;
 
+pub use calculation::{
+    CalculationSheet, CalculationSheets, FigureOf, Headline, MissingRelease, Step, StepInput,
+    VerdictLine, calculation_sheets,
+};
 pub use document::{CAUTION, Document, Issue, Sheets, project_document, title_block};
 pub use drawing::TitleBlock;
 pub use number::Decimals;

@@ -63,6 +63,19 @@ pub fn text(
     }
 }
 
+/// The digits a reason shows: those of the unit where they tell the figure apart from zero and
+/// round it by less than half a percent, else three that count; heights to 0.01 m.
+pub fn reason_decimals(value: f64, unit: Unit) -> Decimals {
+    let step = 10f64.powi(-i32::try_from(unit.decimals()).unwrap_or(0));
+    let rounded = (value / step).round() * step;
+    let tells = value == 0.0 || ((rounded - value) / value).abs() < 0.005;
+    match (unit, tells) {
+        (Unit::Metre, true) => Decimals::Places(2),
+        (_, true) => Decimals::OfUnit,
+        (_, false) => Decimals::Significant(3),
+    }
+}
+
 /// The figure alone, with "." and without groups, as tables for machines hold it.
 pub fn plain(value: f64, unit: Unit, decimals: Decimals, units: UnitSystem) -> String {
     if !value.is_finite() {

@@ -93,6 +93,7 @@ const REACH: &str = "Reach";
 const WATCH: &str = "What is watched";
 const RELEASE: &str = "Release, where the surveyor does not know";
 const ALARM: &str = "Set-points";
+const AIR: &str = "Gas in a room";
 const PLACE: &str = "Candidate points";
 const CABLE: &str = "Cable";
 const LABOUR: &str = "Labour and commissioning";
@@ -240,6 +241,10 @@ basis_items! {
     OXYGEN_HIGH = "oxygen_high", ALARM, "Oxygen, set-point for enrichment, rising",
         PercentVolume, 23.5, 21.5..=25.0,
         Citation::published(GB50493, "enrichment above 23.5 %");
+    ENTRAINMENT = "entrainment", AIR, "Entrainment coefficient of a plume, top-hat",
+        One, 0.13, 0.08..=0.2,
+        Citation::from_memory("Linden 1999, Annu. Rev. Fluid Mech. 31, 201",
+            "0.093 for Gaussian profiles, times the square root of 2");
     GRID_STEP = "grid_step", PLACE, "Step of the candidate points",
         Metre, 1.0, 0.25..=5.0, Citation::CommonPractice;
     WALL_OFFSET = "wall_offset", PLACE, "From the wall to the detector's axis",

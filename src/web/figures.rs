@@ -68,17 +68,8 @@ impl Figures {
         format!("/projects/{}/why/{step}?v={}", self.project, self.version)
     }
 
-    /// A step's figure as a reason shows it: the digits of its unit where they tell it apart from
-    /// zero and round it by less than half a percent, else three that count.
+    /// A step's figure as a reason shows it.
     pub fn in_reason(&self, value: f64, unit: Unit) -> String {
-        let step = 10f64.powi(-(unit.decimals() as i32));
-        let rounded = (value / step).round() * step;
-        let tells = value == 0.0 || ((rounded - value) / value).abs() < 0.005;
-        let decimals = match (unit, tells) {
-            (Unit::Metre, true) => Decimals::Places(2),
-            (_, true) => Decimals::OfUnit,
-            (_, false) => Decimals::Significant(3),
-        };
-        self.text(value, unit, decimals)
+        self.text(value, unit, number::reason_decimals(value, unit))
     }
 }

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use crate::documents::{Issue, Table, content, project_document, writers};
+use crate::documents::{
+    CalculationSheets, Issue, Table, calculation_sheets, content, project_document, writers,
+};
 use crate::workflow::{Opened, Refusal, Workflow, WorkflowError, clock, recalculate};
 
 impl Workflow {
@@ -27,6 +29,27 @@ impl Workflow {
         };
         let written = recalculate::off_pool(write).await?;
         written.map_err(|error| WorkflowError::Machine(error.to_string()))
+    }
+
+    /// The calculation sheets as one PDF.
+    pub async fn calculation_pdf(&self, opened: Arc<Opened>) -> Result<Vec<u8>, WorkflowError> {
+        let issue = self.issue()?;
+        let write = move || {
+            let sheets = calculation_sheets(opened.project(), &opened.results, &issue);
+            writers::calculation_pdf(&sheets)
+        };
+        let written = recalculate::off_pool(write).await?;
+        written.map_err(|error| WorkflowError::Machine(error.to_string()))
+    }
+
+    /// The calculation sheets to be shown.
+    pub async fn calculation(
+        &self,
+        opened: Arc<Opened>,
+    ) -> Result<CalculationSheets, WorkflowError> {
+        let issue = self.issue()?;
+        let make = move || calculation_sheets(opened.project(), &opened.results, &issue);
+        recalculate::off_pool(make).await
     }
 
     /// One table as CSV.

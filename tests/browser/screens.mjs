@@ -12,7 +12,7 @@ const SIZES = [
   [1440, 900],
   [820, 1180],
 ];
-const SCREENS = ["", "/floors/1", "/wiring", "/schedules", "/findings", "/documents"];
+const SCREENS = ["", "/floors/1", "/wiring", "/schedules", "/findings", "/documents", "/calculation"];
 const shots = process.env.BRATTICE_SHOTS;
 if (shots) mkdirSync(shots, { recursive: true });
 

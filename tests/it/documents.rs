@@ -6,6 +6,7 @@
 )]
 
 mod sample;
+mod calculation;
 
 use std::io::{Read, Write};
 use std::process::{Command, Stdio};

@@ -14,6 +14,7 @@ mod legend;
 mod walls;
 mod floor_items;
 mod floor;
+mod release;
 
 use serde::Serialize;
 
@@ -22,6 +23,10 @@ use crate::model::Band;
 pub use caption::width_mm;
 pub use floor::floor_drawing;
 pub use frame::{A3, TitleBlock, cover_drawing};
+pub use release::{
+    FIGURE_WIDTH, Shape, chart_figure, horizon, marks_of, mixing_figure, section_figure, shape_at,
+    time_text, watcher,
+};
 
 /// A place on the paper, mm from the upper left corner.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -6,6 +6,6 @@ mod svg;
 mod pdf;
 
 pub use self::csv::csv;
-pub use self::pdf::{PdfError, pdf};
+pub use self::pdf::{PdfError, calculation_pdf, pdf};
 pub use self::svg::svg;
 pub use self::xlsx::xlsx;

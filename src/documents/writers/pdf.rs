@@ -1,7 +1,10 @@
-//! One PDF: cover, a sheet per floor, the schedules. Typeset from templates that we embed.
+//! PDF: the whole set (cover, a sheet per floor, the schedules) or the calculation sheets. Typeset
+//! from templates that we embed.
 //!
 //! The typesetter sees a world of our own: our templates, our fonts, the data; no file, no
 //! network, no clock. The dates are the issue's, so the same document gives the same bytes.
+
+mod calculation;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -16,14 +19,20 @@ use typst::{Library, LibraryExt, World};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, Timestamp};
 
+use crate::documents::calculation::CalculationSheets;
 use crate::documents::document::{CAUTION, Document};
 use crate::documents::drawing::{Drawing, Spot};
 use crate::documents::table::{Column, ColumnKind, RowKind, Table};
 use crate::documents::writers::svg::svg;
 
-const MAIN: &str = "project.typ";
-const TEMPLATES: [(&str, &str); 4] = [
-    (MAIN, include_str!("../../../templates/pdf/project.typ")),
+const PROJECT: &str = "project.typ";
+const CALCULATION: &str = "calculation.typ";
+const TEMPLATES: [(&str, &str); 5] = [
+    (
+        CALCULATION,
+        include_str!("../../../templates/pdf/calculation.typ"),
+    ),
+    (PROJECT, include_str!("../../../templates/pdf/project.typ")),
     (
         "style.typ",
         include_str!("../../../templates/pdf/style.typ"),
@@ -70,16 +79,28 @@ pub struct PdfError(String);
 /// # Errors
 /// [`PdfError`] where the typesetter refuses the templates.
 pub fn pdf(document: &Document) -> Result<Vec<u8>, PdfError> {
-    let world = DocumentWorld::of(document);
-    let typeset = typst::compile::<PagedDocument>(&world);
+    let block = &document.title_block;
+    let name = format!("{} {}", block.project, block.reference);
+    written(&DocumentWorld::of(document), &name, &document.issue.date)
+}
+
+/// The calculation sheets as PDF.
+///
+/// # Errors
+/// [`PdfError`] where the typesetter refuses the templates.
+pub fn calculation_pdf(sheets: &CalculationSheets) -> Result<Vec<u8>, PdfError> {
+    let block = &sheets.title_block;
+    let name = format!("{} {} calculation", block.project, block.reference);
+    written(&calculation::world(sheets), &name, &sheets.issue.date)
+}
+
+fn written(world: &DocumentWorld, name: &str, day: &str) -> Result<Vec<u8>, PdfError> {
+    let typeset = typst::compile::<PagedDocument>(world);
     let pages = typeset.output.map_err(|errors| fault(&errors))?;
     let options = PdfOptions {
-        ident: Smart::Custom(format!(
-            "{} {} {}",
-            document.title_block.project, document.title_block.reference, document.issue.date
-        )),
+        ident: Smart::Custom(format!("{name} {day}")),
         creator: Smart::Custom(Some("Brattice".to_owned())),
-        timestamp: date(&document.issue.date).map(Timestamp::new_utc),
+        timestamp: date(day).map(Timestamp::new_utc),
         ..PdfOptions::default()
     };
     let bytes = typst_pdf::pdf(&pages, &options).map_err(|errors| fault(&errors));
@@ -122,7 +143,16 @@ impl DocumentWorld {
             let text = svg(drawing, &document.pictures);
             files.insert(format!("sheet-{idx}.svg"), Bytes::from_string(text));
         }
-        let data = serde_json::to_vec(&Data::of(document)).expect("the data has only string keys");
+        DocumentWorld::with(PROJECT, &Data::of(document), files, &document.issue.date)
+    }
+
+    fn with(
+        main: &str,
+        data: &impl Serialize,
+        mut files: BTreeMap<String, Bytes>,
+        day: &str,
+    ) -> Self {
+        let data = serde_json::to_vec(data).expect("the data has only string keys");
         files.insert("data.json".to_owned(), Bytes::new(data));
         let source = |(name, text): (&str, &str)| {
             (name.to_owned(), Source::new(file_id(name), text.to_owned()))
@@ -130,10 +160,10 @@ impl DocumentWorld {
         DocumentWorld {
             library: LazyHash::new(Library::default()),
             book: LazyHash::new(FontBook::from_fonts(FONTS.iter())),
-            main: file_id(MAIN),
+            main: file_id(main),
             sources: TEMPLATES.into_iter().map(source).collect(),
             files,
-            today: date(&document.issue.date),
+            today: date(day),
         }
     }
 }

@@ -29,6 +29,8 @@ struct DocumentItem {
     title: &'static str,
     about: &'static str,
     formats: &'static [(&'static str, &'static str)],
+    /// The page that shows it; empty where there is none.
+    page: &'static str,
     caution: &'static str,
 }
 
@@ -38,30 +40,43 @@ static DOCUMENTS: &[DocumentItem] = &[
         about: "The whole design in one PDF: every floor's drawing, schedules with reasons, bill of \
                 materials, questions to the client, basis of design, findings.",
         formats: &[("PDF", "project.pdf")],
+        page: "",
+        caution: "",
+    },
+    DocumentItem {
+        title: "Calculation sheet",
+        about: "For every release: what comes out, section of the room and chart, alarm against \
+                harm, every formula with its inputs and citation.",
+        formats: &[("PDF", "calculation-sheet.pdf")],
+        page: "calculation",
         caution: "",
     },
     DocumentItem {
         title: "Detector schedule",
         about: "Tag, room, substance, band, height, principle, range and set-points.",
         formats: &[("CSV", "detector-schedule.csv")],
+        page: "",
         caution: "",
     },
     DocumentItem {
         title: "Cable schedule",
         about: "Every cable with route, vertical runs, terminations, slack and the length to order.",
         formats: &[("CSV", "cable-schedule.csv")],
+        page: "",
         caution: "Measure on site before you cut.",
     },
     DocumentItem {
         title: "Bill of materials",
         about: "Parts, cable, labour and commissioning with prices from the project's catalogue.",
         formats: &[("CSV", "bill-of-materials.csv")],
+        page: "",
         caution: "A price of the design as it stands, not an offer.",
     },
     DocumentItem {
         title: "All schedules",
         about: "One workbook with a sheet for each schedule.",
         formats: &[("XLSX", "schedules.xlsx")],
+        page: "",
         caution: "",
     },
 ];
@@ -112,6 +127,10 @@ pub(crate) async fn get(
         }
         "project.pdf" => {
             let bytes = workflow.project_pdf(opened.clone()).await?;
+            Ok(download("application/pdf", &named(&opened, &name), bytes))
+        }
+        "calculation-sheet.pdf" => {
+            let bytes = workflow.calculation_pdf(opened.clone()).await?;
             Ok(download("application/pdf", &named(&opened, &name), bytes))
         }
         _ => Err(WebError::not_found()),

@@ -10,6 +10,7 @@ mod wiring;
 mod schedules;
 mod findings;
 mod documents;
+mod calculation;
 mod why;
 mod help;
 
@@ -48,6 +49,7 @@ pub(crate) fn routes(file_body: usize) -> Router<Workflow> {
         .route("/projects/{id}/fix", post(findings::fix))
         .route("/projects/{id}/documents", get(documents::show))
         .route("/projects/{id}/documents/{name}", get(documents::get))
+        .route("/projects/{id}/calculation", get(calculation::show))
         .route("/projects/{id}/why/{step}", get(why::show))
         .route("/help", get(help::show))
         .route("/projects/{id}/export", get(projects::export))

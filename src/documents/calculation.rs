@@ -1,0 +1,301 @@
+//! The calculation sheets: for each release what goes in, what it does, and every step between.
+//!
+//! A value; it knows no file format and calculates nothing: figures and steps come from the trace.
+
+mod steps;
+mod tables;
+
+use crate::documents::Issue;
+use crate::documents::content::names;
+use crate::documents::document::title_block;
+use crate::documents::drawing::{
+    Drawing, TitleBlock, chart_figure, horizon, marks_of, mixing_figure, section_figure, time_text,
+};
+use crate::documents::number::{self, Decimals};
+use crate::documents::table::Table;
+use crate::engine::results::{
+    AlarmResult, Motion, ReleaseCase, ReleaseResult, ReleaseState, Verdict,
+};
+use crate::engine::{Quantity, Results};
+use crate::model::{FloorId, Project, ReleaseSource, SourceId};
+use crate::units::Unit;
+
+pub use steps::{Step, StepInput};
+
+/// All calculation sheets of a project.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CalculationSheets {
+    pub title_block: TitleBlock,
+    pub issue: Issue,
+    /// By source, in the order of their ids.
+    pub sheets: Vec<CalculationSheet>,
+    /// Sources of which no release is known, each in a sentence.
+    pub missing: Vec<MissingRelease>,
+}
+
+/// A source of which no release is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MissingRelease {
+    pub source: SourceId,
+    pub floor: FloorId,
+    pub sentence: String,
+}
+
+/// The calculation of one release.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CalculationSheet {
+    pub source: SourceId,
+    /// Anchor and file name, such as "source-3".
+    pub key: String,
+    pub title: String,
+    /// Room and floor.
+    pub place: String,
+    /// The alarm held against the harm, first what is bad.
+    pub verdicts: Vec<VerdictLine>,
+    pub sentences: Vec<String>,
+    pub notes: Vec<String>,
+    pub headlines: Vec<Headline>,
+    pub figures: Vec<FigureOf>,
+    pub inputs: Table,
+    pub alarms: Table,
+    pub harms: Table,
+    pub steps: Vec<Step>,
+}
+
+/// One verdict in a sentence.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VerdictLine {
+    pub bad: bool,
+    pub sentence: String,
+}
+
+/// One of the figures a reader looks for first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Headline {
+    pub label: String,
+    pub text: String,
+    /// `None` where nothing comes in the time looked at.
+    pub quantity: Option<Quantity>,
+}
+
+/// A figure with what it shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FigureOf {
+    pub caption: String,
+    pub drawing: Drawing,
+}
+
+/// The calculation sheets of every release source of the project.
+pub fn calculation_sheets(
+    project: &Project,
+    results: &Results,
+    issue: &Issue,
+) -> CalculationSheets {
+    let mut sheets = Vec::new();
+    let mut missing = Vec::new();
+    for source in &project.sources {
+        match results.releases.get(&source.id) {
+            Some(release) => sheets.push(sheet(project, results, source, release)),
+            None => missing.push(MissingRelease {
+                source: source.id,
+                floor: source.floor,
+                sentence: format!("{}: what comes out is not known.", source.name),
+            }),
+        }
+    }
+    CalculationSheets {
+        title_block: title_block(project, results, issue),
+        issue: issue.clone(),
+        sheets,
+        missing,
+    }
+}
+
+/// A release in its state, in words; nothing where there is only one.
+pub fn state_words(release: &ReleaseResult, case: &ReleaseCase) -> &'static str {
+    match (release.cases.len(), case.state) {
+        (0 | 1, _) => "",
+        (_, ReleaseState::Leaving) => "as it leaves",
+        (_, ReleaseState::Warmed) => "once warmed",
+    }
+}
+
+fn sheet(
+    project: &Project,
+    results: &Results,
+    source: &ReleaseSource,
+    release: &ReleaseResult,
+) -> CalculationSheet {
+    let room = release.room.and_then(|id| project.rooms.get(id));
+    let mut place: Vec<String> = room.map(names::room).into_iter().collect();
+    place.push(names::floor(project, source.floor));
+    let harms = release.cases.iter().flat_map(|case| {
+        let line = |harm: &crate::engine::results::HarmResult| VerdictLine {
+            bad: harm.verdict.is_bad(),
+            sentence: said(state_words(release, case), &harm.sentence),
+        };
+        case.harms.iter().map(line)
+    });
+    let mut verdicts: Vec<VerdictLine> = harms.collect();
+    verdicts.sort_by_key(|line| !line.bad);
+    CalculationSheet {
+        source: source.id,
+        key: format!("source-{}", source.id.0),
+        title: format!("{}: release of {}", source.name, release.substance),
+        place: place.join(", "),
+        verdicts,
+        sentences: release.sentences.clone(),
+        notes: release.notes.clone(),
+        headlines: headlines(project, release),
+        figures: figures(project, results, source, release),
+        inputs: tables::inputs(project, results, release),
+        alarms: tables::alarms(project, release),
+        harms: tables::harms(project, release),
+        steps: steps::steps(project, results, release),
+    }
+}
+
+fn said(state: &str, sentence: &str) -> String {
+    match state {
+        "" => sentence.to_owned(),
+        state => format!("{}: {sentence}", capital(state)),
+    }
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+/// The case and the watch that decide: a bad verdict before a good one, a late alarm before an
+/// early one.
+fn deciding(release: &ReleaseResult) -> Option<(&ReleaseCase, Option<&AlarmResult>)> {
+    let bad = |case: &&ReleaseCase| {
+        case.harms
+            .iter()
+            .any(|harm| matches!(harm.verdict, Verdict::TooLate | Verdict::NoAlarm))
+    };
+    let case = release.cases.iter().find(bad).or(release.cases.first())?;
+    Some((case, case.alarms.first()))
+}
+
+/// Three figures: gas at the set-point in the mixed room, at the detector by the front, and where
+/// the room settles.
+fn headlines(project: &Project, release: &ReleaseResult) -> Vec<Headline> {
+    let Some((case, alarm)) = deciding(release) else {
+        return Vec::new();
+    };
+    let time = |label: &str, quantity: Option<Quantity>| Headline {
+        label: label.to_owned(),
+        text: quantity.map_or("not reached".to_owned(), |time| time_text(time.value)),
+        quantity,
+    };
+    let mut lines = Vec::new();
+    if let Some(alarm) = alarm {
+        if case.motion != Motion::Mixes {
+            let label = "gas at the first set-point at the detector, by the layer";
+            lines.push(time(label, alarm.gas_layered));
+        }
+        let label = "gas at the first set-point, room mixed";
+        lines.push(time(label, alarm.gas_mixed));
+    }
+    let (label, settled) = match case.steady {
+        Some(steady) => ("the room settles at", steady),
+        None => ("highest mean of the room", case.highest),
+    };
+    let two = Decimals::Significant(2);
+    lines.push(Headline {
+        label: label.to_owned(),
+        text: number::text(settled.value, settled.unit, two, project.head.units, ""),
+        quantity: Some(settled),
+    });
+    lines
+}
+
+/// Per case sections at alarm and harm and the chart; then the mixing curve of a cold release.
+fn figures(
+    project: &Project,
+    results: &Results,
+    source: &ReleaseSource,
+    release: &ReleaseResult,
+) -> Vec<FigureOf> {
+    let mut figures = Vec::new();
+    for case in &release.cases {
+        let state = state_words(release, case);
+        for (name, seconds) in section_times(case) {
+            let of = (source, release);
+            if let Some(drawing) = section_figure(project, results, of, case, seconds) {
+                let caption = format!("Section {name}");
+                figures.push(FigureOf {
+                    caption: said(state, &caption),
+                    drawing,
+                });
+            }
+        }
+        let alarms = case.alarms.iter().map(Some);
+        let alarms: Vec<Option<&AlarmResult>> = match case.alarms.is_empty() {
+            true => vec![None],
+            false => alarms.collect(),
+        };
+        for alarm in alarms {
+            figures.push(FigureOf {
+                caption: said(state, &chart_caption(alarm)),
+                drawing: chart_figure(project, results, case, alarm),
+            });
+        }
+    }
+    if let Some(mixing) = &release.mixing {
+        figures.push(FigureOf {
+            caption: format!("Density against share of gas. {}", mixing.sentence),
+            drawing: mixing_figure(mixing),
+        });
+    }
+    figures
+}
+
+fn chart_caption(alarm: Option<&AlarmResult>) -> String {
+    match alarm {
+        Some(alarm) => format!("Readings against time, {}", alarm.hazard.label()),
+        None => "Gas against time".to_owned(),
+    }
+}
+
+/// The times a section is drawn at: alarm and harm, or a third of the way where neither comes.
+fn section_times(case: &ReleaseCase) -> Vec<(String, f64)> {
+    let alarm = case.alarms.iter().filter_map(|alarm| alarm.alarm);
+    let first = |times: Vec<Quantity>| {
+        let values = times.iter().map(|time| time.value);
+        values.min_by(f64::total_cmp)
+    };
+    let alarm = first(alarm.collect());
+    let harm = first(case.harms.iter().filter_map(|harm| harm.harm).collect());
+    let mut times: Vec<(String, f64)> = Vec::new();
+    for (name, time) in [("at the first alarm", alarm), ("at the first harm", harm)] {
+        if let Some(time) = time.filter(|time| times.iter().all(|(_, other)| other != time)) {
+            times.push((
+                format!("{name}, {} after the beginning", time_text(time)),
+                time,
+            ));
+        }
+    }
+    if times.is_empty() {
+        let marks = marks_of(None, None);
+        let time = horizon(case, &marks) / 3.0;
+        times.push((format!("{} after the beginning", time_text(time)), time));
+    }
+    times
+}
+
+/// A figure of a sheet: times in the words of a time, concentrations with two digits.
+fn printed(project: &Project, quantity: Quantity) -> String {
+    match quantity.unit {
+        Unit::Second => time_text(quantity.value),
+        unit => {
+            let decimals = number::reason_decimals(quantity.value, unit);
+            number::text(quantity.value, unit, decimals, project.head.units, "")
+        }
+    }
+}

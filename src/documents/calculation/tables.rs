@@ -1,0 +1,211 @@
+//! Tables of a calculation sheet: inputs, alarms, harms.
+
+use crate::documents::calculation::{printed, state_words, steps};
+use crate::documents::drawing::watcher;
+use crate::documents::number::{self, Decimals};
+use crate::documents::table::{Cell, Column, Table};
+use crate::engine::results::{AlarmResult, HarmResult, ReleaseCase, ReleaseResult, Verdict};
+use crate::engine::{Quantity, Results};
+use crate::model::Project;
+
+/// What was stated, assumed or measured, with its ground.
+pub fn inputs(project: &Project, results: &Results, release: &ReleaseResult) -> Table {
+    let columns = vec![
+        Column::text("input", 14.0),
+        Column::text("what", 100.0),
+        Column::mixed("value", 30.0),
+        Column::text("ground", 110.0),
+    ];
+    let mut table = Table::new(
+        project,
+        "inputs",
+        "Inputs",
+        columns,
+        "No input is recorded.",
+    );
+    for (idx, (id, entry)) in steps::givens(results, release).into_iter().enumerate() {
+        let quantity = Quantity {
+            value: entry.value,
+            unit: entry.unit,
+            why: id,
+        };
+        let basis = match entry.id.as_str() {
+            "basis" => "basis of design; ",
+            _ => "",
+        };
+        table.row(vec![
+            Cell::text((idx + 1).to_string()),
+            Cell::text(&entry.title),
+            Cell::Number {
+                quantity,
+                decimals: number::reason_decimals(entry.value, entry.unit),
+            },
+            Cell::text(format!("{basis}{}", entry.citation.text())),
+        ]);
+    }
+    table
+}
+
+/// When each watch sees the release.
+pub fn alarms(project: &Project, release: &ReleaseResult) -> Table {
+    let columns = vec![
+        Column::text("watch", 46.0),
+        Column::mixed("first set-point", 26.0),
+        Column::mixed("gas there, by the layer", 28.0),
+        Column::text("least and most entrainment", 32.0),
+        Column::mixed("gas there, room mixed", 28.0),
+        Column::mixed("own delay", 20.0),
+        Column::mixed("alarm", 22.0),
+    ];
+    let empty = "Nothing watches this release.";
+    let mut table = Table::new(project, "alarms", "Time to alarm", columns, empty);
+    for case in &release.cases {
+        for alarm in &case.alarms {
+            table.row(alarm_cells(project, release, case, alarm));
+        }
+    }
+    table.notes.push(
+        "The alarm is the later of the two pictures, with the delay of detector, bus, panel and \
+         sounder."
+            .to_owned(),
+    );
+    table
+}
+
+fn alarm_cells(
+    project: &Project,
+    release: &ReleaseResult,
+    case: &ReleaseCase,
+    alarm: &AlarmResult,
+) -> Vec<Cell> {
+    let band = alarm
+        .gas_layered_band
+        .map(|time| time.map_or("–".to_owned(), |time| printed(project, time)));
+    let band = match case.front.is_empty() || alarm.gas_layered_band == [None, None] {
+        true => String::new(),
+        false => band.join(" to "),
+    };
+    let who = format!("{}, {}", watcher(project, alarm), alarm.hazard.label());
+    vec![
+        Cell::text(with_state(release, case, &who)),
+        Cell::as_set(alarm.set_point),
+        time(alarm.gas_layered),
+        Cell::text(band),
+        time(alarm.gas_mixed),
+        time(Some(alarm.delay)),
+        time(alarm.alarm),
+    ]
+}
+
+/// The alarm held against the harm.
+pub fn harms(project: &Project, release: &ReleaseResult) -> Table {
+    let columns = vec![
+        Column::text("harm", 74.0),
+        Column::mixed("level", 26.0),
+        Column::mixed("by the layer", 26.0),
+        Column::mixed("room mixed", 26.0),
+        Column::mixed("harm", 22.0),
+        Column::mixed("alarm", 22.0),
+        Column::text("verdict", 40.0),
+    ];
+    let empty = "No harmful level is known for this release.";
+    let mut table = Table::new(project, "harms", "Alarm against harm", columns, empty);
+    for case in &release.cases {
+        for harm in &case.harms {
+            table.row(harm_cells(release, case, harm));
+        }
+    }
+    table
+}
+
+fn harm_cells(release: &ReleaseResult, case: &ReleaseCase, harm: &HarmResult) -> Vec<Cell> {
+    let verdict = match harm.verdict {
+        Verdict::InTime => "alarm before harm",
+        Verdict::NoHarm => "no harm in the time looked at",
+        Verdict::Neither => "neither in the time looked at",
+        Verdict::TooLate => "HARM BEFORE ALARM",
+        Verdict::NoAlarm => "HARM WITHOUT ALARM",
+    };
+    let what = format!("{}: {}", harm.hazard.label(), harm.name);
+    vec![
+        Cell::text(with_state(release, case, &what)),
+        Cell::as_set(harm.level),
+        time(harm.harm_layered),
+        time(harm.harm_mixed),
+        time(harm.harm),
+        time(harm.alarm),
+        Cell::text(verdict),
+    ]
+}
+
+fn with_state(release: &ReleaseResult, case: &ReleaseCase, words: &str) -> String {
+    match state_words(release, case) {
+        "" => words.to_owned(),
+        state => format!("{words}, {state}"),
+    }
+}
+
+/// A time, or a dash where it does not come in the time looked at.
+fn time(quantity: Option<Quantity>) -> Cell {
+    match quantity {
+        Some(quantity) => Cell::Number {
+            quantity,
+            decimals: Decimals::OfUnit,
+        },
+        None => Cell::text("–"),
+    }
+}
+
+/// Every figure of a release that has a reason.
+pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
+    let mut all = vec![
+        release.rate,
+        release.relative_density,
+        release.source_height,
+        release.occupied_height,
+    ];
+    let room = [
+        release.total,
+        release.volume,
+        release.area,
+        release.height,
+        release.ventilation,
+    ];
+    all.extend(room.into_iter().flatten());
+    for case in &release.cases {
+        all.extend([case.relative_density, case.highest]);
+        all.extend(case.steady);
+        if let Some(plume) = &case.plume {
+            all.extend([plume.run, plume.buoyancy, plume.flux, plume.dilution]);
+            all.extend(plume.dilution_band);
+        }
+        for alarm in &case.alarms {
+            all.extend([
+                alarm.height,
+                alarm.distance,
+                alarm.set_point,
+                alarm.set_point_gas,
+            ]);
+            all.push(alarm.delay);
+            all.extend(
+                [alarm.gas_layered, alarm.gas_mixed, alarm.alarm]
+                    .into_iter()
+                    .flatten(),
+            );
+            all.extend(alarm.gas_layered_band.into_iter().flatten());
+        }
+        for harm in &case.harms {
+            all.push(harm.level);
+            let times = [harm.harm_layered, harm.harm_mixed, harm.harm, harm.alarm];
+            all.extend(times.into_iter().flatten());
+        }
+    }
+    if let Some(mixing) = &release.mixing {
+        let crossings = [mixing.crossing_adiabatic, mixing.crossing_heated];
+        all.extend(crossings.into_iter().flatten());
+    }
+    if let Some(oxygen) = &release.final_oxygen {
+        all.extend([oxygen.plug, oxygen.mixed]);
+    }
+    all
+}

@@ -1,0 +1,178 @@
+//! What a release does at a time, read off its samples; between them it goes straight.
+//!
+//! `static/js/core/release.js` reads the same; `tests/data/release/section_cases.json` holds both
+//! to the same figures. The radius of a plume is 6/5 α z with top-hat profiles (Morton, Taylor &
+//! Turner 1956, from memory).
+
+use crate::documents::number::THIN;
+use crate::engine::Quantity;
+use crate::engine::results::{AlarmResult, HarmResult, Motion, ReleaseCase, ReleaseResult};
+
+const SPREAD: f64 = 1.2;
+
+/// What a chart may reach to, s.
+const HORIZONS: [f64; 11] = [
+    60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 14_400.0, 28_800.0, 86_400.0,
+];
+
+/// A time beyond so many times the first one does not stretch the chart.
+const FAR: f64 = 12.0;
+
+/// The gas in the room at a time; heights in m above the floor, gas in %vol.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Shape {
+    pub layer: Option<Layer>,
+    pub cone: Option<Cone>,
+    /// Where it mixes with the whole room.
+    pub mixed: Option<f64>,
+}
+
+/// Gas under the ceiling or on the floor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Layer {
+    pub low: f64,
+    pub high: f64,
+    pub gas: f64,
+}
+
+/// A plume from the release to the front, m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cone {
+    pub from: f64,
+    pub to: f64,
+    pub radius: f64,
+}
+
+/// The gas at `seconds` in a room of height `ceiling`, m.
+pub fn shape_at(
+    release: &ReleaseResult,
+    case: &ReleaseCase,
+    seconds: f64,
+    ceiling: f64,
+    entrainment: f64,
+) -> Shape {
+    if case.motion == Motion::Mixes || case.front.is_empty() {
+        let mixed = Some(value_at(&case.times, &case.mixed, seconds));
+        return Shape {
+            mixed,
+            ..Shape::default()
+        };
+    }
+    let front = value_at(&case.times, &case.front, seconds).clamp(0.0, ceiling);
+    let gas = value_at(&case.times, &case.layer, seconds);
+    let from = release.source_height.value.clamp(0.0, ceiling);
+    let rises = case.motion == Motion::Rises;
+    let (low, high) = if rises {
+        (front, ceiling)
+    } else {
+        (0.0, front)
+    };
+    let to = if rises {
+        front.max(from)
+    } else {
+        front.min(from)
+    };
+    let flows = seconds > 0.0 && to != from && !all_out(release, seconds);
+    let radius = SPREAD * entrainment * (to - from).abs();
+    Shape {
+        layer: (seconds > 0.0).then_some(Layer { low, high, gas }),
+        cone: flows.then_some(Cone { from, to, radius }),
+        mixed: None,
+    }
+}
+
+/// Whether nothing comes out any more.
+fn all_out(release: &ReleaseResult, seconds: f64) -> bool {
+    let total = release.total.map(|total| total.value);
+    total.is_some_and(|total| release.rate.value * seconds >= total)
+}
+
+/// The value at a time; the ends hold beyond the samples.
+pub fn value_at(times: &[f64], values: &[f64], seconds: f64) -> f64 {
+    let after = times
+        .iter()
+        .take(values.len())
+        .position(|time| *time >= seconds);
+    match after {
+        Some(0) => values[0],
+        Some(at) => {
+            let (from, to) = (times[at - 1], times[at]);
+            let share = if to > from {
+                (seconds - from) / (to - from)
+            } else {
+                1.0
+            };
+            values[at - 1] + share * (values[at] - values[at - 1])
+        }
+        None => values.last().copied().unwrap_or(0.0),
+    }
+}
+
+/// Gas at a height against time, %vol, with the jump where the front passes.
+pub fn course_at(case: &ReleaseCase, height: f64) -> Vec<(f64, f64)> {
+    let inside = |front: f64| match case.motion {
+        Motion::Rises => height >= front,
+        Motion::Falls => height <= front,
+        Motion::Mixes => false,
+    };
+    let mut points = Vec::new();
+    for (idx, &front) in case.front.iter().enumerate() {
+        let before = case.front[idx.saturating_sub(1)];
+        if inside(front) != inside(before) {
+            let share = (height - before) / (front - before);
+            let time = case.times[idx - 1] + share * (case.times[idx] - case.times[idx - 1]);
+            let gas = value_at(&case.times, &case.layer, time);
+            points.push((time, if inside(before) { gas } else { 0.0 }));
+            points.push((time, if inside(front) { gas } else { 0.0 }));
+        }
+        let gas = if inside(front) { case.layer[idx] } else { 0.0 };
+        points.push((case.times[idx], gas));
+    }
+    points
+}
+
+/// The harm an alarm is held against.
+pub fn harm_of<'a>(case: &'a ReleaseCase, alarm: &AlarmResult) -> Option<&'a HarmResult> {
+    let same = |harm: &&HarmResult| harm.hazard == alarm.hazard;
+    case.harms.iter().find(same).or(case.harms.first())
+}
+
+/// The times a chart marks, s: alarm and harm, where they come.
+pub fn marks_of(
+    alarm: Option<&AlarmResult>,
+    harm: Option<&HarmResult>,
+) -> Vec<(&'static str, f64)> {
+    let mark = |name, time: Option<Quantity>| time.map(|time| (name, time.value));
+    let alarm = mark("alarm", alarm.and_then(|alarm| alarm.alarm));
+    let harm = mark("harm", harm.and_then(|harm| harm.harm));
+    alarm.into_iter().chain(harm).collect()
+}
+
+/// How far the chart goes, s: past what is marked, not so far that the first mark is lost.
+pub fn horizon(case: &ReleaseCase, marks: &[(&'static str, f64)]) -> f64 {
+    let last = case.times.last().copied().unwrap_or(0.0);
+    let times = || marks.iter().map(|mark| mark.1).filter(|time| *time > 0.0);
+    let first = times().fold(f64::INFINITY, f64::min);
+    if first.is_infinite() {
+        return last;
+    }
+    let want = 1.25
+        * times()
+            .filter(|time| *time <= FAR * first)
+            .fold(0.0, f64::max);
+    let nice = HORIZONS.into_iter().find(|nice| *nice >= want);
+    nice.unwrap_or(last).min(last)
+}
+
+/// A time as one says it.
+pub fn time_text(seconds: f64) -> String {
+    if seconds < 600.0 {
+        return format!("{}{THIN}s", seconds.round());
+    }
+    if seconds < 7200.0 {
+        return format!("{}{THIN}min", (seconds / 60.0).round());
+    }
+    let hours = seconds / 3600.0;
+    let places = usize::from(hours.fract() != 0.0);
+    format!("{hours:.places$}{THIN}h")
+}

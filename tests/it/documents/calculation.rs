@@ -1,0 +1,424 @@
+//! The calculation sheet: releases made up by hand, a light, a heavy, a cold and a pool one.
+//!
+//! The curves are no engineering; `tests/reference` checks what the engine computes.
+
+use std::f64::consts::E;
+
+use brattice::documents::drawing::{Mark, section_figure, shape_at, width_mm};
+use brattice::documents::{CAUTION, CalculationSheets, calculation_sheets, writers};
+use brattice::engine::results::*;
+use brattice::engine::{self, Quantity, Results, Silent, Trace};
+use brattice::model::*;
+use brattice::units::Unit;
+use serde_json::Value;
+
+use super::{check_texts, sample, text_of};
+
+/// What one made-up release is.
+struct Made {
+    source: u32,
+    room: u32,
+    substance: &'static str,
+    motion: Motion,
+    density: f64,
+    height: f64,
+    hazard: Hazard,
+    detector: Option<u32>,
+    scale: Scale,
+    set_point: f64,
+    harm: f64,
+    /// Gas in the layer, %vol.
+    layer: f64,
+}
+
+const LFL_4: Scale = Scale {
+    unit: Unit::PercentLfl,
+    at_zero: 0.0,
+    per_percent: 25.0,
+};
+const OXYGEN: Scale = Scale {
+    unit: Unit::PercentVolume,
+    at_zero: 20.9,
+    per_percent: -0.209,
+};
+const PPM: Scale = Scale {
+    unit: Unit::Ppm,
+    at_zero: 0.0,
+    per_percent: 1e4,
+};
+
+fn kinds() -> [Made; 4] {
+    let light = Made {
+        source: 1,
+        room: 2,
+        substance: "hydrogen",
+        motion: Motion::Rises,
+        density: 0.07,
+        height: 1.1,
+        hazard: Hazard::Flammable,
+        detector: Some(1),
+        scale: LFL_4,
+        set_point: 20.0,
+        harm: 100.0,
+        layer: 1.6,
+    };
+    let pool = Made {
+        source: 3,
+        room: 3,
+        substance: "acetone",
+        motion: Motion::Falls,
+        density: 1.3,
+        height: 0.0,
+        detector: Some(3),
+        layer: 2.2,
+        ..light
+    };
+    let heavy = Made {
+        source: 4,
+        room: 5,
+        substance: "carbon dioxide",
+        motion: Motion::Falls,
+        density: 1.52,
+        height: 1.4,
+        hazard: Hazard::Toxic,
+        detector: None,
+        scale: PPM,
+        set_point: 5000.0,
+        harm: 40_000.0,
+        layer: 12.0,
+    };
+    let cold = Made {
+        source: 5,
+        room: 6,
+        substance: "nitrogen",
+        motion: Motion::Falls,
+        density: 3.4,
+        height: 0.8,
+        hazard: Hazard::OxygenDepletion,
+        detector: None,
+        scale: OXYGEN,
+        set_point: 19.5,
+        harm: 18.0,
+        layer: 30.0,
+    };
+    [light, heavy, cold, pool]
+}
+
+fn relative_density(trace: &mut Trace, value: f64) -> Quantity {
+    let formulas = engine::formulas();
+    let formula = formulas
+        .iter()
+        .find(|one| one.id == "gas.relative_density")
+        .unwrap();
+    let citation = Citation::from_memory("a table of molar masses", "made up");
+    let mass = trace.given("molar mass", value * 28.9647, Unit::GramPerMole, citation);
+    trace.eval(formula, &[mass])
+}
+
+fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
+    let mut says = |title: &str, value: f64, unit: Unit| trace.measured(title, value, unit);
+    let ceiling = 3.0;
+    let rises = made.motion == Motion::Rises;
+    let run = if rises {
+        ceiling - made.height
+    } else {
+        made.height
+    };
+    let times: Vec<f64> = (0..=480).map(|n| 30.0 * f64::from(n)).collect();
+    let deep = |t: &f64| (0.2 + 0.6 * run) * (1.0 - E.powf(-t / 400.0));
+    let front = |t: &f64| if rises { ceiling - deep(t) } else { deep(t) };
+    let gas = |t: &f64| made.layer * (1.0 - E.powf(-t / 900.0));
+    let seconds = Unit::Second;
+    let alarm = AlarmResult {
+        hazard: made.hazard,
+        measures: "made-up".to_owned(),
+        band: if rises { Band::High } else { Band::Low },
+        detector: made.detector.map(DetectorId),
+        height: says("height", if rises { 2.7 } else { 0.3 }, Unit::Metre),
+        distance: says("distance", 3.2, Unit::Metre),
+        scale: made.scale,
+        set_point: says("first set-point", made.set_point, made.scale.unit),
+        set_point_gas: says("gas", made.scale.gas(made.set_point), Unit::PercentVolume),
+        gas_layered: Some(says("gas at the detector", 210.0, seconds)),
+        gas_layered_band: [
+            Some(says("gas at the detector", 180.0, seconds)),
+            Some(says("gas at the detector", 260.0, seconds)),
+        ],
+        gas_mixed: Some(says("gas, room mixed", 520.0, seconds)),
+        delay: says("delay", 70.0, seconds),
+        alarm: Some(says("alarm", 590.0, seconds)),
+        sentence: "AT-101 alarms after 590 s.".to_owned(),
+    };
+    let harm = HarmResult {
+        hazard: made.hazard,
+        scale: made.scale,
+        name: format!("harmful level of {}", made.substance),
+        level: says("harmful level", made.harm, made.scale.unit),
+        harm_layered: Some(says("harm", 1500.0, seconds)),
+        harm_mixed: None,
+        harm: Some(says("harm", 1500.0, seconds)),
+        alarm: alarm.alarm,
+        verdict: Verdict::InTime,
+        sentence: "The alarm comes 910 s before the harm.".to_owned(),
+    };
+    ReleaseCase {
+        state,
+        motion: made.motion,
+        relative_density: says("relative density", made.density, Unit::One),
+        plume: None,
+        front: times.iter().map(front).collect(),
+        layer: times.iter().map(gas).collect(),
+        occupied: times.iter().map(|t| 0.4 * gas(t)).collect(),
+        mixed: times.iter().map(|t| 0.3 * gas(t)).collect(),
+        times,
+        highest: says("highest mean", 0.3 * made.layer, Unit::PercentVolume),
+        steady: None,
+        alarms: vec![alarm],
+        harms: vec![harm],
+    }
+}
+
+fn release(trace: &mut Trace, made: &Made) -> ReleaseResult {
+    let mut cases = vec![case(trace, made, ReleaseState::Leaving)];
+    let mut mixing = None;
+    if made.substance == "nitrogen" {
+        let warmed = Made {
+            motion: Motion::Rises,
+            density: 0.97,
+            ..kinds().into_iter().nth(2).unwrap()
+        };
+        cases.push(case(trace, &warmed, ReleaseState::Warmed));
+        let gas: Vec<f64> = (0..=20).map(|n| 1.0 - 0.05 * f64::from(n)).collect();
+        mixing = Some(MixingCurves {
+            adiabatic: gas.iter().map(|x| 1.0 + 2.4 * x * x).collect(),
+            heated: gas
+                .iter()
+                .map(|x| 1.0 + 2.43 * x.powi(3) - 0.03 * x)
+                .collect(),
+            gas,
+            crossing_adiabatic: None,
+            crossing_heated: Some(trace.measured("crossing", 0.11, Unit::One)),
+            sentence: "With heat it is as dense as air once it is 11 % of it.".to_owned(),
+        });
+    }
+    ReleaseResult {
+        room: Some(RoomId(made.room)),
+        substance: made.substance.to_owned(),
+        rate: trace.measured("flow", 4e-3, Unit::CubicMetrePerSecond),
+        total: None,
+        relative_density: relative_density(trace, made.density),
+        source_height: trace.measured("height", made.height, Unit::Metre),
+        volume: Some(trace.measured("volume", 205.8, Unit::CubicMetre)),
+        area: Some(trace.measured("area", 68.6, Unit::SquareMetre)),
+        height: Some(trace.measured("ceiling", 3.0, Unit::Metre)),
+        ventilation: Some(trace.measured("fresh air", 617.4, Unit::CubicMetrePerHour)),
+        occupied_height: trace.measured("people breathe up to", 1.8, Unit::Metre),
+        cases,
+        mixing,
+        final_oxygen: None,
+        sentences: vec![format!("{} gathers and is seen.", made.substance)],
+        notes: Vec::new(),
+    }
+}
+
+fn made_up() -> (Project, Results) {
+    let project = sample::project();
+    let mut results = sample::results(&project);
+    let mut trace = std::mem::take(&mut results.trace);
+    for made in kinds() {
+        let release = release(&mut trace, &made);
+        results.releases.insert(SourceId(made.source), release);
+    }
+    results.trace = trace;
+    (project, results)
+}
+
+fn sheets() -> CalculationSheets {
+    let (project, results) = made_up();
+    calculation_sheets(&project, &results, &sample::issue())
+}
+
+fn keep(name: &str, pdf: &[u8]) {
+    if let Some(path) = std::env::var_os(name) {
+        std::fs::write(path, pdf).unwrap();
+    }
+}
+
+#[test]
+fn the_section_reads_the_same_off_a_release_as_the_screen() {
+    let cases: Value =
+        serde_json::from_str(include_str!("../../data/release/section_cases.json")).unwrap();
+    let (_, results) = made_up();
+    let base = &results.releases[&SourceId(1)];
+    let numbers = |value: &Value| -> Vec<f64> {
+        value
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|one| one.as_f64().unwrap())
+            .collect()
+    };
+    let cases = cases["cases"].as_array().unwrap();
+    assert!(cases.len() >= 5);
+    for one in cases {
+        let course = &one["course"];
+        let mut release = base.clone();
+        release.source_height.value = one["source_height"].as_f64().unwrap();
+        let mut case = release.cases[0].clone();
+        case.motion = match course["motion"].as_str().unwrap() {
+            "rises" => Motion::Rises,
+            "falls" => Motion::Falls,
+            _ => Motion::Mixes,
+        };
+        case.times = numbers(&course["times"]);
+        case.front = numbers(&course["front"]);
+        case.layer = numbers(&course["layer"]);
+        case.mixed = numbers(&course["mixed"]);
+        let figure = |key: &str| one[key].as_f64().unwrap();
+        let (seconds, ceiling) = (figure("seconds"), figure("ceiling"));
+        let shape = shape_at(&release, &case, seconds, ceiling, figure("entrainment"));
+        let layer = shape
+            .layer
+            .map(|layer| vec![layer.low, layer.high, layer.gas]);
+        let cone = shape.cone.map(|cone| vec![cone.from, cone.to, cone.radius]);
+        let wanted = |part: &str, keys: [&str; 3]| {
+            let part = &one["expect"][part];
+            (!part.is_null()).then(|| keys.map(|key| part[key].as_f64().unwrap()).to_vec())
+        };
+        for (found, wanted) in [
+            (layer, wanted("layer", ["low", "high", "gas"])),
+            (cone, wanted("cone", ["from", "to", "radius"])),
+        ] {
+            assert_eq!(found.is_some(), wanted.is_some(), "{}", one["name"]);
+            let pairs = found
+                .into_iter()
+                .flatten()
+                .zip(wanted.into_iter().flatten());
+            for (a, b) in pairs {
+                assert!((a - b).abs() < 1e-9, "{}: {a} is not {b}", one["name"]);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_front_of_a_section_stands_at_its_height_to_scale() {
+    let (project, results) = made_up();
+    let (id, release) = results.releases.first_key_value().unwrap();
+    let source = project.sources.get(*id).unwrap();
+    let case = &release.cases[0];
+    let seconds = case.times[40];
+    let drawing = section_figure(&project, &results, (source, release), case, seconds).unwrap();
+    // Heavy lines are floor and ceiling; the dotted one is the front.
+    let ys = |heavy: bool| -> Vec<f64> {
+        let lines = drawing.marks.iter().filter_map(|mark| match mark {
+            Mark::Line { points, pen, .. } if points.len() == 2 && points[0].y == points[1].y => {
+                let dotted = pen.dash == [0.3, 0.9];
+                ((pen.width > 0.6 && heavy) || (dotted && !heavy)).then_some(points[0].y)
+            }
+            _ => None,
+        });
+        lines.collect()
+    };
+    let (slabs, fronts) = (ys(true), ys(false));
+    let floor = slabs.iter().copied().fold(0.0, f64::max);
+    let roof = slabs.iter().copied().fold(f64::INFINITY, f64::min);
+    assert_eq!(fronts.len(), 1);
+    let height = 3.0 * (floor - fronts[0]) / (floor - roof);
+    assert!(
+        (height - case.front[40]).abs() < 1e-9,
+        "{height} is not {}",
+        case.front[40]
+    );
+}
+
+#[test]
+fn no_text_of_a_figure_lies_on_another() {
+    for sheet in sheets().sheets {
+        assert!(sheet.figures.len() >= 3, "{}", sheet.title);
+        for figure in &sheet.figures {
+            check_texts(&figure.drawing);
+        }
+    }
+}
+
+#[test]
+fn every_step_of_a_sheet_names_where_its_inputs_come_from() {
+    for sheet in sheets().sheets {
+        assert!(!sheet.steps.is_empty() && sheet.inputs.n_rows() > 5);
+        for (idx, step) in sheet.steps.iter().enumerate() {
+            assert_eq!(step.number, idx + 1);
+            assert!(!step.citation.is_empty() && !step.result.is_empty());
+            for input in &step.inputs {
+                let (kind, number) = input.from.split_once(' ').unwrap();
+                let number: usize = number.parse().unwrap();
+                match kind {
+                    "input" => assert!((1..=sheet.inputs.n_rows()).contains(&number)),
+                    "step" => assert!(number < step.number, "{} leads to itself", step.title),
+                    other => panic!("{other}"),
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_calculation_sheet_holds_verdict_steps_caution_and_repeats() {
+    let sheets = sheets();
+    let pdf = writers::calculation_pdf(&sheets).unwrap();
+    assert!(
+        pdf == writers::calculation_pdf(&sheets).unwrap(),
+        "two runs differ"
+    );
+    keep("CALCULATION_PDF", &pdf);
+    let Some(text) = text_of(&pdf) else { return };
+    for wanted in [
+        "hydrogen regulator: release of hydrogen",
+        "The alarm comes 910 s before the harm.",
+        "d = M / 28.9647",
+        "G.02 Gas laboratory, Ground floor",
+        "methane tap: what comes out is not known.",
+        "alarm before harm",
+    ] {
+        assert!(text.contains(wanted), "{wanted} is missing");
+    }
+    let pages = text.matches('\u{c}').count();
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.matches(CAUTION).count() > pages, "every page warns");
+    assert!(width_mm(CAUTION, 2.9) < 174.0, "in one line");
+}
+
+#[test]
+fn a_late_alarm_stands_first_and_is_named() {
+    let (project, mut results) = made_up();
+    let release = results.releases.get_mut(&SourceId(5)).unwrap();
+    release.cases[1].harms[0].verdict = Verdict::TooLate;
+    release.cases[1].harms[0].sentence = "The harm comes first.".to_owned();
+    let sheets = calculation_sheets(&project, &results, &sample::issue());
+    let sheet = sheets
+        .sheets
+        .iter()
+        .find(|sheet| sheet.source == SourceId(5))
+        .unwrap();
+    assert!(sheet.verdicts[0].bad && !sheet.verdicts[1].bad);
+    assert_eq!(
+        sheet.verdicts[0].sentence,
+        "Once warmed: The harm comes first."
+    );
+    let pdf = writers::calculation_pdf(&sheets).unwrap();
+    if let Some(text) = text_of(&pdf) {
+        assert!(text.contains("Not in time."));
+    }
+}
+
+#[test]
+fn a_project_without_a_release_says_so() {
+    let project = Project::default();
+    let results = engine::run(&project, &Silent);
+    let sheets = calculation_sheets(&project, &results, &sample::issue());
+    assert!(sheets.sheets.is_empty());
+    let pdf = writers::calculation_pdf(&sheets).unwrap();
+    if let Some(text) = text_of(&pdf) {
+        assert!(text.contains("No release is stated yet"));
+    }
+}
