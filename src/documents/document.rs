@@ -103,7 +103,10 @@ pub fn title_block(project: &Project, results: &Results, issue: &Issue) -> Title
             total(totals.map(|t| print(t.cable, Decimals::OfUnit))),
         ),
         (
-            "price",
+            match project.catalogue.sample {
+                true => "price, invented",
+                false => "price",
+            },
             total(totals.map(|t| print(t.price, Decimals::Places(0)))),
         ),
         ("blockers", count(Severity::Blocker)),

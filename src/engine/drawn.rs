@@ -100,6 +100,7 @@ pub fn detector(id: u32, at: [f64; 2], height: f64, watches: &str, band: Band) -
         part: Some("D-FLAM".to_owned()),
         origin: Origin::ByHand,
         set_points: Vec::new(),
+        set_points_reason: String::new(),
         tag_offset: None,
     }
 }
@@ -133,6 +134,7 @@ fn catalogue() -> Catalogue {
     Catalogue {
         name: "Invented".to_owned(),
         currency: "€".to_owned(),
+        sample: false,
         items: vec![
             part("D-FLAM", 300.0, &fuels, (0.0, 100.0, Unit::PercentLfl)),
             part(

@@ -144,6 +144,8 @@ pub struct DetectorResult {
     /// Why this height, in sentences.
     pub height_reason: String,
     pub set_points: Vec<SetPointResult>,
+    /// Those of the rules where the designer states others; else empty.
+    pub rule_set_points: Vec<SetPointResult>,
     pub reach: Quantity,
     /// Ids of the demands it meets.
     pub meets: Vec<String>,
@@ -181,18 +183,18 @@ pub struct SegmentResult {
     pub cables: Vec<CableResult>,
     pub length: Quantity,
     /// Longest it may be, spare kept.
-    pub length_limit: Quantity,
+    pub length_limit: Option<Quantity>,
     /// Volts at each device in the order of the cable.
     pub volts: Vec<DeviceVolts>,
     /// Device with the least margin.
     pub worst: Option<DeviceId>,
     pub current: Quantity,
     /// Most it may be, spare kept.
-    pub current_limit: Quantity,
+    pub current_limit: Option<Quantity>,
     pub n_devices: Quantity,
-    pub device_limit: Quantity,
+    pub device_limit: Option<Quantity>,
     pub measuring_points: Quantity,
-    pub supply: Quantity,
+    pub supply: Option<Quantity>,
 }
 
 /// One cable from a panel or device to the next device.
@@ -259,9 +261,9 @@ pub struct DeviceVolts {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PanelResult {
     pub connections: Quantity,
-    pub connection_limit: Quantity,
+    pub connection_limit: Option<Quantity>,
     pub measuring_points: Quantity,
-    pub measuring_point_limit: Quantity,
+    pub measuring_point_limit: Option<Quantity>,
 }
 
 /// The take-off: schedules, bill of materials, price.

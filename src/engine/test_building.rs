@@ -137,6 +137,7 @@ pub fn device(project: &mut Project, floor: u32, at: Point, height: f64) -> Devi
         part: Some("FD".to_owned()),
         origin: Origin::Suggested,
         set_points: Vec::new(),
+        set_points_reason: String::new(),
         tag_offset: None,
     });
     let id = project.devices.next_id();
@@ -203,6 +204,7 @@ pub fn catalogue() -> Catalogue {
     Catalogue {
         name: "test".to_owned(),
         currency: "€".to_owned(),
+        sample: false,
         items: vec![
             item(
                 "FD",

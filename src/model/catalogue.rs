@@ -17,6 +17,9 @@ pub struct Catalogue {
     /// Printed before every price, such as "€".
     #[serde(default)]
     pub currency: String,
+    /// Whether its prices are invented: a price made of them is no offer, and every print says so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub sample: bool,
     #[serde(default)]
     pub items: Vec<CatalogueItem>,
 }

@@ -31,6 +31,9 @@ pub struct Detector {
     /// Set-points the designer chose; empty: those of the engine.
     #[serde(default)]
     pub set_points: Vec<SetPoint>,
+    /// Why the designer departs from the rule's set-points; empty: not stated.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub set_points_reason: String,
     /// Where the tag stands, m from the symbol; `null`: the app places it.
     #[serde(default)]
     pub tag_offset: Option<Point>,

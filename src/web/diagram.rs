@@ -39,7 +39,7 @@ struct Mark<'a> {
     line: usize,
 }
 
-/// The diagram as SVG.
+/// The diagram as SVG; nothing where the volts of the supply are not known.
 pub(crate) fn draw(
     project: &Project,
     figures: &Figures,
@@ -47,7 +47,10 @@ pub(crate) fn draw(
     segment: &Segment,
     result: &SegmentResult,
 ) -> String {
-    let scale = VoltScale::of(result);
+    let Some(supply) = result.supply.map(|supply| supply.value) else {
+        return String::new();
+    };
+    let scale = VoltScale::of(supply, result);
     let width = WIDTH.max(LEFT + APART * (result.volts.len() as f64 + 2.5));
     let right = width - RIGHT_MARGIN;
     let marks = marks(project, figures, result, right);
@@ -62,7 +65,7 @@ pub(crate) fn draw(
     );
     grid(&mut svg, figures, &scale, right);
     least(&mut svg, figures, &scale, &marks, right);
-    voltage(&mut svg, figures, &scale, &marks, result);
+    voltage(&mut svg, figures, &scale, &marks, supply);
     let end = marks.last().map_or(LEFT, |mark| mark.x);
     let _ = write!(svg, "<path class=\"bus\" d=\"M{LEFT:.1} 178H{end:.1}\"/>");
     for mark in marks
@@ -96,13 +99,13 @@ struct VoltScale {
 }
 
 impl VoltScale {
-    fn of(result: &SegmentResult) -> Self {
+    fn of(supply: f64, result: &SegmentResult) -> Self {
         let all = result
             .volts
             .iter()
             .flat_map(|volts| [volts.volts.value, volts.least.value]);
-        let lowest = all.fold(result.supply.value, f64::min);
-        let span = (result.supply.value - lowest).max(1.0);
+        let lowest = all.fold(supply, f64::min);
+        let span = (supply - lowest).max(1.0);
         let step = if span > 12.0 {
             4.0
         } else if span > 5.0 {
@@ -110,7 +113,7 @@ impl VoltScale {
         } else {
             1.0
         };
-        let top = (result.supply.value / step).ceil() * step;
+        let top = (supply / step).ceil() * step;
         let bottom = ((lowest - 0.1 * step) / step).floor() * step;
         VoltScale { top, bottom, step }
     }
@@ -254,9 +257,9 @@ fn voltage(
     figures: &Figures,
     scale: &VoltScale,
     marks: &[Mark<'_>],
-    result: &SegmentResult,
+    supply: f64,
 ) {
-    let mut points = format!("{LEFT:.1} {:.1}", scale.y(result.supply.value));
+    let mut points = format!("{LEFT:.1} {:.1}", scale.y(supply));
     for mark in marks {
         let _ = write!(
             points,
@@ -301,6 +304,11 @@ fn device(
         None => "field-device",
     };
     let tag = shown_tag(project, mark.volts);
+    let key = match detector(project, mark.volts) {
+        Some(detector) => format!("detector-{}", detector.id),
+        None => format!("device-{}", mark.volts.device),
+    };
+    let floor = project.devices.get(mark.volts.device).map(|it| it.floor);
     let (letters, number) = tag.split_once('-').unwrap_or((tag, ""));
     let x = mark.x;
     let below = 203.0 + 28.0 * mark.line as f64;
@@ -315,10 +323,11 @@ fn device(
     }
     let _ = write!(
         svg,
-        "<g class=\"device {class}\" role=\"img\" aria-label=\"{}\" \
+        "<a href=\"{}\" data-key=\"{key}\" aria-label=\"{}\"><g class=\"device {class}\" \
          transform=\"translate({x:.1} 178)\"><circle class=\"ring\" r=\"12\"/>\
          <path class=\"divider\" d=\"M-12 0h24\"/><text class=\"letters\" y=\"-2\">{}</text>\
-         <text class=\"number\" y=\"8.5\">{}</text></g>",
+         <text class=\"number\" y=\"8.5\">{}</text></g></a>",
+        escape(&figures.place(floor, &key)),
         escape(tag),
         escape(letters),
         escape(number)
@@ -365,15 +374,15 @@ mod tests {
         SegmentResult {
             cables: Vec::new(),
             length: q(100.0, Unit::Metre),
-            length_limit: q(500.0, Unit::Metre),
+            length_limit: Some(q(500.0, Unit::Metre)),
             volts,
             worst: None,
             current: q(0.1, Unit::Ampere),
-            current_limit: q(1.0, Unit::Ampere),
+            current_limit: Some(q(1.0, Unit::Ampere)),
             n_devices: q(1.0, Unit::One),
-            device_limit: q(40.0, Unit::One),
+            device_limit: Some(q(40.0, Unit::One)),
             measuring_points: q(1.0, Unit::One),
-            supply: q(22.0, Unit::Volt),
+            supply: Some(q(22.0, Unit::Volt)),
         }
     }
 

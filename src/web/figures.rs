@@ -2,7 +2,7 @@
 
 use crate::documents::number::{self, Decimals};
 use crate::engine::Quantity;
-use crate::model::UnitSystem;
+use crate::model::{FloorId, UnitSystem};
 use crate::store::{ProjectId, Version};
 use crate::units::Unit;
 use crate::workflow::Opened;
@@ -66,6 +66,14 @@ impl Figures {
     /// The address of a step of the calculation.
     pub fn why_of(&self, step: u32) -> String {
         format!("/projects/{}/why/{step}?v={}", self.project, self.version)
+    }
+
+    /// The address of a thing on its floor, by a key such as "detector-3".
+    pub fn place(&self, floor: Option<FloorId>, key: &str) -> String {
+        match floor {
+            Some(floor) => format!("/projects/{}/floors/{floor}?select={key}", self.project),
+            None => String::new(),
+        }
     }
 
     /// A step's figure as a reason shows it.

@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::process::Command;
 
+use brattice::documents::{RowKind, Table, content};
 use brattice::engine::results::CrossingKind;
 use brattice::engine::{self, Results, Scope, Severity, Silent};
 use brattice::geometry::{Meeting, Point, Segment};
@@ -224,6 +225,59 @@ fn a_proof_names_the_detectors_that_were_kept() {
         "{}",
         cover.holds_for
     );
+}
+
+/// A printed figure as somebody with a calculator reads it: no currency, spaces or unit.
+fn typed_in(text: &str) -> f64 {
+    let digits = text.chars().filter(|c| c.is_ascii_digit() || *c == '.');
+    digits.collect::<String>().parse().expect(text)
+}
+
+fn cents(value: f64) -> i64 {
+    (value * 100.0).round() as i64
+}
+
+/// Every row of the printed bill, multiplied and added up again from what is printed. The way back
+/// is grade-school arithmetic.
+fn recalculate(table: &Table) {
+    let (mut group, mut total, mut n_rows) = (0, 0, 0);
+    for row in &table.rows {
+        let printed: Vec<String> = row.cells.iter().map(|cell| table.print(cell)).collect();
+        match row.kind {
+            RowKind::Heading => group = 0,
+            RowKind::Plain => {
+                let [quantity, price, amount] = [3, 4, 5].map(|at: usize| &printed[at]);
+                let price = price.trim_end_matches("/h");
+                let product = typed_in(quantity) * typed_in(price);
+                // A product that falls on half a cent may be taken up or down.
+                let off = (product * 100.0 - cents(typed_in(amount)) as f64).abs();
+                assert!(off <= 0.5 + 1e-6, "{printed:?}: {product}");
+                group += cents(typed_in(amount));
+                n_rows += 1;
+            }
+            RowKind::Subtotal => {
+                assert_eq!(cents(typed_in(&printed[5])), group, "{printed:?}");
+                total += group;
+            }
+            RowKind::Total => assert_eq!(cents(typed_in(&printed[5])), total, "{printed:?}"),
+        }
+    }
+    assert!(n_rows > 15, "{n_rows} rows");
+}
+
+#[test]
+fn the_printed_bill_multiplies_and_adds_up_to_the_cent() {
+    for units in [UnitSystem::Metric, UnitSystem::UsCustomary] {
+        let mut project = demo();
+        project.head.units = units;
+        let bill = content::bill_of_materials(&project, &run(&project));
+        recalculate(&bill);
+        assert!(
+            bill.notes
+                .iter()
+                .any(|note| note.contains("prices of the catalogue are invented"))
+        );
+    }
 }
 
 /// The walls of a floor: the edges of its rooms and its full-height barriers.

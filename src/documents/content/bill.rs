@@ -2,9 +2,9 @@
 
 use crate::documents::number::Decimals;
 use crate::documents::table::{Cell, Column, RowKind, Table};
-use crate::engine::Results;
 use crate::engine::results::{BillGroup, BillRow};
-use crate::model::Project;
+use crate::engine::{Quantity, Results};
+use crate::model::{Project, UnitSystem};
 use crate::units::Unit;
 
 /// One row per part or work, grouped, with subtotals and the total.
@@ -54,8 +54,8 @@ fn add_group(table: &mut Table, group: BillGroup, rows: &[&BillRow]) {
             Cell::text(group.label()),
             Cell::text(&row.part),
             Cell::text(&row.description),
-            Cell::number(row.quantity),
-            Cell::number(row.unit_price),
+            quantity(row.quantity),
+            price_of_one(row, table.units),
             Cell::number(row.amount),
         ]);
     }
@@ -65,6 +65,27 @@ fn add_group(table: &mut Table, group: BillGroup, rows: &[&BillRow]) {
         decimals: Decimals::OfUnit,
     };
     table.push(RowKind::Subtotal, sum_row(group.label(), sum));
+}
+
+/// Hours to 0.01, so that they multiply to the amount as they are printed.
+fn quantity(quantity: Quantity) -> Cell {
+    let decimals = match quantity.unit {
+        Unit::Hour => Decimals::Places(2),
+        _ => Decimals::OfUnit,
+    };
+    Cell::Number { quantity, decimals }
+}
+
+/// To the cent; a foot of cable to a hundredth of it.
+fn price_of_one(row: &BillRow, units: UnitSystem) -> Cell {
+    let decimals = match (row.group, units) {
+        (BillGroup::Cable, UnitSystem::UsCustomary) => Decimals::Places(4),
+        _ => Decimals::OfUnit,
+    };
+    Cell::Number {
+        quantity: row.unit_price,
+        decimals,
+    }
 }
 
 fn sum_row(label: &str, sum: Cell) -> Vec<Cell> {

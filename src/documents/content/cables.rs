@@ -110,17 +110,22 @@ fn segment_cells(project: &Project, segment: &Segment, result: &SegmentResult) -
         Cell::text(segment.connection.to_string()),
         Cell::text(part.map_or(segment.cable.as_str(), |item| item.description.as_str())),
         Cell::number(result.n_devices),
-        Cell::as_set(result.device_limit),
+        known(result.device_limit.map(Cell::as_set)),
         Cell::number(result.measuring_points),
         Cell::number(result.length),
-        Cell::as_set(result.length_limit),
+        known(result.length_limit.map(Cell::as_set)),
         Cell::number(result.current),
-        Cell::as_set(result.current_limit),
-        Cell::number(result.supply),
+        known(result.current_limit.map(Cell::as_set)),
+        known(result.supply.map(Cell::number)),
         Cell::text(worst.map_or("", |volts| volts.tag.as_str())),
         Cell::maybe(worst.map(|volts| Cell::number(volts.volts))),
         Cell::maybe(worst.map(|volts| Cell::as_set(volts.least))),
     ]
+}
+
+/// A dash where the panel has no part of the catalogue.
+fn known(cell: Option<Cell>) -> Cell {
+    cell.unwrap_or_else(|| Cell::text("–"))
 }
 
 fn cable_cells(row: &CableRow, segment: Option<&Segment>) -> Vec<Cell> {

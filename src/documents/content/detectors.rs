@@ -55,7 +55,25 @@ pub fn detector_schedule(project: &Project, results: &Results) -> Table {
          existing: kept, counted, not bought."
             .to_owned(),
     );
+    table.notes.extend(stated_set_points(project));
     table
+}
+
+/// Which set-points are the designer's own, with the reason stated for them.
+fn stated_set_points(project: &Project) -> Option<String> {
+    let mut stated: Vec<(&str, &str)> = project
+        .detectors
+        .iter()
+        .filter(|detector| !detector.set_points.is_empty())
+        .map(|detector| (detector.tag.as_str(), detector.set_points_reason.trim()))
+        .collect();
+    stated.sort_unstable();
+    let each = stated.iter().map(|(tag, reason)| match *reason {
+        "" => format!("{tag} (no reason stated)"),
+        reason => format!("{tag} ({})", reason.trim_end_matches('.')),
+    });
+    let each: Vec<String> = each.collect();
+    (!each.is_empty()).then(|| format!("Set-points stated by the designer: {}.", each.join("; ")))
 }
 
 /// Per detector the reason for its height and set-points, and what it would leave unwatched.

@@ -78,7 +78,6 @@ pub fn compute(
         .and_then(conductor::cable);
     let ohm_per_km = cable.map(|cable| conductor::resistance(project, cable, trace));
     let supply = supply(project, segment.panel, trace);
-    let known = ohm_per_km.is_some() && panel_limits(project, segment.panel).is_some();
     let fed = (supply, ohm_per_km, currents.as_slice());
     let (cables, volts) = hops(project, segment, (&devices, routes), fed, shared, trace);
     let lengths: Vec<Quantity> = cables.iter().map(|cable| cable.length).collect();
@@ -91,31 +90,32 @@ pub fn compute(
     let n_points: usize = devices.iter().map(|device| device.detectors.len()).sum();
     SegmentResult {
         length: trace.eval(&formulas::TOTAL_LENGTH, &lengths),
-        length_limit: limits.2,
-        worst: worst.filter(|_| known),
+        length_limit: limits.map(|of| of.2),
+        worst,
         current: trace.eval(&formulas::CURRENT_SUM, &currents),
-        current_limit: limits.1,
+        current_limit: limits.map(|of| of.1),
         n_devices: trace.measured("Devices on the segment", devices.len() as f64, Unit::One),
-        device_limit: limits.0,
+        device_limit: limits.map(|of| of.0),
         measuring_points: trace.measured("Detectors on the segment", n_points as f64, Unit::One),
         supply,
         cables,
-        volts: if known { volts } else { Vec::new() },
+        volts,
     }
 }
 
-/// The cable of each hop and the volts at the device it leads to.
+/// The cable of each hop, and the volts at the device it leads to where panel and cable have parts.
 fn hops(
     project: &Project,
     segment: &Segment,
     (devices, routes): (&[&FieldDevice], Vec<Route>),
-    (supply, ohm_per_km, currents): (Quantity, Option<Quantity>, &[Quantity]),
+    (supply, ohm_per_km, currents): (Option<Quantity>, Option<Quantity>, &[Quantity]),
     shared: &Shared,
     trace: &mut Trace,
 ) -> (Vec<CableResult>, Vec<DeviceVolts>) {
     let mut cables = Vec::with_capacity(routes.len());
     let mut volts = Vec::new();
-    let mut drops = vec![supply];
+    let mut drops: Vec<Quantity> = supply.into_iter().collect();
+    let known = supply.is_some() && ohm_per_km.is_some();
     let mut lengths = Vec::new();
     for (hop, route) in routes.into_iter().enumerate() {
         let beyond = trace.eval(&formulas::CURRENT_SUM, &currents[hop..]);
@@ -131,15 +131,17 @@ fn hops(
         );
         lengths.push(cable.length);
         drops.push(cable.drop);
-        let device = devices[hop];
-        volts.push(DeviceVolts {
-            device: device.id,
-            tag: device.tag.clone(),
-            distance: trace.eval(&formulas::TOTAL_LENGTH, &lengths),
-            volts: trace.eval(&formulas::VOLTS, &drops),
-            least: least(project, device, trace),
-            current: currents[hop],
-        });
+        if known {
+            let device = devices[hop];
+            volts.push(DeviceVolts {
+                device: device.id,
+                tag: device.tag.clone(),
+                distance: trace.eval(&formulas::TOTAL_LENGTH, &lengths),
+                volts: trace.eval(&formulas::VOLTS, &drops),
+                least: least(project, device, trace),
+                current: currents[hop],
+            });
+        }
         cables.push(cable);
     }
     (cables, volts)
@@ -291,24 +293,22 @@ fn least(project: &Project, device: &FieldDevice, trace: &mut Trace) -> Quantity
     )
 }
 
-fn supply(project: &Project, panel: PanelId, trace: &mut Trace) -> Quantity {
-    let limits = panel_limits(project, panel);
-    let volts = limits.map_or(0.0, |limits| limits.bus_voltage_least.get());
-    let title = match limits {
-        Some(_) => "Bus voltage with the battery at its end",
-        None => "Bus voltage of a part that is no panel of the catalogue: not known, taken as 0",
-    };
-    trace.given(title, volts, Unit::Volt, Citation::Catalogue)
+/// Volts of the panel with its battery at the end; `None` for a panel without a part.
+fn supply(project: &Project, panel: PanelId, trace: &mut Trace) -> Option<Quantity> {
+    let volts = panel_limits(project, panel)?.bus_voltage_least.get();
+    let title = "Bus voltage with the battery at its end";
+    Some(trace.given(title, volts, Unit::Volt, Citation::Catalogue))
 }
 
-/// Devices, current and length that a connection may have, spare kept.
+/// Devices, current and length that a connection may have, spare kept; `None` for a panel without
+/// a part.
 fn limits(
     project: &Project,
     panel: PanelId,
     spare: Quantity,
     trace: &mut Trace,
-) -> (Quantity, Quantity, Quantity) {
-    let limits = panel_limits(project, panel);
+) -> Option<(Quantity, Quantity, Quantity)> {
+    let limits = panel_limits(project, panel)?;
     let mut limit = |title: &str, value: f64, unit: Unit| {
         trace.given(
             format!("{title} of one connection"),
@@ -317,18 +317,14 @@ fn limits(
             Citation::Catalogue,
         )
     };
-    let devices = limits.map_or(0.0, |l| f64::from(l.devices_per_connection));
+    let devices = f64::from(limits.devices_per_connection);
     let devices = limit("Most devices", devices, Unit::One);
-    let amperes = limits.map_or(0.0, |l| l.current_per_connection.get());
+    let amperes = limits.current_per_connection.get();
     let amperes = limit("Greatest current", amperes, Unit::Ampere);
-    let metres = limit(
-        "Longest cable",
-        limits.map_or(0.0, |l| l.longest_segment_m),
-        Unit::Metre,
-    );
-    (
+    let metres = limit("Longest cable", limits.longest_segment_m, Unit::Metre);
+    Some((
         trace.eval(&formulas::COUNT_LESS_SPARE, &[devices, spare]),
         trace.eval(&formulas::CURRENT_LESS_SPARE, &[amperes, spare]),
         trace.eval(&formulas::LENGTH_LESS_SPARE, &[metres, spare]),
-    )
+    ))
 }

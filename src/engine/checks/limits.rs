@@ -60,10 +60,11 @@ fn over(
     segment: &Segment,
     (what, unit): (&str, &str),
     used: Quantity,
-    with_spare: Quantity,
+    with_spare: Option<Quantity>,
     most: f64,
     trace: &mut Trace,
 ) -> Option<Finding> {
+    let with_spare = with_spare?;
     if used.value <= with_spare.value + 1e-9 {
         return None;
     }

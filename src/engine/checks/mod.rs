@@ -6,6 +6,7 @@ mod overlap;
 mod parts;
 mod questions;
 mod scale;
+mod sounding;
 mod tags;
 #[cfg(test)]
 mod tests;
@@ -25,6 +26,7 @@ pub fn step(project: &Project, results: &mut Results) {
     found.extend(parts::check(project));
     found.extend(tags::check(project));
     found.extend(unwired::check(project));
+    found.extend(sounding::check(project));
     found.extend(volts::check(project, &results.segments));
     found.extend(limits::check(
         project,

@@ -62,11 +62,17 @@ fn has(project: &Project, part: &str, fits: impl Fn(&CatalogueItem) -> bool) -> 
 }
 
 fn missing(key: ItemKey, tag: &str, part: &str, what: &str) -> Finding {
-    let part = if part.is_empty() {
-        "no part".to_owned()
-    } else {
-        format!("part {part:?}")
+    let mut message = match part {
+        "" => format!("{tag} has no part yet."),
+        part => format!("{tag} has part {part:?}, which is no {what} of the catalogue."),
     };
+    let remedy = match part {
+        "" => format!("Choose a {what} of the catalogue."),
+        _ => format!("Choose a {what} of the catalogue, or add the part to it."),
+    };
+    if matches!(key, ItemKey::Panel(_)) {
+        message.push_str(" The volts and limits of its segments are not known.");
+    }
     Finding::new(
         format!(
             "catalogue.part/{}-{}",
@@ -74,8 +80,8 @@ fn missing(key: ItemKey, tag: &str, part: &str, what: &str) -> Finding {
             key.number()
         ),
         Severity::Blocker,
-        format!("{tag} has {part}, which is no {what} of the catalogue."),
-        format!("Choose a {what} of the catalogue, or add the part to it."),
+        message,
+        remedy,
     )
     .about(key)
 }

@@ -236,3 +236,19 @@ fn findings_stand_in_the_order_of_their_weight_then_id() {
     assert!(keys.is_sorted() && keys.len() >= 4, "{keys:?}");
     assert_eq!(keys.last().expect("some").0, Severity::Note);
 }
+
+#[test]
+fn a_watched_floor_without_a_sounder_is_noted_until_one_stands_there() {
+    let mut project = example();
+    let id = "alarm.silent/floor-1";
+    let silent = run(&project);
+    let finding = find(&silent, id).expect("nothing sounds there");
+    assert_eq!(finding.severity, Severity::Note);
+    let mut sounder = project.devices.iter().next().expect("a device").clone();
+    sounder.id = DeviceId(900);
+    sounder.tag = "XA-901".to_owned();
+    sounder.part = "a part the catalogue lacks".to_owned();
+    sounder.detectors.clear();
+    project.devices.put(sounder);
+    assert!(find(&run(&project), id).is_none());
+}

@@ -96,6 +96,7 @@ fn thicker(
 ) -> Option<Mend> {
     let now = project.catalogue.item(&segment.cable)?;
     let (area_now, _) = conductor::cable(now)?;
+    let supply = result.supply?.value;
     let lengths: Vec<f64> = result
         .cables
         .iter()
@@ -113,7 +114,7 @@ fn thicker(
             continue;
         };
         let ohms = conductor::resistance(project, (area, class), &mut scratch).value;
-        let volts = line::volts(result.supply.value, ohms, &lengths, &loads);
+        let volts = line::volts(supply, ohms, &lengths, &loads);
         let holds = volts
             .iter()
             .zip(&result.volts)

@@ -11,7 +11,7 @@ use crate::model::{Citation, ControlPanel, ItemKey, PanelId, Project};
 use crate::units::Unit;
 
 /// Counts each panel's connections and measuring points against its limits. A panel whose part
-/// is not in the catalogue has limits of 0; `checks` says so.
+/// is not in the catalogue has no limits; `checks` says so.
 pub fn step(
     project: &Project,
     trace: &mut Trace,
@@ -46,18 +46,19 @@ pub fn step(
             let given = trace.given(title, f64::from(n), Unit::One, Citation::Catalogue);
             (given, trace.eval(&COUNT_LESS_SPARE, &[given, spare]))
         };
-        let of_connections = limit("Connections", limits.map_or(0, |l| l.connections));
-        let of_points = limit("Measuring points", limits.map_or(0, |l| l.measuring_points));
-        if limits.is_some() {
-            let (used, most) = (connections, of_connections);
-            findings.extend(over(panel, "connections", used, most));
-            findings.extend(over(panel, "measuring points", measuring_points, of_points));
+        let of_connections = limits.map(|of| limit("Connections", of.connections));
+        let of_points = limits.map(|of| limit("Measuring points", of.measuring_points));
+        if let Some(most) = of_connections {
+            findings.extend(over(panel, "connections", connections, most));
+        }
+        if let Some(most) = of_points {
+            findings.extend(over(panel, "measuring points", measuring_points, most));
         }
         let result = PanelResult {
             connections,
-            connection_limit: of_connections.1,
+            connection_limit: of_connections.map(|(_, kept)| kept),
             measuring_points,
-            measuring_point_limit: of_points.1,
+            measuring_point_limit: of_points.map(|(_, kept)| kept),
         };
         results.insert(panel.id, result);
     }

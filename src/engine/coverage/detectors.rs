@@ -44,7 +44,7 @@ impl Step<'_> {
             Some(need) => need.demand.reach,
             None => reach(self.project, standing.room, detector.hazard, trace),
         };
-        let set_points = self.set_points(standing, trace, findings);
+        let (set_points, rule_set_points) = self.set_points(standing, trace, findings);
         let (principle, range) = self.part(detector, trace);
         DetectorResult {
             room: standing.room.map(|room| room.id),
@@ -63,6 +63,7 @@ impl Step<'_> {
             ),
             height_reason: self.height_reason(standing, wrong),
             set_points,
+            rule_set_points,
             reach,
             meets: self.meets(group, found),
             without: self.without(standing, found),
@@ -183,12 +184,13 @@ impl Step<'_> {
         }
     }
 
+    /// Its set-points, and those of the rules where the designer states others.
     fn set_points(
         &self,
         standing: &Standing<'_>,
         trace: &mut Trace,
         findings: &mut Vec<Finding>,
-    ) -> Vec<SetPointResult> {
+    ) -> (Vec<SetPointResult>, Vec<SetPointResult>) {
         let detector = standing.detector;
         let mut hazards = vec![detector.hazard];
         if let Some(group) = standing.group {
@@ -210,11 +212,18 @@ impl Step<'_> {
             findings.push(finding.about(about).at(detector.floor, detector.at));
         }
         self.check_part(detector, &points, trace, findings);
-        if !stated.is_empty() {
-            let rule = setpoints::set_points(self.project, trace, &detector.watches, &hazards, &[]);
-            findings.extend(laxer(detector, &points, &rule));
+        if stated.is_empty() {
+            return (points, Vec::new());
         }
-        points
+        let rules = setpoints::set_points(self.project, trace, &detector.watches, &hazards, &[]);
+        let jurisdiction = self.project.head.jurisdiction;
+        findings.extend(setpoints::departure(
+            detector,
+            jurisdiction,
+            &points,
+            &rules,
+        ));
+        (setpoints::with_reason(points, detector), rules)
     }
 
     /// Whether the part measures the gas and its range holds the set-points.
@@ -381,51 +390,4 @@ pub(crate) fn centimetres(height: f64) -> f64 {
 
 fn tidy(value: f64) -> String {
     format!("{}", (value * 100.0).round() / 100.0)
-}
-
-/// Stated set-points that alarm later than those of the rules, or the wrong way.
-fn laxer(
-    detector: &Detector,
-    stated: &[SetPointResult],
-    rules: &[SetPointResult],
-) -> Option<Finding> {
-    let (idx, rule) = rules
-        .iter()
-        .enumerate()
-        .find(|(idx, rule)| match stated.get(*idx) {
-            None => true,
-            Some(point) if point.rising != rule.rising || point.value.unit != rule.value.unit => {
-                true
-            }
-            Some(point) if rule.rising => point.value.value > rule.value.value,
-            Some(point) => point.value.value < rule.value.value,
-        })?;
-    let limit = format!(
-        "{} {} {}",
-        rule.value.value,
-        rule.value.unit,
-        if rule.rising { "rising" } else { "falling" }
-    );
-    let message = match stated.get(idx) {
-        None => format!(
-            "{} has no {} set-point; {limit} is due.",
-            detector.tag, rule.rank
-        ),
-        Some(point) => format!(
-            "The {} set-point of {} is {} {} {}; {limit} is due, or one that alarms sooner.",
-            rule.rank,
-            detector.tag,
-            point.value.value,
-            point.value.unit,
-            if point.rising { "rising" } else { "falling" }
-        ),
-    };
-    let id = format!("setpoints.laxer/detector-{}", detector.id);
-    let remedy = "State one that alarms no later, in the same unit, or change the basis of design.";
-    let finding = Finding::new(id, Severity::Blocker, message, remedy);
-    Some(
-        finding
-            .about(ItemKey::Detector(detector.id))
-            .at(detector.floor, detector.at),
-    )
 }

@@ -351,6 +351,7 @@ pub fn detector(
         part: offer.item().map(|item| item.part.clone()),
         origin: Origin::Suggested,
         set_points: Vec::new(),
+        set_points_reason: String::new(),
         tag_offset: None,
     }
 }

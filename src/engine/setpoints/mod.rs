@@ -3,6 +3,7 @@
 //! Figures from the basis of design and the exposure limits of `gas` (each cites its table). A
 //! designer's own set-points take their place. Must not choose a part.
 
+mod departure;
 mod rules;
 #[cfg(test)]
 mod tests;
@@ -15,6 +16,7 @@ use crate::model::basis::{self, BasisItem};
 use crate::model::*;
 use crate::units::Unit;
 
+pub use departure::{departure, with_reason};
 pub use rules::RULES;
 use rules::*;
 

@@ -1,4 +1,7 @@
 //! The bill of materials with labour and commissioning.
+//!
+//! Quantities and prices are rounded to what the bill prints before they are multiplied, so that
+//! whoever multiplies the printed figures gets the printed amounts.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -12,7 +15,7 @@ use crate::model::basis::{
     RATE_COMMISSIONING, RATE_LABOUR,
 };
 use crate::model::catalogue::GoesWith;
-use crate::model::{CatalogueItem, Citation, ItemKind, Origin, Project, SegmentId};
+use crate::model::{CatalogueItem, Citation, ItemKind, Origin, Project, SegmentId, UnitSystem};
 use crate::units::Unit;
 
 /// Walls are sealed once per place: cables through one wall this near share a seal, m.
@@ -201,12 +204,26 @@ impl Bill<'_> {
             let item = self.project.catalogue.item(part);
             let length = self.trace.eval(&TOTAL_LENGTH, &lengths);
             let price = item.map_or(0.0, |item| item.price.get());
-            let unit_price = self.price(part, price);
+            let price = self.catalogue_price(part, price);
+            let in_feet = self.project.head.units == UnitSystem::UsCustomary;
+            let (of_length, of_price, amount) = match in_feet {
+                true => (
+                    &formulas::BILLED_FEET,
+                    &formulas::PRICE_OF_FOOT,
+                    &formulas::AMOUNT_OF_CABLE_IN_FEET,
+                ),
+                false => (
+                    &formulas::BILLED_LENGTH,
+                    &formulas::BILLED_PRICE,
+                    &formulas::AMOUNT_OF_CABLE,
+                ),
+            };
+            let length = self.as_printed(length, of_length);
+            let unit_price = self.as_printed(price, of_price);
             let description = match item {
                 Some(item) => item.description.clone(),
                 None => "cable that is not in the catalogue: no price".to_owned(),
             };
-            let amount = &formulas::AMOUNT_OF_CABLE;
             self.row(
                 BillGroup::Cable,
                 part,
@@ -296,6 +313,8 @@ impl Bill<'_> {
             _ => &RATE_LABOUR,
         };
         let rate = self.trace.basis(&self.project.basis, rate);
+        let rate = self.as_printed(rate, &formulas::BILLED_RATE);
+        let hours = self.as_printed(hours, &formulas::BILLED_HOURS);
         self.row(
             group,
             "",
@@ -313,12 +332,21 @@ impl Bill<'_> {
         count: Quantity,
         price: Option<f64>,
     ) {
-        let unit_price = self.price(&part, price.unwrap_or(0.0));
+        let unit_price = self.catalogue_price(&part, price.unwrap_or(0.0));
+        let unit_price = self.as_printed(unit_price, &formulas::BILLED_PRICE);
         let amount = &formulas::AMOUNT_OF_PARTS;
         self.row(group, &part, description, (count, unit_price), amount);
     }
 
-    fn price(&mut self, part: &str, price: f64) -> Quantity {
+    /// A figure rounded as it prints; itself where it needs no rounding.
+    fn as_printed(&mut self, exact: Quantity, formula: &Formula) -> Quantity {
+        match (formula.compute)(&[exact.value]) == exact.value {
+            true => exact,
+            false => self.trace.eval(formula, &[exact]),
+        }
+    }
+
+    fn catalogue_price(&mut self, part: &str, price: f64) -> Quantity {
         self.trace.given(
             format!("Price of {part}"),
             price,

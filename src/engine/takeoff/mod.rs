@@ -20,7 +20,14 @@ use crate::units::Unit;
 pub static FORMULAS: &[&Formula] = &[
     &formulas::AMOUNT_OF_PARTS,
     &formulas::AMOUNT_OF_CABLE,
+    &formulas::AMOUNT_OF_CABLE_IN_FEET,
     &formulas::AMOUNT_OF_HOURS,
+    &formulas::BILLED_LENGTH,
+    &formulas::BILLED_FEET,
+    &formulas::BILLED_HOURS,
+    &formulas::BILLED_PRICE,
+    &formulas::BILLED_RATE,
+    &formulas::PRICE_OF_FOOT,
     &formulas::HOURS_OF_COUNT,
     &formulas::HOURS_OF_CABLE,
     &formulas::ACCESSORIES,
@@ -75,16 +82,12 @@ fn totals(
     bill: &[crate::engine::results::BillRow],
     trace: &mut Trace,
 ) -> Totals {
-    let n_devices = project.devices.len() + without_device(project).count();
+    let n_devices = project.devices.len();
     let lengths: Vec<Quantity> = segments.values().map(|segment| segment.length).collect();
     let amounts: Vec<Quantity> = bill.iter().map(|row| row.amount).collect();
     Totals {
         detectors: trace.measured("Detectors", project.detectors.len() as f64, Unit::One),
-        field_devices: trace.measured(
-            "Field devices, and detectors that still lack one",
-            n_devices as f64,
-            Unit::One,
-        ),
+        field_devices: trace.measured("Field devices", n_devices as f64, Unit::One),
         cable: trace.eval(&TOTAL_LENGTH, &lengths),
         price: trace.eval(&formulas::PRICE_SUM, &amounts),
         price_holds: price_holds(project, segments),
@@ -97,10 +100,19 @@ fn price_holds(project: &Project, segments: &BTreeMap<SegmentId, SegmentResult>)
         true => "no cable, for nothing is wired yet",
         false => "cable",
     };
+    let devices = match without_device(project).count() {
+        0 => "field devices".to_owned(),
+        1 => "field devices (one more for the detector that lacks one yet)".to_owned(),
+        n => format!("field devices (one more for each of the {n} detectors that lack one yet)"),
+    };
+    let invented = match project.catalogue.sample {
+        true => " The prices of the catalogue are invented: this price is a sample, no offer.",
+        false => "",
+    };
     format!(
-        "The price holds field devices, control panels with batteries not yet sized, {cable}, \
+        "The price holds {devices}, control panels with batteries not yet sized, {cable}, \
          accessories, labour and commissioning at the catalogue's prices and the rates of the \
          basis of design; it does not hold value added tax, building work, mains supply, \
-         containment and what is on site already."
+         containment and what is on site already.{invented}"
     )
 }

@@ -69,8 +69,10 @@ fn bill_counts_what_is_drawn_and_price_is_its_sum() {
         .values()
         .map(|segment| segment.length.value)
         .sum();
-    assert!((cable.quantity.value - metres).abs() < 1e-9);
-    assert!((cable.amount.value - metres * 0.9).abs() < 1e-9);
+    let billed = (metres * 10.0).round() / 10.0;
+    assert!((cable.quantity.value - billed).abs() < 1e-9);
+    let amount = (billed * 0.9 * 100.0).round() / 100.0;
+    assert!((cable.amount.value - amount).abs() < 1e-9);
     let totals = results
         .take_off
         .totals
@@ -87,6 +89,15 @@ fn bill_counts_what_is_drawn_and_price_is_its_sum() {
         (totals.detectors.value, totals.field_devices.value),
         (8.0, 8.0)
     );
+}
+
+#[test]
+fn a_price_of_invented_prices_says_so() {
+    let mut project = wired();
+    let holds = |project: &Project| run(project).take_off.totals.unwrap().price_holds;
+    assert!(!holds(&project).contains("invented"));
+    project.catalogue.sample = true;
+    assert!(holds(&project).ends_with("this price is a sample, no offer."));
 }
 
 #[test]
@@ -163,7 +174,7 @@ fn what_is_on_site_is_counted_and_not_bought() {
 }
 
 #[test]
-fn before_the_wiring_detectors_count_as_devices_and_cable_is_nothing() {
+fn before_the_wiring_the_device_of_each_detector_is_bought_and_cable_is_nothing() {
     let mut project = wired();
     project.segments.retain(|_| false);
     project.devices.retain(|device| device.id == DeviceId(1));
@@ -173,7 +184,12 @@ fn before_the_wiring_detectors_count_as_devices_and_cable_is_nothing() {
         .totals
         .as_ref()
         .expect("there is a take-off");
-    assert_eq!((totals.field_devices.value, totals.cable.value), (8.0, 0.0));
+    assert_eq!((totals.field_devices.value, totals.cable.value), (1.0, 0.0));
+    assert!(
+        totals
+            .price_holds
+            .contains("each of the 7 detectors that lack one")
+    );
     assert_eq!(
         row(&results, BillGroup::FieldDevices, "FD").quantity.value,
         8.0

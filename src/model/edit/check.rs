@@ -7,6 +7,7 @@ use crate::geometry::Point;
 use crate::geometry::polygon::Polygon;
 use crate::model::basis;
 use crate::model::catalogue::{Catalogue, ItemKind};
+use crate::model::detector::Detector;
 use crate::model::edit::{EditError, limits, mixtures};
 use crate::model::floor::Floor;
 use crate::model::ids::FloorId;
@@ -14,7 +15,7 @@ use crate::model::project::Project;
 use crate::model::room::Room;
 use crate::model::source::ReleaseSource;
 use crate::model::wiring::Segment;
-use crate::units::Metres;
+use crate::units::{Metres, Unit};
 
 /// A coordinate beyond this is a slip of the hand: the largest site is a few kilometres.
 const FARTHEST_M: f64 = 20_000.0;
@@ -282,12 +283,7 @@ fn points(project: &Project) -> Result<(), EditError> {
             Some(detector.height),
             -20.0,
         )?;
-        for set_point in &detector.set_points {
-            if !set_point.value.is_finite() {
-                let field = format!("set-point of {}", detector.tag);
-                return Err(EditError::field(field, set_point.value, "type a number."));
-            }
-        }
+        set_points(detector)?;
     }
     for device in &project.devices {
         on_floor(project, &device.tag, device.floor)?;
@@ -324,6 +320,31 @@ fn release(source: &ReleaseSource) -> Result<(), EditError> {
                 )
                 .replace(" ,", ","),
             ));
+        }
+    }
+    Ok(())
+}
+
+/// Set-points are concentrations.
+fn set_points(detector: &Detector) -> Result<(), EditError> {
+    const UNITS: [Unit; 4] = [
+        Unit::PercentLfl,
+        Unit::Ppm,
+        Unit::PercentVolume,
+        Unit::MilligramPerCubicMetre,
+    ];
+    for point in &detector.set_points {
+        let field = format!("set-point of {}", detector.tag);
+        if !point.value.is_finite() || point.value < 0.0 {
+            return Err(EditError::field(
+                field,
+                point.value,
+                "type a number, 0 or more.",
+            ));
+        }
+        if !UNITS.contains(&point.unit) {
+            let remedy = "state it in %LFL, ppm, %vol or mg/m3.";
+            return Err(EditError::field(field, point.unit, remedy));
         }
     }
     Ok(())

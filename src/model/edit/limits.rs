@@ -116,6 +116,8 @@ fn things(project: &Project) -> Result<(), EditError> {
         name(&format!("substance of {}", detector.tag), &detector.watches)?;
         let part = detector.part.as_deref().unwrap_or_default();
         name(&format!("part of {}", detector.tag), part)?;
+        let field = format!("reason for the set-points of {}", detector.tag);
+        text(&field, &detector.set_points_reason, LONGEST_DESCRIPTION)?;
     }
     for device in &project.devices {
         name(&format!("tag of field device {}", device.id), &device.tag)?;

@@ -41,6 +41,7 @@ fn detector(id: u32, x: f64) -> Item {
         part: None,
         origin: Origin::ByHand,
         set_points: Vec::new(),
+        set_points_reason: String::new(),
         tag_offset: None,
     })
 }

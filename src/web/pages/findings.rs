@@ -27,6 +27,7 @@ struct FindingsPage {
     summary: String,
     nothing_drawn: bool,
     n_questions: usize,
+    open_questions: String,
     findings: Vec<FindingItem>,
 }
 
@@ -62,8 +63,9 @@ pub(crate) async fn show(
             .filter(|finding| finding.severity == severity)
             .count()
     };
+    let open_questions = counted(opened.results.questions.len(), "question");
     let summary = format!(
-        "{}, {}, {}",
+        "{}, {}, {}; {open_questions} to the client open",
         counted(of(Severity::Blocker), "blocker"),
         counted(of(Severity::Warning), "warning"),
         counted(of(Severity::Note), "note"),
@@ -74,6 +76,7 @@ pub(crate) async fn show(
         version: opened.standing.version,
         summary: capital(&summary),
         n_questions: opened.results.questions.len(),
+        open_questions,
         nothing_drawn: opened.project().rooms.is_empty(),
         findings: sorted
             .into_iter()

@@ -1,6 +1,7 @@
 //! Pages for people. Each holds its page struct beside its handler; the template's path mirrors it.
 
 mod table;
+mod next;
 mod projects;
 mod project;
 mod project_forms;

@@ -15,6 +15,7 @@ use crate::web::error::WebError;
 use crate::web::extract::Place;
 use crate::web::figures::Figures;
 use crate::web::layout::{Top, html};
+use crate::web::pages::next::{Next, next};
 use crate::web::pages::projects::{FloorItem, floors, summary};
 use crate::web::words::counted;
 use crate::workflow::{Opened, Workflow};
@@ -29,12 +30,14 @@ struct ProjectPage {
     jurisdictions: Vec<Choice>,
     unit_systems: Vec<Choice>,
     summary: String,
+    next: Next,
     floors: Vec<FloorItem>,
     floor_rows: Vec<FloorRow>,
     n_changed: String,
     groups: Vec<BasisGroup>,
     catalogue: String,
     catalogue_name: String,
+    sample: bool,
     parts: Vec<PartRow>,
 }
 
@@ -106,12 +109,14 @@ pub(crate) async fn show(
         jurisdictions: jurisdictions(&head),
         unit_systems: unit_systems(&head),
         summary: summary(&opened),
+        next: next(&opened),
         floors: floors(&opened),
         floor_rows: floor_rows(&opened),
         n_changed: counted(project.basis.changes().count(), "departure"),
         groups: groups.collect(),
         catalogue: counted(items.len(), "part"),
         catalogue_name: project.catalogue.name.clone(),
+        sample: project.catalogue.sample,
         parts: items.iter().map(|item| part_row(&figures, item)).collect(),
         head,
     })

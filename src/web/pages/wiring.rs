@@ -14,7 +14,7 @@ use crate::web::error::WebError;
 use crate::web::extract::Place;
 use crate::web::figures::{Figure, Figures};
 use crate::web::layout::{Top, html};
-use crate::web::pages::table::anchor;
+use crate::web::pages::table::{anchor, place};
 use crate::workflow::{Opened, Workflow};
 
 #[derive(Template)]
@@ -22,7 +22,6 @@ use crate::workflow::{Opened, Workflow};
 struct WiringPage {
     top: Top,
     project: ProjectId,
-    version: Version,
     floor: Option<u32>,
     next: Option<&'static str>,
     panels: Vec<PanelPart>,
@@ -30,13 +29,18 @@ struct WiringPage {
 }
 
 struct PanelPart {
+    /// Names it for the script, such as "panel-1".
+    key: String,
+    place: String,
     tag: String,
     anchor: String,
     gauges: Vec<Gauge>,
+    findings: Vec<FindingBox>,
     segments: Vec<SegmentPart>,
 }
 
 struct SegmentPart {
+    key: String,
     tag: String,
     anchor: String,
     lines: Vec<String>,
@@ -57,6 +61,8 @@ struct Gauge {
 }
 
 struct FindingBox {
+    project: ProjectId,
+    version: Version,
     id: String,
     severity: &'static str,
     word: &'static str,
@@ -90,7 +96,6 @@ pub(crate) async fn show(
     html(&WiringPage {
         top: Top::of(&opened, "wiring"),
         project: id,
-        version: opened.standing.version,
         floor: project.floors_upwards().first().map(|floor| floor.id.0),
         next,
         panels: project
@@ -114,7 +119,7 @@ fn unwired(opened: &Opened) -> Vec<(String, String)> {
         .iter()
         .filter(|detector| !wired(detector.id));
     let part = |detector: &crate::model::Detector| {
-        let place = crate::web::pages::table::place(opened, ItemKey::Detector(detector.id));
+        let place = place(opened, ItemKey::Detector(detector.id));
         (detector.tag.clone(), place.unwrap_or_default())
     };
     detectors.map(part).collect()
@@ -127,22 +132,21 @@ fn panel_part(opened: &Opened, panel: &ControlPanel) -> PanelPart {
     segments.sort_by_key(|segment| (segment.connection, segment.id));
     let result = opened.results.panels.get(&panel.id);
     let gauges = result.map(|result| {
+        let (connections, points) = (result.connection_limit, result.measuring_point_limit);
         vec![
-            gauge(
-                &figures,
-                result.connections,
-                result.connection_limit,
-                "connections",
-            ),
+            gauge(&figures, result.connections, connections, "connections"),
             gauge(
                 &figures,
                 result.measuring_points,
-                result.measuring_point_limit,
+                points,
                 "measuring points",
             ),
         ]
     });
     PanelPart {
+        key: format!("panel-{}", panel.id),
+        place: place(opened, ItemKey::Panel(panel.id)).unwrap_or_default(),
+        findings: findings_about(opened, ItemKey::Panel(panel.id)),
         tag: panel.tag.clone(),
         anchor: anchor(&panel.tag),
         gauges: gauges.unwrap_or_default(),
@@ -158,14 +162,9 @@ fn segment_part(opened: &Opened, panel: &ControlPanel, segment: &Segment) -> Seg
     let project = opened.project();
     let cable = project.catalogue.item(&segment.cable);
     let result = opened.results.segments.get(&segment.id);
-    let about = Some(ItemKey::Segment(segment.id));
-    let findings = opened
-        .results
-        .findings
-        .iter()
-        .filter(|finding| finding.about == about);
-    let findings: Vec<FindingBox> = findings.map(finding_box).collect();
+    let findings = findings_about(opened, ItemKey::Segment(segment.id));
     SegmentPart {
+        key: format!("segment-{}", segment.id),
         tag: segment.tag.clone(),
         anchor: anchor(&segment.tag),
         lines: vec![
@@ -214,34 +213,53 @@ fn gauges(figures: &Figures, result: &SegmentResult) -> Vec<Gauge> {
     ]
 }
 
-fn gauge(figures: &Figures, used: Quantity, limit: Quantity, noun: &str) -> Gauge {
+fn gauge(figures: &Figures, used: Quantity, limit: Option<Quantity>, noun: &str) -> Gauge {
     let text = |quantity: Quantity| figures.text(quantity.value, quantity.unit, Decimals::OfUnit);
-    let bare = match noun {
-        "" => text(used)
-            .split(crate::documents::number::THIN)
-            .next()
-            .unwrap_or("")
-            .to_owned(),
-        _ => text(used),
+    let why = figures.why(used);
+    let Some(limit) = limit else {
+        return Gauge {
+            text: format!("{} {noun}, of a number not known", text(used)),
+            value: 0.0,
+            most: 1.0,
+            over: false,
+            why,
+        };
+    };
+    let words = match noun {
+        "" => {
+            let used = text(used);
+            let bare = used
+                .split(crate::documents::number::THIN)
+                .next()
+                .unwrap_or("");
+            format!("{bare} of {} usable", text(limit))
+        }
+        noun => format!("{} of {} usable {noun}", text(used), text(limit)),
     };
     Gauge {
-        text: format!("{bare} of {} {noun}", text(limit))
-            .trim()
-            .to_owned(),
+        text: words,
         value: used.value.clamp(0.0, limit.value.max(0.0)),
         most: if limit.value > 0.0 { limit.value } else { 1.0 },
         over: used.value > limit.value,
-        why: figures.why(used),
+        why,
     }
 }
 
-fn finding_box(finding: &Finding) -> FindingBox {
+fn findings_about(opened: &Opened, key: ItemKey) -> Vec<FindingBox> {
+    let findings = opened.results.findings.iter();
+    let about = findings.filter(|finding| finding.about == Some(key));
+    about.map(|finding| finding_box(opened, finding)).collect()
+}
+
+fn finding_box(opened: &Opened, finding: &Finding) -> FindingBox {
     let (severity, word) = match finding.severity {
         Severity::Blocker => ("blocker", "Blocker."),
         Severity::Warning => ("warning", "Warning."),
         Severity::Note => ("note", "Note."),
     };
     FindingBox {
+        project: opened.id,
+        version: opened.standing.version,
         id: finding.id.clone(),
         severity,
         word,

@@ -27,8 +27,9 @@
  *   | {kind: "battery", cells: ?number, capacity: ?number, cell: ?string, charge: ?string}
  *   | {kind: "charge", mass: ?number, minutes: ?number}} Release  as `model::Release`
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, watches: string,
- *   hazard: string, band: string, part: ?string, origin: string, set_points: object[],
- *   tag_offset: ?Point}} Detector
+ *   hazard: string, band: string, part: ?string, origin: string, set_points: SetPoint[],
+ *   set_points_reason?: string, tag_offset: ?Point}} Detector
+ * @typedef {{value: number, unit: string, rising: boolean}} SetPoint
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, part: string,
  *   detectors: number[], existing: boolean}} Device
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, part: string,

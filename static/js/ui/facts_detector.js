@@ -4,17 +4,19 @@
 
 import { setHeight } from "../commands/items.js";
 import { partsFor } from "../commands/places.js";
+import { withoutOwn } from "../commands/set_points.js";
 import { deviceOf, roomAt, segmentOf } from "../core/drawing.js";
 import * as quantity from "../core/quantity.js";
 import { h, link } from "./dom.js";
 import { choiceRow, numberRow, row, textRow } from "./fields.js";
 import { setter } from "./facts_building.js";
 import { alarmRows } from "./facts_release.js";
+import { setPointFacts } from "./set_points.js";
 
 const ORIGINS = /** @type {[string, string][]} */ ([
   ["suggested", "suggested"],
-  ["by_hand", "placed by hand"],
-  ["existing", "already there"],
+  ["by_hand", "by hand"],
+  ["existing", "existing"],
 ]);
 
 /** @param {any} detector @param {any} context */
@@ -66,18 +68,18 @@ export function detectorFacts(detector, context) {
         partRow(detector, context, set),
         found?.range &&
           row("range", rangeText(found, system), why.opener(found.range.high, "range")),
-        ...setPoints(found, context),
         ...alarmRows(detector, context),
         found && row("reach", quantity.text(found.reach, system), why.opener(found.reach, "reach")),
         deviceRow(detector, context),
         choiceRow({
-          label: "origin",
+          label: "state",
           name: "origin",
           value: detector.origin,
           choices: ORIGINS,
           set: (value) => set("origin", value, ORIGINS.find(([one]) => one === value)?.[1] ?? ""),
         }),
       ),
+      setPointFacts(detector, context),
       found && [
         h("h3", {}, `Why at ${quantity.heightText(found.height.value, system.units)}`),
         h("p", {}, found.height_reason),
@@ -112,7 +114,10 @@ function substanceRow(detector, /** @type {any} */ { desk }) {
       desk.commit({
         edit: {
           do: "change",
-          item: { kind: "detector", value: { ...detector, watches, hazard, part } },
+          item: {
+            kind: "detector",
+            value: { ...withoutOwn(detector), watches, hazard, part },
+          },
         },
         label: `${detector.tag} measures ${offers.get(value)}`,
       });
@@ -150,21 +155,6 @@ function partRow(detector, { desk }, set) {
 const rangeText = ({ range, principle }, system) =>
   `${principle ? `${words(principle)}, ` : ""}${quantity.figure(range.low.value, 0)} to ` +
   quantity.text(range.high, system);
-
-/** @param {any} found @param {any} context */
-function setPoints(found, { why, system }) {
-  return (found?.set_points ?? []).map((/** @type {any} */ point) =>
-    row(
-      `${point.rank} alarm`,
-      h(
-        "span",
-        { title: point.reason },
-        `${quantity.text(point.value, system)} ${point.rising ? "rising" : "falling"}`,
-      ),
-      why.opener(point.value, `${point.rank} set-point`),
-    ),
-  );
-}
 
 /** @param {any} detector @param {any} context */
 function deviceRow(detector, { desk, why, system }) {

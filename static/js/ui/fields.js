@@ -118,8 +118,8 @@ export function maybeRow(options) {
 /** @param {any} options */
 const shownUnit = ({ unit, units }) => (unit === "m" && units === "us_customary" ? "ft" : unit);
 
-/** @param {any} options */
-function numberInput({ id, name, value, unit, decimals, set, units = "metric" }) {
+/** The input of a number and the words for what cannot be read. @param {any} options */
+export function numberInput({ id, name, value, unit, decimals, set, units = "metric" }) {
   const feet = unit === "m" && units === "us_customary";
   const text = value === null ? "" : figure(feet ? value / 0.3048 : value, decimals);
   const wrong = h("span", { class: "wrong-text", hidden: true, id: `${id}-wrong`, role: "alert" });

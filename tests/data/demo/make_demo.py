@@ -198,14 +198,14 @@ def catalogue():
         item("RD-1", "Repeater display", 620, **{"is": "display", "load": load(45, 80)}),
         panel("CP-20", "Control panel, two connections, 20 measuring points", 1480, 2, 24, 20),
         panel("CP-64", "Control panel, six connections, 64 measuring points", 3150, 6, 32, 64),
-        item("CB-075", "Two-core cable 0.75 mm2", 0.92, **{"is": "cable",
-             "cross_section_mm2": 0.75, "class": "fixed"}),
-        item("CB-100", "Two-core cable 1.0 mm2", 1.12, **{"is": "cable",
-             "cross_section_mm2": 1.0, "class": "fixed"}),
-        item("CB-150", "Two-core cable 1.5 mm2", 1.48, **{"is": "cable",
-             "cross_section_mm2": 1.5, "class": "fixed"}),
-        item("CB-250", "Two-core cable 2.5 mm2", 2.20, **{"is": "cable",
-             "cross_section_mm2": 2.5, "class": "fixed"}),
+        item("CB-075", "Two-core cable 0.75 mm²", 0.92, **{"is": "cable",
+             "cross_section_mm²": 0.75, "class": "fixed"}),
+        item("CB-100", "Two-core cable 1.0 mm²", 1.12, **{"is": "cable",
+             "cross_section_mm²": 1.0, "class": "fixed"}),
+        item("CB-150", "Two-core cable 1.5 mm²", 1.48, **{"is": "cable",
+             "cross_section_mm²": 1.5, "class": "fixed"}),
+        item("CB-250", "Two-core cable 2.5 mm²", 2.20, **{"is": "cable",
+             "cross_section_mm²": 2.5, "class": "fixed"}),
         item("BA-12", "Battery 12 V 12 Ah", 42, **{"is": "battery", "voltage": 12.0,
              "capacity": 12.0}),
         item("BA-26", "Battery 12 V 26 Ah", 88, **{"is": "battery", "voltage": 12.0,
@@ -220,7 +220,8 @@ def catalogue():
     ]:
         items.append(item(part, text, price, **{"is": "accessory", "goes_with": goes_with,
                                                 "each": each}))
-    return {"name": "Invented example catalogue", "currency": "€", "items": items}
+    return {"name": "Invented example catalogue", "currency": "€", "sample": True,
+            "items": items}
 
 
 def px(x, y):

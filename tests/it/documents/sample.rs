@@ -241,6 +241,7 @@ fn detector_result(detector: &Detector, row: &DetectorRow, trace: &mut Trace) ->
                         watch it within 0.3 m of the ceiling."
             .to_owned(),
         set_points: row.set_points.clone(),
+        rule_set_points: vec![],
         reach: metres(trace, 5.0),
         meets: vec![],
         without: "Without it 38 m² and one source are unwatched.".to_owned(),
@@ -328,15 +329,15 @@ fn segment_result(project: &Project, segment: &Segment, trace: &mut Trace) -> Se
     SegmentResult {
         cables,
         length: metres(trace, total),
-        length_limit: stated(trace, 500.0, Unit::Metre),
+        length_limit: Some(stated(trace, 500.0, Unit::Metre)),
         worst: segment.devices.last().copied(),
         volts,
         current: stated(trace, 0.06, Unit::Ampere),
-        current_limit: stated(trace, 1.0, Unit::Ampere),
+        current_limit: Some(stated(trace, 1.0, Unit::Ampere)),
         n_devices: stated(trace, 3.0, Unit::One),
-        device_limit: stated(trace, 32.0, Unit::One),
+        device_limit: Some(stated(trace, 32.0, Unit::One)),
         measuring_points: stated(trace, 3.0, Unit::One),
-        supply: stated(trace, 22.4, Unit::Volt),
+        supply: Some(stated(trace, 22.4, Unit::Volt)),
     }
 }
 
