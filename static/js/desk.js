@@ -17,6 +17,9 @@ import { centred, fitted, fittedForPaper, toMetres, zoomed } from "./view/viewpo
 /** A pointer this near to a corner or wall means it, px. */
 const SNAP_PX = 10;
 
+/** What is brought into view keeps this far from the edge of the sheet, px. */
+const CLEAR_PX = 20;
+
 /** @param {{x: number, y: number, width: number, height: number}} box @returns {Point[]} */
 const cornersOf = ({ x, y, width, height }) => [
   [x, y],
@@ -54,6 +57,9 @@ export class Desk {
     this.printing = /** @type {?number} */ (null);
     /** Whether somebody has moved the sheet; until then it is fitted. */
     this.touched = false;
+    /** What somebody chose to see, and what was made of it when the sheet changed its size. */
+    this.chosen = { viewport: this.viewport, size: this.size };
+    this.laidOut = /** @type {?{scale: number, x_px: number, y_px: number}} */ (null);
     this.sectionRoom = /** @type {?number} */ (null);
     /** What panels must be told: "selection", "tool", "state", "suggestion", "local". */
     this.listeners = /** @type {((what: string) => void)[]} */ ([]);
@@ -276,25 +282,29 @@ export class Desk {
   }
 
   fit() {
+    this.touched = false;
     this.viewport = fitted(this.contentBox(), drawingArea(this.size), 36);
     this.redraw();
   }
 
-  /** After the sheet has changed its size, shows what it showed. @param {any} before its size */
+  /**
+   * After the sheet has changed its size, shows what it showed when somebody last chose: a banner
+   * that comes and goes leaves the view as it was. @param {any} before its size
+   */
   keepInView(before) {
-    const was = drawingArea(before);
-    const [x, y] = toMetres(this.viewport, [was.x, was.y]);
-    const { scale } = this.viewport;
-    this.viewport = fitted(
-      { x, y, width: was.width / scale, height: was.height / scale },
-      drawingArea(this.size),
-      0,
-    );
+    if (this.viewport !== this.laidOut) this.chosen = { viewport: this.viewport, size: before };
+    const { viewport, size } = this.chosen;
+    const was = drawingArea(size);
+    const [x, y] = toMetres(viewport, [was.x, was.y]);
+    const box = { x, y, width: was.width / viewport.scale, height: was.height / viewport.scale };
+    this.viewport = fitted(box, drawingArea(this.size), 0);
+    this.laidOut = this.viewport;
     this.redraw();
   }
 
   /** @param {number} factor @param {?Point} px */
   zoom(factor, px = null) {
+    this.touched = true;
     const area = drawingArea(this.size);
     const centre = /** @type {Point} */ (px ?? [area.x + area.width / 2, area.y + area.height / 2]);
     this.viewport = zoomed(this.viewport, centre, factor);
@@ -303,6 +313,7 @@ export class Desk {
 
   /** @param {number} dx @param {number} dy px */
   pan(dx, dy) {
+    this.touched = true;
     this.viewport = {
       ...this.viewport,
       x_px: this.viewport.x_px + dx,
@@ -317,6 +328,8 @@ export class Desk {
     const box =
       item && isOn(this.project, key.kind, item, this.floor) && bounds(pointsOf(key.kind, item));
     if (!box) return false;
+    if (this.inView(box)) return true;
+    this.touched = true;
     this.viewport = centred(
       this.viewport,
       [box.x + box.width / 2, box.y + box.height / 2],
@@ -324,6 +337,17 @@ export class Desk {
     );
     this.redraw();
     return true;
+  }
+
+  /** Whether all of it lies on the sheet, clear of its edge. @param {any} box m */
+  inView({ x, y, width, height }) {
+    const area = drawingArea(this.size);
+    const [left, top] = toMetres(this.viewport, [area.x + CLEAR_PX, area.y + CLEAR_PX]);
+    const [right, bottom] = toMetres(this.viewport, [
+      area.x + area.width - CLEAR_PX,
+      area.y + area.height - CLEAR_PX,
+    ]);
+    return left <= x && top <= y && x + width <= right && y + height <= bottom;
   }
 
   /** Lays the sheet out for paper of this many pixels, at a recommended scale. */

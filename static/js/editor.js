@@ -11,9 +11,11 @@ import { ApiError, projectApi } from "./server/api.js";
 import { Session } from "./server/session.js";
 import { makeTools } from "./tools/index.js";
 import { installFacts } from "./ui/facts.js";
+import { sheetFacts } from "./ui/facts_sheet.js";
 import { installFoot, installMessages } from "./ui/foot.js";
 import { installHint } from "./ui/hint.js";
 import { makeOffers } from "./ui/offers.js";
+import { overview } from "./ui/overview.js";
 import { installRail } from "./ui/rail.js";
 import { installStrip } from "./ui/strip.js";
 import { makeWhy } from "./ui/why.js";
@@ -48,7 +50,11 @@ async function start() {
   wireSession(session, desk);
   installRail(part("rail"), desk, assets);
   installHint(part("hint"), desk, { assets, offers });
-  installFacts(part("facts"), desk, { why, offers });
+  installFacts(part("facts"), desk, {
+    why,
+    offers,
+    nothing: (context) => (desk.stage === "sheet" ? sheetFacts(context) : overview(context)),
+  });
   installFoot(part("foot"), desk);
   installStrip(
     {
@@ -137,7 +143,7 @@ function followSize(host, desk) {
     host.addEventListener(
       name,
       () => {
-        desk.touched = true;
+        if (name === "wheel" || desk.toolName !== "select") desk.touched = true;
       },
       { passive: true },
     );

@@ -30,6 +30,14 @@ pub fn findings(project: &Project, results: &Results) -> Table {
          information."
             .to_owned(),
     );
+    let open = match results.questions.len() {
+        0 => return table,
+        1 => "One question to the client is open".to_owned(),
+        n => format!("{n} questions to the client are open"),
+    };
+    table.notes.push(format!(
+        "{open}: until answered, the design stands on assumptions."
+    ));
     table
 }
 

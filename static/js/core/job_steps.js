@@ -7,14 +7,15 @@ import { on } from "./drawing.js";
 
 /**
  * @typedef {{id: string, title: string, say: string, done: boolean, stage: string,
- *   act?: string}} Step
+ *   act?: string, none?: string}} Step `none`: words for "there is none here", where that may be
  */
 
 /**
  * @param {Project} project @param {any} results @param {number} floor
+ * @param {string[]} settled steps of which somebody has said that there is nothing to do
  * @returns {Step[]}
  */
-export function jobSteps(project, results, floor) {
+export function jobSteps(project, results, floor, settled = []) {
   const sheet = project.floors.find(({ id }) => id === floor)?.sheet ?? null;
   const count = (/** @type {any} */ kind) => on(project, kind, floor).length;
   const unmet = (results.demands ?? []).filter(
@@ -39,6 +40,17 @@ export function jobSteps(project, results, floor) {
       "scale",
     ),
     step("rooms", "Draw the rooms", "Trace each room on the plan.", count("room") > 0, "rooms"),
+    {
+      ...step(
+        "openings",
+        "Mark doors and openings",
+        "Gas travels through them; without any, a wall is taken as closed.",
+        count("opening") > 0 || settled.includes("openings"),
+        "rooms",
+        "door",
+      ),
+      none: "there are none",
+    },
     step(
       "sources",
       "Place the release sources",
@@ -64,6 +76,17 @@ export function jobSteps(project, results, floor) {
       "cables",
       "panel",
     ),
+    {
+      ...step(
+        "sounders",
+        "Place the sounders",
+        "Nothing sounds an alarm here yet.",
+        soundersOn(project, floor) > 0 || settled.includes("sounders"),
+        "cables",
+        "sounder",
+      ),
+      none: "something else sounds",
+    },
     step(
       "wiring",
       "Suggest the wiring",
@@ -88,6 +111,16 @@ function step(
   /** @type {string} */ act = "",
 ) {
   return { id, title, say, done, stage, act };
+}
+
+/** By the part; one that the catalogue lacks by its letters. @param {Project} project */
+function soundersOn(project, /** @type {number} */ floor) {
+  const kinds = new Map(
+    (project.catalogue?.items ?? []).map((/** @type {any} */ item) => [item.part, item.kind.is]),
+  );
+  return on(project, "device", floor).filter(({ part, tag }) =>
+    kinds.has(part) ? kinds.get(part) === "sounder" : (tag ?? "").startsWith("XA"),
+  ).length;
 }
 
 /** Detectors of a floor whose field device is on no segment. @param {Project} project */

@@ -80,5 +80,14 @@ export function projectApi(project) {
     /** @param {string} query */
     substances: (query) => ask(`/api/substances?q=${encodeURIComponent(query)}`),
     basis: () => ask("/api/basis"),
+    /** A page as the server draws it now; `null` where it does not answer. */
+    page: async () => {
+      try {
+        const answer = await fetch(location.pathname, { headers: { accept: "text/html" } });
+        return answer.ok ? await answer.text() : null;
+      } catch {
+        return null;
+      }
+    },
   };
 }

@@ -8,7 +8,6 @@ import { removeSelected } from "../behaviours/keys.js";
 import { button, fill, h } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
 import { barrierFacts, openingFacts, roomFacts, sourceFacts } from "./facts_building.js";
-import { sheetFacts } from "./facts_sheet.js";
 import {
   containmentFacts,
   deviceFacts,
@@ -17,7 +16,6 @@ import {
   segmentFacts,
 } from "./facts_wiring.js";
 import { findingBox, findingsAbout } from "./findings.js";
-import { overview } from "./overview.js";
 
 /** @type {Record<string, (item: any, context: any) => any>} */
 const FACTS = {
@@ -43,12 +41,19 @@ const REMOVE = {
   source: "Delete this source",
 };
 
-/** @param {HTMLElement} host @param {any} desk @param {{why: any, offers: any}} parts */
-export function installFacts(host, desk, { why, offers }) {
+/**
+ * @param {HTMLElement} host @param {any} desk
+ * @param {{why: any, offers: any, nothing: (context: any) => any,
+ *   elsewhere?: (key: any) => ?string}} parts `nothing`: what is shown while nothing is selected;
+ *   `elsewhere`: the address of the sheet on which a thing stands, where that is another page
+ */
+export function installFacts(host, desk, { why, offers, nothing, elsewhere }) {
   const context = {
     desk,
     why,
     offers,
+    nothing,
+    elsewhere,
     get system() {
       return desk.system;
     },
@@ -88,10 +93,11 @@ export function installFacts(host, desk, { why, offers }) {
 function content(context) {
   const { desk } = context;
   const item = find(desk.project, desk.selection);
-  if (!item) return desk.stage === "sheet" ? sheetFacts(context) : overview(context);
+  if (!item) return context.nothing(context);
   const { kind } = desk.selection;
   const facts = FACTS[kind](item, context);
   const findings = findingsAbout(desk.results, desk.selection);
+  const floor = context.elsewhere?.(desk.selection);
   return [
     h(
       "div",
@@ -101,15 +107,14 @@ function content(context) {
     ),
     facts.parts,
     findings.map((finding) => findingBox(finding, context)),
-    kind !== "segment" || item
-      ? h(
-          "div",
-          { class: "acts" },
-          button(REMOVE[kind] ?? "Delete", () => removeSelected(desk), "alt small", {
-            "data-act": "delete",
-            title: "Delete key",
-          }),
-        )
-      : null,
+    h(
+      "div",
+      { class: "acts" },
+      floor && h("a", { class: "alt small", href: floor }, "Show it on the floor"),
+      button(REMOVE[kind] ?? "Delete", () => removeSelected(desk), "alt small", {
+        "data-act": "delete",
+        title: floor ? null : "Delete key",
+      }),
+    ),
   ];
 }

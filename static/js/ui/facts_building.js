@@ -138,6 +138,14 @@ function unknowns(room, { desk, why, system }, set) {
   ];
 }
 
+/** What the search knows of the fewest: that, or between what and what it lies. */
+function fewest(/** @type {any} */ { fewest: { value }, bound, proven }) {
+  if (proven) return `fewest ${value}`;
+  return bound.value < value
+    ? `fewest not proven: ${bound.value} to ${value}`
+    : `fewest ${value}, not proven`;
+}
+
 /** What is watched here, with how many detectors and the fewest. @param {any} found */
 function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any} */ room) {
   const list = found?.covers ?? [];
@@ -167,13 +175,17 @@ function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any}
             " ",
             h("span", { class: `band ${cover.band}` }, cover.band[0].toUpperCase()),
           ),
-          h("span", { class: "num" }, `${cover.detectors.length}, fewest ${cover.fewest.value}`),
+          h("span", { class: "num" }, `${cover.detectors.length}, ${fewest(cover)}`),
           why.cell(cover.fewest, "fewest detectors"),
         ),
       ),
     ),
     list.some((/** @type {any} */ cover) => cover.proven) &&
-      h("p", { class: "quiet" }, list.find((/** @type {any} */ cover) => cover.proven).holds_for),
+      h(
+        "p",
+        { class: "quiet" },
+        `Fewest, proven for ${list.find((/** @type {any} */ cover) => cover.proven).holds_for}.`,
+      ),
     desk.suggestion ? null : suggest,
   ];
 }

@@ -44,15 +44,15 @@ function commonRows(item, context, /** @type {any} */ key, /** @type {string} */
       set: (value) => set("part", value, `part ${value}`),
     }),
     choiceRow({
-      label: "on site",
+      label: "state",
       name: "existing",
       value: item.existing ? "yes" : "no",
       choices: [
         ["no", "to be bought"],
-        ["yes", "already there"],
+        ["yes", "existing"],
       ],
       set: (value) =>
-        set("existing", value === "yes", value === "yes" ? "already there" : "to be bought"),
+        set("existing", value === "yes", value === "yes" ? "existing" : "to be bought"),
     }),
   ];
 }
@@ -67,7 +67,8 @@ const place = (item, desk) => {
 export function panelFacts(panel, context) {
   const { desk, why, offers } = context;
   const found = desk.results.panels?.[panel.id];
-  const share = (/** @type {any} */ n, /** @type {any} */ limit) => `${n.value} of ${limit.value}`;
+  const share = (/** @type {any} */ n, /** @type {any} */ limit) =>
+    limit ? `${n.value} of ${limit.value} usable (spare kept)` : `${n.value}; the limit is not known`;
   const segments = desk.project.segments.filter(
     (/** @type {any} */ segment) => segment.panel === panel.id,
   );
@@ -251,12 +252,13 @@ export function segmentFacts(segment, context) {
   if (!cables.some((/** @type {string[]} */ [part]) => part === segment.cable))
     cables.push([segment.cable, segment.cable]);
   const figure = (/** @type {string} */ label, /** @type {any} */ value, limit = null) =>
-    value &&
     row(
       label,
       limit
-        ? `${quantity.text(value, system)} of ${quantity.text(limit, system)}`
-        : quantity.text(value, system),
+        ? `${quantity.text(value, system)} of ${quantity.text(limit, system)} usable`
+        : value
+          ? quantity.text(value, system)
+          : "–",
       why.opener(value, label),
     );
   return {
@@ -275,7 +277,7 @@ export function segmentFacts(segment, context) {
           set: (value) => set("cable", value, `cable ${value}`),
         }),
         found && [
-          figure("length", found.length),
+          figure("length", found.length, found.length_limit),
           figure("current", found.current, found.current_limit),
           figure("devices", found.n_devices, found.device_limit),
           figure("supply", found.supply),

@@ -2,7 +2,8 @@
 
 import { on } from "../core/drawing.js";
 import { jobSteps } from "../core/job_steps.js";
-import { button, h } from "./dom.js";
+import { contains } from "../core/geometry.js";
+import { button, h, link } from "./dom.js";
 import { findingBox, findingsOn } from "./findings.js";
 
 /** So many findings are shown here; the findings page has all. */
@@ -56,7 +57,7 @@ const count = (n, noun) => `${n === 0 ? "no" : n} ${noun}${n === 1 ? "" : "s"}`;
 /** The steps of the job; the first that waits is the thing to do. @param {any} context */
 function nextStep(context) {
   const { desk } = context;
-  const steps = jobSteps(desk.project, desk.results, desk.floor);
+  const steps = jobSteps(desk.project, desk.results, desk.floor, settledOn(desk));
   const next = steps.find(({ done }) => !done);
   return h(
     "div",
@@ -79,12 +80,15 @@ function nextStep(context) {
                   "div",
                   {},
                   button("Do it", () => act(step, context), "do small", { "data-act": "next" }),
+                  step.none &&
+                    link(step.none, () => settle(desk, step.id), { "data-act": "none-here" }),
                 ),
               ]
             : [h("span", {}, step.title), h("span", { class: "quiet" }, step.done ? "done" : "")],
         ),
       ),
     ),
+    !next && openQuestions(context),
     !next &&
       h(
         "p",
@@ -98,9 +102,38 @@ function nextStep(context) {
   );
 }
 
+/** Met or not, what is only assumed is said. @param {any} context */
+function openQuestions({ desk }) {
+  const n_questions = (desk.results.questions ?? []).length;
+  if (n_questions === 0) return null;
+  return h(
+    "p",
+    {},
+    "Open: ",
+    h(
+      "a",
+      { href: `/projects/${desk.projectId}/schedules?view=questions` },
+      `${count(n_questions, "question")} to the client`,
+    ),
+    "; until then the design stands on assumptions.",
+  );
+}
+
+/** Where it is kept that a step has nothing to do on this floor. @param {any} desk */
+const settledKey = (desk) => `brattice.settled.${desk.projectId}.${desk.floor}`;
+
+/** @param {any} desk @returns {string[]} */
+const settledOn = (desk) => (localStorage.getItem(settledKey(desk)) ?? "").split(" ");
+
+/** @param {any} desk @param {string} step */
+function settle(desk, step) {
+  localStorage.setItem(settledKey(desk), [...settledOn(desk), step].join(" ").trim());
+  desk.tell("state");
+}
+
 /** @param {any} step @param {any} context */
 function act(step, { desk, offers }) {
-  if (step.act === "scale") desk.use("scale");
+  if (["scale", "door", "sounder"].includes(step.act)) desk.use(step.act);
   else if (step.act === "suggest") {
     desk.use("detector");
     offers.detectors({ floor: desk.floor, room: null });
@@ -119,6 +152,12 @@ function act(step, { desk, offers }) {
     );
 }
 
+/** Whether a finding is about a room or something in it. @param {any} finding @param {any} room */
+function isIn({ about, floor, at }, room) {
+  if (about?.kind === "room") return about.id === room.id;
+  return Boolean(at) && floor === room.floor && contains(room.outline, at);
+}
+
 /** @param {any[]} rooms @param {any} context */
 function roomList(rooms, { desk }) {
   const detectors = (/** @type {any} */ room) =>
@@ -126,9 +165,8 @@ function roomList(rooms, { desk }) {
       (/** @type {any} */ one) => one.room === room.id,
     ).length;
   const worst = (/** @type {any} */ room) => {
-    const about = (desk.results.findings ?? []).filter(
-      (/** @type {any} */ finding) =>
-        finding.about?.kind === "room" && finding.about.id === room.id,
+    const about = (desk.results.findings ?? []).filter((/** @type {any} */ finding) =>
+      isIn(finding, room),
     );
     return ["blocker", "warning"].find((severity) =>
       about.some((/** @type {any} */ finding) => finding.severity === severity),

@@ -158,13 +158,13 @@ function entries({ project, floor, ghost }) {
   }
   if (detectors.some((detector) => detector.origin === "by_hand")) {
     list.push({
-      text: "placed by hand",
+      text: "by hand",
       mark: () => svg("circle", { class: "pin", cx: 12, cy: 0, r: 3 }),
     });
   }
   if (detectors.some((detector) => detector.origin === "existing")) {
     list.push({
-      text: "already there",
+      text: "existing",
       mark: () => svg("rect", { class: "pin", x: 9, y: -3, width: 6, height: 6 }),
     });
   }
@@ -242,7 +242,7 @@ function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
         svg("text", { class: "label", x: left, y: top + 11 }, label),
         svg(
           "text",
-          { class: "figure", x: left, y: top + 27, "data-total": label.replace(" ", "-") },
+          { class: "figure", x: left, y: top + 27, "data-total": label.split(",")[0].replace(" ", "-") },
           figure,
         ),
       );
@@ -251,8 +251,15 @@ function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
   return group;
 }
 
+/** Of a sheet without scale, or of an empty floor, there is none. @param {any} project */
+function scaleText(project, /** @type {number} */ floor, /** @type {number} */ n) {
+  const { sheet } = project.floors.find((/** @type {any} */ one) => one.id === floor) ?? {};
+  if (sheet) return sheet.scale ? `1:${n}` : "not set";
+  return on(project, "room", floor).length > 0 ? `1:${n}` : "–";
+}
+
 /** @param {any} scene @param {number} n */
-function titleFigures({ project, results, units, currency }, n) {
+function titleFigures({ project, floor, results, units, currency }, n) {
   const totals = results.take_off?.totals;
   const system = { units, currency };
   const count = (/** @type {string} */ severity) =>
@@ -267,12 +274,12 @@ function titleFigures({ project, results, units, currency }, n) {
       ["detectors", text("detectors")],
       ["field devices", text("field_devices")],
       ["cable", text("cable")],
-      ["price", text("price")],
+      [project.catalogue?.sample ? "price, invented" : "price", text("price")],
     ],
     [
       ["blockers", count("blocker")],
       ["warnings", count("warning")],
-      ["scale", `1:${n}`],
+      ["scale", scaleText(project, floor, n)],
       ["revision", project.head.revision || "–"],
     ],
   ];

@@ -1,0 +1,134 @@
+/**
+ * Facts edited where they stand: set-points of a detector, and segments and devices on the wiring
+ * page, by pointer, by keyboard and on a tablet.
+ */
+
+import { makeChecks, openFloor, startBrowser, startServer, untilState } from "./support.mjs";
+
+/** @param {any} state */
+const first = (state) => state.project.detectors.find(({ id }) => id === 1);
+const laxer = (state) =>
+  state.results.findings.find(({ id }) => id === "setpoints.laxer/detector-1");
+const serverState = async () => (await fetch(`${server.base}/api/projects/1`)).json();
+
+const { check, end } = makeChecks();
+const server = await startServer();
+const { browser, page, faults } = await startBrowser();
+let code = 1;
+try {
+  await setPoints();
+  await viewStays();
+  await wiringByKeyboard();
+  await wiringOnTablet();
+  check("nothing went wrong in the pages", faults.length === 0, faults);
+  code = end();
+} finally {
+  await browser.close();
+  await server.stop();
+}
+process.exit(code);
+
+async function setPoints() {
+  await openFloor(page, server.base, 1, 1, "?select=detector-1");
+  await page.fill("[data-field='set-point-1']", "25");
+  await page.press("[data-field='set-point-1']", "Enter");
+  const late = await untilState(page, (state) => state.project.detectors[0].set_points.length > 0);
+  check(
+    "the set-point typed is the first, the second stays",
+    JSON.stringify(first(late).set_points.map(({ value }) => value)) === "[25,40]",
+    first(late).set_points,
+  );
+  check("a later alarm is a blocker", laxer(late)?.severity === "blocker", laxer(late));
+  check(
+    "it is shown as the designer's, with the rule",
+    /Stated by the designer.*20.*40/s.test(await page.textContent("[data-own]")),
+  );
+  await page.fill("[data-field='set-points-reason']", "Solvents in use by day");
+  await page.press("[data-field='set-points-reason']", "Enter");
+  const reasoned = await untilState(page, (state) =>
+    Boolean(state.project.detectors[0].set_points_reason),
+  );
+  check("with a reason it is a warning", laxer(reasoned)?.severity === "warning");
+  check("that prints the reason", laxer(reasoned)?.message.includes("Solvents in use by day"));
+  await page.click("[data-act='take-back']");
+  const back = await untilState(page, (state) => state.project.detectors[0].set_points.length === 0);
+  check("taken back, nothing is left of it", !laxer(back) && !first(back).set_points_reason);
+  await page.click("#foot [data-act='undo']");
+  await untilState(page, (state) => state.project.detectors[0].set_points.length === 2);
+  await page.click("#foot [data-act='redo']");
+  await untilState(page, (state) => state.project.detectors[0].set_points.length === 0);
+}
+
+/** A banner that comes and goes leaves the view as it was. */
+async function viewStays() {
+  await openFloor(page, server.base, 1, 1, "?select=room-2");
+  const corner = () => page.evaluate(() => window.bratticeTest.toClient(0, 0));
+  await page.mouse.move(400, 300);
+  await page.mouse.wheel(0, -240);
+  await page.waitForTimeout(300);
+  const before = await corner();
+  await page.click("[data-offer='this-room']");
+  await page.waitForSelector("[data-difference]", { timeout: 60_000 });
+  await page.click("[data-difference] .acts button:last-child");
+  await page.waitForTimeout(300);
+  const after = await corner();
+  const moved = Math.hypot(after.x - before.x, after.y - before.y);
+  check("the view is as it was after a suggestion was dropped", moved < 1.5, { before, after });
+}
+
+async function openWiring() {
+  await page.goto(`${server.base}/projects/1/wiring`);
+  await page.waitForSelector("body[data-ready='true']", { timeout: 20_000 });
+}
+
+async function wiringByKeyboard() {
+  await openWiring();
+  await page.focus("section[data-item='segment-1'] h2 a");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("#facts [data-field='cable']");
+  check(
+    "the segment in hand is marked",
+    (await page.getAttribute("section[data-item='segment-1']", "aria-selected")) === "true",
+  );
+  const cable = await page.inputValue("#facts [data-field='cable']");
+  const other = await page.evaluate((now) => {
+    const select = /** @type {HTMLSelectElement} */ (
+      document.querySelector("#facts [data-field='cable']")
+    );
+    return [...select.options].map(({ value }) => value).find((value) => value !== now);
+  }, cable);
+  const drawn = await page.textContent("section[data-item='segment-1']");
+  await page.selectOption("#facts [data-field='cable']", other);
+  await page.waitForFunction(
+    (was) => document.querySelector("section[data-item='segment-1']")?.textContent !== was,
+    drawn,
+  );
+  const state = await serverState();
+  check("the cable chosen is the segment's", state.project.segments[0].cable === other);
+  await page.focus("#content");
+  await page.keyboard.press("Control+z");
+  await page.waitForFunction(
+    (was) => document.querySelector("section[data-item='segment-1']")?.textContent === was,
+    drawn,
+  );
+  check("Ctrl+Z takes it back", (await serverState()).project.segments[0].cable === cable);
+  check("redo is offered", (await page.$("#foot [data-act='redo']")) !== null);
+  await page.keyboard.press("Escape");
+  check("Escape shows the panels", /Press a panel/.test(await page.textContent("#facts")));
+}
+
+async function wiringOnTablet() {
+  await page.setViewportSize({ width: 820, height: 1180 });
+  await openWiring();
+  await page.click(".line-diagram a[data-key^='detector-']");
+  await page.click(".facts-grip");
+  const height = page.locator("#facts [data-field='height']");
+  await height.fill("2.55");
+  await height.press("Enter");
+  await page.waitForFunction(() => /2\.55/.test(document.querySelector("#foot")?.textContent ?? ""));
+  const link = await page.getAttribute("#facts a.alt", "href");
+  check("the facts lead to the floor", /floors\/\d+\?select=detector-\d+/.test(link ?? ""), link);
+  await page.click("#drawings a[data-key^='panel-']");
+  await page.waitForSelector("#facts [data-field='part']");
+  check("the panel says what is usable", /usable/.test(await page.textContent("#facts")));
+}
