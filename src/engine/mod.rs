@@ -88,12 +88,14 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
 }
 
 /// What `only` these detectors do, for the picture while one is dragged: their heights, set-points
-/// and reach, the demands in their airspaces and what coverage finds there. The rest is left empty.
+/// and reach, the demands in their airspaces and what coverage finds there. Airspaces they are not
+/// in, and the steps after coverage, are left out.
 pub fn preview(project: &Project, only: &BTreeSet<DetectorId>) -> Results {
     let mut results = Results::default();
     let spaces = Airspaces::new(project);
     let (trace, findings) = (&mut results.trace, &mut results.findings);
-    results.sources = mounting::mount(project, &spaces, trace, findings, &mut results.questions);
+    let touched = coverage::touched(project, &spaces, only);
+    results.sources = mounting::mount_within(project, &spaces, &touched, trace, findings);
     let assessment = coverage::assess(
         project,
         &spaces,

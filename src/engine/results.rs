@@ -153,10 +153,6 @@ pub struct DetectorResult {
     pub without: String,
     /// Rings of what lies in its reach along free air paths, m.
     pub coverage: Vec<Vec<Point>>,
-    /// Where its tag text stands: middle of the text, m.
-    pub tag_at: Point,
-    /// Whether a leader line joins tag text and symbol.
-    pub leader: bool,
 }
 
 /// A measuring range.

@@ -56,6 +56,10 @@ fn api_routes() -> Router<Workflow> {
         .route("/api/projects/{id}/redo", post(api::edits::redo))
         .route("/api/projects/{id}/preview", post(api::edits::preview))
         .route("/api/projects/{id}/suggest", post(api::jobs::start))
+        .route(
+            "/api/projects/{id}/floors/{floor}/labels",
+            get(api::labels::get),
+        )
         .route("/api/jobs/{job}", get(api::jobs::get))
         .route("/api/jobs/{job}", delete(api::jobs::cancel))
         .route("/api/substances", get(api::reference::substances))

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use crate::engine::{self, Results};
 use crate::model::{DetectorId, Edit, ItemKey, Project, apply};
 use crate::store::{Change, LogKind, ProjectId, Standing, StoreError, Version};
+use crate::workflow::labels::Found;
 use crate::workflow::{Refusal, Workflow, WorkflowError, clock, recalculate, substances};
 
 /// A label longer than this is no label.
@@ -17,6 +18,7 @@ pub struct Opened {
     pub id: ProjectId,
     pub standing: Standing,
     pub results: Results,
+    pub(crate) labels: Found,
 }
 
 impl Opened {
@@ -54,6 +56,7 @@ impl Workflow {
             id,
             standing,
             results,
+            labels: Found::default(),
         });
         self.inner.cache.put(opened.clone());
         Ok(opened)

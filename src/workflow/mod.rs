@@ -11,6 +11,7 @@ mod substances;
 mod recalculate;
 mod jobs;
 mod documents;
+mod labels;
 mod headless;
 
 use std::sync::Arc;

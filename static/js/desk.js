@@ -5,14 +5,15 @@
  */
 
 import { preview } from "./core/difference.js";
-import { find, isOn, on, pointsOf, sameKey, snapTargets } from "./core/drawing.js";
+import { find, isOn, keyText, on, pointsOf, sameKey, snapTargets } from "./core/drawing.js";
 import { bounds } from "./core/geometry.js";
 import { box as sheetBox } from "./core/sheet.js";
 import { snap } from "./core/snap.js";
 import { stageOf } from "./stages.js";
 import { drawingArea } from "./view/frame.js";
-import { detectorPart, reachPart, tagPart } from "./view/gas.js";
+import { detectorPart, reachPart } from "./view/gas.js";
 import { centred, fitted, fittedForPaper, toMetres, zoomed } from "./view/viewport.js";
+import { wordsPart } from "./view/words.js";
 
 /** A pointer this near to a corner or wall means it, px. */
 const SNAP_PX = 10;
@@ -31,10 +32,11 @@ const EMPTY_BOX = { x: 0, y: 0, width: 30, height: 20 };
 
 export class Desk {
   /**
-   * @param {{session: any, view: any, floor: number, projectId: string}} parts
+   * @param {{session: any, view: any, labels: any, floor: number, projectId: string}} parts
    */
-  constructor({ session, view, floor, projectId }) {
+  constructor({ session, view, labels, floor, projectId }) {
     this.session = session;
+    this.labels = labels;
     this.view = view;
     this.floor = floor;
     this.projectId = projectId;
@@ -132,11 +134,14 @@ export class Desk {
       basis: this.basis,
       print_n: this.printing,
       ruler: this.view.ruler,
+      labels: this.labels.at(this.viewport.scale, this.local !== null),
     };
   }
 
   redraw() {
     this.view.show(this.scene());
+    const settled = this.labels.isSettled(this.viewport.scale);
+    this.view.root.dataset.labels = settled ? String(this.session.state.version) : "";
   }
 
   /** @param {?any} draft */
@@ -207,18 +212,14 @@ export class Desk {
     const scene = this.scene();
     this.view.put("detectors", detectorPart(detector, scene));
     const found = scene.results.detectors?.[detector.id];
-    if (!found) return;
-    this.view.put("reaches", reachPart(detector, found));
-    const at = this.carriedTag(detector);
-    if (at) this.view.put("tags", tagPart(detector, found, at, scene));
+    if (found) this.view.put("reaches", reachPart(detector, found));
+    const words = this.wordsOf(detector);
+    if (words) this.view.put("all-words", wordsPart(words, detector, scene));
   }
 
-  /** While it is dragged, the tag goes along with its detector. @returns {?Point} */
-  carriedTag(/** @type {any} */ detector) {
-    const before = find(this.session.project, { kind: "detector", id: detector.id });
-    const tag = this.view.labels.tags.get(detector.id);
-    if (!before || !tag) return null;
-    return [tag[0] + detector.at[0] - before.at[0], tag[1] + detector.at[1] - before.at[1]];
+  /** The words of a detector as the server placed them. @param {{id: number}} detector */
+  wordsOf({ id }) {
+    return this.labels.shown.words.get(keyText({ kind: "detector", id })) ?? null;
   }
 
   endLocal(redraw = true) {
@@ -354,9 +355,14 @@ export class Desk {
   layOutForPaper(/** @type {{width: number, height: number}} */ size) {
     this.kept = { size: this.size, viewport: this.viewport };
     this.size = size;
-    this.viewport = fittedForPaper(this.contentBox(), drawingArea(size));
+    this.viewport = this.paperViewport(size);
     this.printing = Math.round(96 / 0.0254 / this.viewport.scale);
     this.redraw();
+  }
+
+  /** How the floor lies on paper of this many pixels. */
+  paperViewport(/** @type {{width: number, height: number}} */ size) {
+    return fittedForPaper(this.contentBox(), drawingArea(size));
   }
 
   layOutForScreen() {

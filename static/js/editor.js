@@ -8,6 +8,7 @@ import { installPointers, targetOf } from "./behaviours/pointers.js";
 import { find, parseKey } from "./core/drawing.js";
 import { Desk } from "./desk.js";
 import { ApiError, projectApi } from "./server/api.js";
+import { LabelStore } from "./server/labels.js";
 import { Session } from "./server/session.js";
 import { makeTools } from "./tools/index.js";
 import { installFacts } from "./ui/facts.js";
@@ -39,7 +40,11 @@ async function start() {
   const assets = shell.dataset.assets ?? "";
   const session = new Session(projectApi(projectId));
   const host = part("sheet");
-  const desk = new Desk({ session, view: new SheetView(host), floor, projectId });
+  const labels = new LabelStore(
+    (scale) => session.api.labels(floor, scale),
+    () => session.state,
+  );
+  const desk = new Desk({ session, view: new SheetView(host), labels, floor, projectId });
   installMessages(part("message"), desk);
   await Promise.all([session.load(), loadBasis(desk, session)]);
   desk.tools = makeTools(desk);
@@ -47,6 +52,7 @@ async function start() {
   const offers = makeOffers(part("offer"), desk);
   const why = makeWhy({ projectId, session });
   followSize(host, desk);
+  wireLabels(labels, desk);
   wireSession(session, desk);
   installRail(part("rail"), desk, assets);
   installHint(part("hint"), desk, { assets, offers });
@@ -75,6 +81,7 @@ async function start() {
   showFirst(desk);
   loadHazards(desk, session);
   exposeMapping(desk);
+  await labels.fetch(desk.viewport.scale);
   document.body.dataset.ready = "true";
 }
 
@@ -105,6 +112,19 @@ function wireSession(session, desk) {
     showCount(desk);
   };
   showCount(desk);
+}
+
+/** Between the words of the screen and those that a print would need, ms. */
+const PRINT_LATER_MS = 600;
+
+/** Draws words as they come; those of a print are asked for before one is made. */
+function wireLabels(/** @type {LabelStore} */ labels, /** @type {Desk} */ desk) {
+  let timer = 0;
+  labels.onChange = () => {
+    if (!desk.printing) desk.redraw();
+    clearTimeout(timer);
+    timer = setTimeout(() => labels.fetch(desk.paperViewport(PAPER_PX).scale), PRINT_LATER_MS);
+  };
 }
 
 /** The tab of the findings counts what is open. @param {Desk} desk */

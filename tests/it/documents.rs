@@ -11,7 +11,7 @@ mod calculation;
 use std::io::{Read, Write};
 use std::process::{Command, Stdio};
 
-use brattice::documents::drawing::{Anchor, Caption, Drawing, Mark, Spot, width_mm};
+use brattice::documents::drawing::{Anchor, Caption, Drawing, Mark, Spot, text_width};
 use brattice::documents::{CAUTION, Cell, RowKind, Table, content, project_document, writers};
 use brattice::engine::{self, Results, Silent};
 use brattice::model::*;
@@ -318,7 +318,7 @@ fn captions(drawing: &Drawing) -> Vec<&Caption> {
 
 /// Left, right, top and foot of a text, mm; capitals are 0.7 of the size.
 fn reach(caption: &Caption) -> [f64; 4] {
-    let width = width_mm(&caption.text, caption.size) * 0.95;
+    let width = text_width(&caption.text, caption.size) * 0.95;
     let left = match caption.anchor {
         Anchor::Start => caption.at.x,
         Anchor::Middle => caption.at.x - width / 2.0,

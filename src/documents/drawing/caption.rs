@@ -18,8 +18,8 @@ const ADVANCES: [u16; 95] = [
     219, 747, 491, 490, 502, 502, 342, 446, 328, 489, 460, 677, 466, 446, 412, 334, 180, 334, 501,
 ];
 
-/// Width of a text, mm; a letter outside ASCII counts as a wide one.
-pub fn width_mm(text: &str, size: f64) -> f64 {
+/// Width of a text in the unit of `size`; a letter outside ASCII counts as a wide one.
+pub fn text_width(text: &str, size: f64) -> f64 {
     let advance = |letter: char| match letter {
         ' '..='~' => ADVANCES[letter as usize - 32],
         '\u{202f}' | '\u{2009}' => 130,
@@ -46,15 +46,15 @@ pub fn text(at: Spot, size: f64, text: impl Into<String>) -> Caption {
     }
 }
 
-/// The text, shortened with "…" where it is wider than `width` mm.
-pub fn fitted(text: &str, size: f64, width: f64) -> String {
-    if width_mm(text, size) <= width {
+/// The text, shortened with "…" where it is wider than `most`.
+pub fn fitted(text: &str, size: f64, most: f64) -> String {
+    if text_width(text, size) <= most {
         return text.to_owned();
     }
     let mut kept = String::new();
     for letter in text.chars() {
         kept.push(letter);
-        if width_mm(&kept, size) + 0.6 * size > width {
+        if text_width(&kept, size) + 0.6 * size > most {
             kept.pop();
             break;
         }
@@ -62,16 +62,16 @@ pub fn fitted(text: &str, size: f64, width: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
-/// The text in lines no wider than `width` mm; a single word that is wider is shortened.
-pub fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
+/// The text in lines no wider than `most`; a single word that is wider is shortened.
+pub fn wrapped(text: &str, size: f64, most: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         match lines.last_mut() {
-            Some(line) if width_mm(&format!("{line} {word}"), size) <= width => {
+            Some(line) if text_width(&format!("{line} {word}"), size) <= most => {
                 line.push(' ');
                 line.push_str(word);
             }
-            _ => lines.push(fitted(word, size, width)),
+            _ => lines.push(fitted(word, size, most)),
         }
     }
     lines
@@ -124,7 +124,7 @@ mod tests {
         let long = "Research building of the institute for applied thermodynamics";
         let cut = fitted(long, NORMAL, 40.0);
         assert!(
-            cut.ends_with('…') && width_mm(&cut, NORMAL) <= 40.0,
+            cut.ends_with('…') && text_width(&cut, NORMAL) <= 40.0,
             "{cut}"
         );
         assert_eq!(fitted("Short", NORMAL, 40.0), "Short");
@@ -135,7 +135,7 @@ mod tests {
         let sentence = "The app advises; local codes and a competent person decide.";
         let lines = wrapped(sentence, SMALL, 30.0);
         assert!(lines.len() > 1);
-        assert!(lines.iter().all(|line| width_mm(line, SMALL) <= 30.0));
+        assert!(lines.iter().all(|line| text_width(line, SMALL) <= 30.0));
         assert_eq!(lines.join(" "), sentence);
     }
 }

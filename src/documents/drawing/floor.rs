@@ -8,8 +8,10 @@ use crate::documents::drawing::frame::{
     A3, INNER, TitleBlock, frame, sheet_number_at, title_block,
 };
 use crate::documents::drawing::hatch::hatched;
-use crate::documents::drawing::labels::{Labels, frame as frame_at};
+use crate::documents::drawing::floor_labels::settle;
+use crate::documents::drawing::labels::{Labels, frame as frame_at, marks as marks_of};
 use crate::documents::drawing::legend::legend;
+use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::view::View;
 use crate::documents::drawing::walls::walls;
 use crate::documents::drawing::{Drawing, Ink, Mark, Pen, Spot};
@@ -29,6 +31,7 @@ pub struct Scene<'a> {
     pub results: &'a Results,
     pub floor: &'a Floor,
     pub view: View,
+    pub measures: Measures,
 }
 
 /// The sheet of one floor, at the largest standard scale that fits.
@@ -50,6 +53,7 @@ pub fn floor_drawing(
         results,
         floor,
         view,
+        measures: Measures::PAPER,
     };
     let mut marks = match bounds {
         Some(_) => plan(&scene),
@@ -105,16 +109,16 @@ fn nothing_drawn() -> Mark {
 fn plan(scene: &Scene) -> Vec<Mark> {
     let (corner, width, height) = PLAN;
     let middle = corner.plus(width / 2.0, height / 2.0);
-    let mut labels = Labels::within(frame_at(middle, width + 12.0, height + 8.0));
+    let window = frame_at(middle, width + 12.0, height + 8.0);
+    let mut labels = Labels::within(window, scene.measures);
     let mut marks: Vec<Mark> = picture(scene).into_iter().collect();
     marks.extend(coverage(scene));
     marks.extend(walls(scene, &mut labels));
     let items = Items::of(scene, labels.lines());
     marks.extend(items.containments());
     marks.extend(items.cables(&mut labels));
-    marks.extend(items.symbols(&mut labels));
-    items.tags(&mut labels);
-    marks.extend(labels.settle());
+    marks.extend(items.symbols());
+    marks.extend(marks_of(&settle(&items, labels)));
     marks
 }
 
@@ -159,7 +163,7 @@ fn coverage(scene: &Scene) -> Vec<Mark> {
 }
 
 /// The bounds of all that is drawn; those of the plan sheet where nothing else is.
-fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bounds> {
+pub fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bounds> {
     let mut points: Vec<Point> = Vec::new();
     let here = floor.id;
     points.extend(

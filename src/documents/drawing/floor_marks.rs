@@ -1,14 +1,15 @@
 //! The symbols of a floor: ISA-5.1 circles, sources, panels, crossings.
 
-use crate::documents::drawing::caption::{SMALL, text, width_mm};
+use crate::documents::drawing::caption::{SMALL, text, text_width};
+use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 
 /// Radius of an instrument's circle, mm.
-pub const RADIUS: f64 = 4.0;
+const RADIUS: f64 = Measures::PAPER.radius;
 /// Half the height of a panel's box, mm.
-pub const PANEL_HALF: f64 = 2.6;
+const PANEL_HALF: f64 = Measures::PAPER.panel.0 / 2.0;
 /// Half the height of a source's triangle, mm.
-pub const SOURCE_HALF: f64 = 3.0;
+const SOURCE_HALF: f64 = Measures::PAPER.source.1 / 2.0;
 
 /// A circle with the letters of the tag over its number (ISA-5.1, mounted in the field).
 pub fn instrument(at: Spot, tag: &str, pen: Pen) -> Vec<Mark> {
@@ -64,11 +65,6 @@ pub fn panel(at: Spot, tag: &str, width: f64) -> Vec<Mark> {
     ]
 }
 
-/// How wide the box of a panel with this tag is, mm.
-pub fn panel_width(tag: &str) -> f64 {
-    (width_mm(tag, SMALL) + 3.0).max(8.0)
-}
-
 /// A place where a cable goes through a wall or floor.
 pub fn cross(at: Spot) -> Vec<Mark> {
     let ring = Mark::Circle {
@@ -83,6 +79,6 @@ pub fn cross(at: Spot) -> Vec<Mark> {
 
 /// Text in a circle; one that is too long for it is set smaller.
 fn inside(at: Spot, words: &str) -> Mark {
-    let size = (SMALL * (2.0 * RADIUS - 1.4) / width_mm(words, SMALL).max(0.1)).min(SMALL);
+    let size = (SMALL * (2.0 * RADIUS - 1.4) / text_width(words, SMALL).max(0.1)).min(SMALL);
     text(at, size, words).bold().middle().mark()
 }

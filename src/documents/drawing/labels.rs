@@ -1,17 +1,19 @@
-//! The texts of a sheet as blocks, and where they stand.
+//! The words of a drawing as blocks, and where they stand: on paper and on a screen alike.
 
-use crate::documents::drawing::caption::{SMALL, text, width_mm};
-use crate::documents::drawing::{Mark, Pen, Spot};
+use crate::documents::drawing::caption::text;
+use crate::documents::drawing::measures::Measures;
+use crate::documents::drawing::{Anchor, Mark, Pen, Spot};
 use crate::geometry::labels::{Frame, Home, Label, Start, Surroundings, place};
 use crate::geometry::{Point, Segment};
+use crate::model::ItemKey;
 
 /// Distance of base lines, as a share of the type size.
 const LEADING: f64 = 1.2;
-/// Distance texts keep from symbols and from one another, mm.
+/// Distance texts keep from symbols and from one another, mm of paper.
 const GAP: f64 = 0.7;
-/// A text nearer to its symbol than this needs no leader line, mm.
+/// A text nearer to its symbol than this needs no leader line, mm of paper.
 const NEAR: f64 = 1.8;
-/// Clear distances from the symbol at which a text is tried, mm.
+/// Clear distances from the symbol at which a text is tried, mm of paper.
 const DISTANCES: [f64; 6] = [0.9, 3.5, 7.0, 11.0, 16.0, 22.0];
 /// Directions in which a text is tried, in half sizes; the first of equals wins.
 const DIRECTIONS: [(f64, f64); 16] = [
@@ -34,10 +36,11 @@ const DIRECTIONS: [(f64, f64); 16] = [
 ];
 
 /// What is on the sheet and the texts that still look for a place.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Labels {
+    measures: Measures,
     surroundings: Surroundings,
-    waiting: Vec<(Block, Label)>,
+    waiting: Vec<(ItemKey, Block, Label)>,
 }
 
 /// Lines of text as one block.
@@ -48,7 +51,7 @@ pub struct Block {
     pub bold: bool,
 }
 
-/// What a text belongs to: a symbol of these half sizes, mm.
+/// What a text belongs to: a symbol of these half sizes.
 #[derive(Debug, Clone, Copy)]
 pub struct Symbol {
     pub at: Spot,
@@ -56,13 +59,27 @@ pub struct Symbol {
     pub half_height: f64,
 }
 
+/// A block that has found its place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placed {
+    pub key: ItemKey,
+    pub block: Block,
+    pub frame: Frame,
+    /// To which side of the frame its lines are set.
+    pub anchor: Anchor,
+    pub leader: Option<Segment>,
+    /// Whether it lies on no symbol and on no block before it.
+    pub clear: bool,
+}
+
 impl Labels {
     /// An empty sheet on which all must stand inside `window`.
-    pub fn within(window: Frame) -> Self {
+    pub fn within(window: Frame, measures: Measures) -> Self {
         Labels {
+            measures,
             surroundings: Surroundings {
                 window: Some(window),
-                gap: GAP,
+                gap: GAP * measures.unit,
                 ..Surroundings::default()
             },
             waiting: Vec::new(),
@@ -87,43 +104,48 @@ impl Labels {
         &self.surroundings.lines
     }
 
-    /// A text near a symbol, or at one of the places wished for, each with what it costs.
-    pub fn beside(&mut self, block: Block, symbol: Symbol, wished: &[(Spot, f64)]) {
-        let mut offers = wished.to_vec();
-        offers.extend(around(&symbol, &block));
+    /// A text at one of these places round a symbol, each with what it costs.
+    pub fn beside(&mut self, key: ItemKey, block: Block, symbol: Symbol, offers: &[(Spot, f64)]) {
         let home = Home {
             at: symbol.at.point(),
             radius: symbol.half_width.min(symbol.half_height),
-            near: NEAR,
+            near: NEAR * self.measures.unit,
         };
-        self.wait(block, &offers, Some(home));
+        self.wait(key, block, offers, Some(home));
     }
 
     /// A text at one of these places, each with what it costs; none where there is no place.
-    pub fn at_one_of(&mut self, block: Block, offers: &[(Spot, f64)]) {
-        self.wait(block, offers, None);
+    pub fn at_one_of(&mut self, key: ItemKey, block: Block, offers: &[(Spot, f64)]) {
+        self.wait(key, block, offers, None);
     }
 
-    /// All texts that wait, with their leader lines: none lies on another if it can be helped.
-    pub fn settle(self) -> Vec<Mark> {
-        let (blocks, labels): (Vec<Block>, Vec<Label>) = self.waiting.into_iter().unzip();
+    /// All texts that wait, in their places: none lies on another if it can be helped.
+    pub fn settle(self) -> Vec<Placed> {
+        let labels: Vec<Label> = self.waiting.iter().map(|(.., label)| label.clone()).collect();
         let frames = place(&self.surroundings, &labels, Start::Empty);
-        let leaders = labels.iter().zip(&frames);
-        let mut marks: Vec<Mark> = leaders
-            .filter_map(|(label, frame)| label.leader(frame))
-            .map(|leader| Mark::line(vec![Spot::at(leader.from), Spot::at(leader.to)], Pen::THIN))
-            .collect();
-        for (block, frame) in blocks.iter().zip(&frames) {
-            marks.extend(block.marks(frame));
-        }
-        marks
+        let mut taken = self.surroundings.taken;
+        let waiting = self.waiting.into_iter().zip(frames);
+        waiting
+            .map(|((key, block, label), frame)| {
+                let clear = !taken.iter().any(|other| other.overlaps(&frame));
+                taken.push(frame);
+                Placed {
+                    key,
+                    block,
+                    frame,
+                    anchor: anchor(&label, &frame),
+                    leader: label.leader(&frame),
+                    clear,
+                }
+            })
+            .collect()
     }
 
-    fn wait(&mut self, block: Block, offers: &[(Spot, f64)], home: Option<Home>) {
+    fn wait(&mut self, key: ItemKey, block: Block, offers: &[(Spot, f64)], home: Option<Home>) {
         if offers.is_empty() {
             return;
         }
-        let (width, height) = block.size();
+        let (width, height) = block.size(&self.measures);
         let label = Label {
             width,
             height,
@@ -133,25 +155,61 @@ impl Labels {
                 .collect(),
             home,
         };
-        self.waiting.push((block, label));
+        self.waiting.push((key, block, label));
     }
 }
 
+/// Lines are set towards the symbol they belong to; those of a room to the left.
+fn anchor(label: &Label, frame: &Frame) -> Anchor {
+    let Some(home) = label.home else {
+        return Anchor::Start;
+    };
+    let aside = frame.middle.x - home.at.x;
+    if aside >= frame.width / 2.0 {
+        Anchor::Start
+    } else if aside <= -frame.width / 2.0 {
+        Anchor::End
+    } else {
+        Anchor::Middle
+    }
+}
+
+/// The placed texts as marks of a sheet of paper, leader lines below all of them.
+pub fn marks(placed: &[Placed]) -> Vec<Mark> {
+    let leaders = placed.iter().filter_map(|label| label.leader);
+    let mut marks: Vec<Mark> = leaders
+        .map(|leader| Mark::line(vec![Spot::at(leader.from), Spot::at(leader.to)], Pen::THIN))
+        .collect();
+    for label in placed {
+        marks.extend(label.block.marks(&label.frame, label.anchor));
+    }
+    marks
+}
+
 impl Block {
-    /// Its width and height, mm.
-    pub fn size(&self) -> (f64, f64) {
-        let widths = self.lines.iter().map(|line| width_mm(line, SMALL));
+    /// Its width and height.
+    pub fn size(&self, measures: &Measures) -> (f64, f64) {
+        let widths = self.lines.iter().map(|line| measures.wide(line));
         let lines = self.lines.len() as f64;
-        (widths.fold(0.0, f64::max), SMALL * (LEADING * lines - 0.3))
+        (
+            widths.fold(0.0, f64::max),
+            measures.text * (LEADING * lines - 0.3),
+        )
     }
 
-    /// The lines, left-aligned in a frame, on white rims.
-    pub fn marks(&self, frame: &Frame) -> Vec<Mark> {
-        let left = frame.middle.x - frame.width / 2.0;
+    /// The lines on paper in a frame, on white rims.
+    fn marks(&self, frame: &Frame, anchor: Anchor) -> Vec<Mark> {
+        let size = Measures::PAPER.text;
+        let x = match anchor {
+            Anchor::Start => frame.middle.x - frame.width / 2.0,
+            Anchor::Middle => frame.middle.x,
+            Anchor::End => frame.middle.x + frame.width / 2.0,
+        };
         let top = frame.middle.y - frame.height / 2.0;
         let line = |(idx, line): (usize, &String)| {
-            let y = top + SMALL * (0.75 + LEADING * idx as f64);
-            let caption = text(Spot::new(left, y), SMALL, line).rim();
+            let y = top + size * (0.75 + LEADING * idx as f64);
+            let mut caption = text(Spot::new(x, y), size, line).rim();
+            caption.anchor = anchor;
             if idx == 0 && self.bold {
                 caption.bold().mark()
             } else {
@@ -163,12 +221,12 @@ impl Block {
 }
 
 /// Places for a block round a symbol: all directions at growing distances, which cost more.
-pub fn around(symbol: &Symbol, block: &Block) -> Vec<(Spot, f64)> {
-    let (width, height) = block.size();
+pub fn around(symbol: &Symbol, block: &Block, measures: &Measures) -> Vec<(Spot, f64)> {
+    let (width, height) = block.size(measures);
     let mut offers = Vec::new();
     for away in DISTANCES {
-        let dx = symbol.half_width + width / 2.0 + away;
-        let dy = symbol.half_height + height / 2.0 + away;
+        let dx = symbol.half_width + width / 2.0 + away * measures.unit;
+        let dy = symbol.half_height + height / 2.0 + away * measures.unit;
         for (idx, (x, y)) in DIRECTIONS.into_iter().enumerate() {
             let cost = 0.8 * away + 0.1 * idx as f64;
             offers.push((symbol.at.plus(x * dx, y * dy), cost));
@@ -177,7 +235,7 @@ pub fn around(symbol: &Symbol, block: &Block) -> Vec<(Spot, f64)> {
     offers
 }
 
-/// A frame of the paper.
+/// A frame of the drawing.
 pub fn frame(middle: Spot, width: f64, height: f64) -> Frame {
     Frame {
         middle: middle.point(),
@@ -187,12 +245,12 @@ pub fn frame(middle: Spot, width: f64, height: f64) -> Frame {
 }
 
 impl Spot {
-    /// The place as a point, whose unit is the millimetre here.
+    /// The place as a point in the unit of the drawing.
     pub fn point(self) -> Point {
         Point::new(self.x, self.y)
     }
 
-    /// The place of a point in millimetres.
+    /// The place of a point in the unit of the drawing.
     pub fn at(p: Point) -> Self {
         Spot::new(p.x, p.y)
     }

@@ -120,9 +120,9 @@ fn scale_bar(view: &View, units: UnitSystem, corner: Spot) -> Vec<Mark> {
         UnitSystem::UsCustomary => 0.3048,
     };
     let steps = [0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 25.0, 50.0, 100.0, 250.0];
-    let fits = |step: &&f64| view.mm(**step * metres * 4.0) <= 44.0;
+    let fits = |step: &&f64| view.long(**step * metres * 4.0) <= 44.0;
     let step = steps.iter().rfind(fits).copied().unwrap_or(steps[0]) * metres;
-    let part = view.mm(step);
+    let part = view.long(step);
     let mut marks = Vec::new();
     for idx in 0..4 {
         let at = corner.plus(part * f64::from(idx), 0.0);

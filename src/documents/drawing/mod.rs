@@ -4,6 +4,7 @@
 //! thin. Colour is always doubled by hatch direction and letter, so grey print loses nothing.
 
 mod caption;
+mod measures;
 mod hatch;
 mod view;
 mod labels;
@@ -13,15 +14,18 @@ mod floor_marks;
 mod legend;
 mod walls;
 mod floor_items;
+mod floor_words;
 mod floor;
 mod release;
+mod floor_labels;
 
 use serde::Serialize;
 
 use crate::model::Band;
 
-pub use caption::width_mm;
+pub use caption::text_width;
 pub use floor::floor_drawing;
+pub use floor_labels::{FloorLabels, SymbolAside, Words, floor_labels};
 pub use frame::{A3, TitleBlock, cover_drawing};
 pub use release::{
     FIGURE_WIDTH, Shape, chart_figure, horizon, marks_of, mixing_figure, section_figure, shape_at,
@@ -103,7 +107,8 @@ pub struct Caption {
 }
 
 /// Which part of a text stands at its place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Anchor {
     Start,
     Middle,

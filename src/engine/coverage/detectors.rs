@@ -23,7 +23,7 @@ pub(super) struct Step<'a> {
 }
 
 impl Step<'_> {
-    /// The result of one detector, but for the place of its tag; its findings are added.
+    /// The result of one detector; its findings are added.
     pub fn result(
         &self,
         standing: &Standing<'_>,
@@ -68,8 +68,6 @@ impl Step<'_> {
             meets: self.meets(group, found),
             without: self.without(standing, found),
             coverage: self.coverage(standing, reach.value),
-            tag_at: detector.at,
-            leader: false,
         }
     }
 

@@ -8,7 +8,6 @@ mod detectors;
 mod reach;
 mod rings;
 mod rules;
-mod tags;
 #[cfg(test)]
 mod tests;
 
@@ -30,7 +29,6 @@ pub(crate) use detectors::centimetres;
 pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::{COUNTS_UNTIL_M, RULES};
-pub use tags::{SYMBOL_HALF_M, TAG_HEIGHT_M, TAG_WIDTH_M};
 
 /// Needs and detectors held against each other.
 pub struct Assessment {
@@ -63,15 +61,21 @@ pub fn assess(
     findings: &mut Vec<Finding>,
 ) -> Assessment {
     let mut needs = needs(project, spaces, sources, trace);
-    if let Some(only) = only {
-        let touched = touched(project, spaces, only);
+    let touched = only.map(|only| touched(project, spaces, only));
+    if let Some(touched) = &touched {
         needs.retain(|need| touched.contains(&need.space));
     }
     let groups = groups(project, &needs);
+    let counts = |standing: &Standing<'_>| match (&touched, only, standing.room) {
+        (Some(touched), _, Some(room)) => touched.contains(&spaces.space_of(room.id)),
+        (_, Some(only), None) => only.contains(&standing.detector.id),
+        _ => true,
+    };
     let mut standings: Vec<Standing<'_>> = project
         .detectors
         .iter()
         .map(|detector| stand(spaces, &groups, detector))
+        .filter(counts)
         .collect();
     for standing in &mut standings {
         let (Some(room), Some(group)) = (standing.room, standing.group) else {
@@ -106,10 +110,9 @@ pub fn assess(
         served: &served,
     };
     let mut results = BTreeMap::new();
-    for (standing, (_, tag_at, leader)) in standings.iter().zip(tags::tags(project)) {
+    for standing in &standings {
         if only.is_none_or(|only| only.contains(&standing.detector.id)) {
-            let mut result = step.result(standing, trace, findings);
-            (result.tag_at, result.leader) = (tag_at, leader);
+            let result = step.result(standing, trace, findings);
             results.insert(standing.detector.id, result);
         }
     }
@@ -124,31 +127,8 @@ pub fn assess(
     }
 }
 
-/// The demands and detectors that `detectors` touch, without looking for better places: for what is
-/// being dragged. Their quantities point into the trace given.
-pub fn preview(
-    project: &Project,
-    detectors: &BTreeSet<DetectorId>,
-    trace: &mut Trace,
-    findings: &mut Vec<Finding>,
-) -> (BTreeMap<DetectorId, DetectorResult>, Vec<Demand>) {
-    let spaces = Airspaces::new(project);
-    let mut said = Vec::new();
-    let sources = mounting::mount(project, &spaces, trace, &mut said, &mut Vec::new());
-    let found = assess(project, &spaces, &sources, Some(detectors), trace, findings);
-    let touched = |key: &ItemKey| match key {
-        ItemKey::Detector(id) => detectors.contains(id),
-        _ => true,
-    };
-    findings.retain(|finding| finding.about.as_ref().is_none_or(touched));
-    (
-        found.detectors,
-        found.needs.into_iter().map(|need| need.demand).collect(),
-    )
-}
-
 /// The airspaces that the detectors are in.
-fn touched(
+pub fn touched(
     project: &Project,
     spaces: &Airspaces<'_>,
     detectors: &BTreeSet<DetectorId>,
@@ -181,7 +161,10 @@ pub fn can_measure(project: &Project, detector: &Detector) -> bool {
 /// The group whose gas, band and air are the detector's.
 pub fn group_of(spaces: &Airspaces<'_>, groups: &[Group], detector: &Detector) -> Option<usize> {
     let room = spaces.room_at(detector.floor, detector.at)?;
-    let space = spaces.space_of(room.id);
+    group_in(spaces.space_of(room.id), groups, detector)
+}
+
+fn group_in(space: usize, groups: &[Group], detector: &Detector) -> Option<usize> {
     groups.iter().position(|group| {
         group.space == space
             && group.band == detector.band
@@ -192,7 +175,7 @@ pub fn group_of(spaces: &Airspaces<'_>, groups: &[Group], detector: &Detector) -
 
 fn stand<'a>(spaces: &Airspaces<'a>, groups: &[Group], detector: &'a Detector) -> Standing<'a> {
     let room = spaces.room_at(detector.floor, detector.at);
-    let group = group_of(spaces, groups, detector);
+    let group = room.and_then(|room| group_in(spaces.space_of(room.id), groups, detector));
     Standing {
         detector,
         room,

@@ -1,6 +1,5 @@
 use std::collections::BTreeSet;
 
-use crate::engine::coverage::{preview, tags};
 use crate::engine::drawn::{detector, drawn, empty, room, source};
 use crate::engine::results::{DemandKind, Results};
 use crate::engine::{Severity, Silent, Trace, run};
@@ -233,13 +232,14 @@ fn a_preview_says_what_the_whole_calculation_says() {
     let project = store();
     let whole = run(&project, &Silent);
     let touched = BTreeSet::from([DetectorId(1)]);
-    let (mut trace, mut findings) = (Trace::default(), Vec::new());
-    let (detectors, demands) = preview(&project, &touched, &mut trace, &mut findings);
+    let Results {
+        detectors, demands, ..
+    } = preview(&project, &touched);
     let (one, other) = (&detectors[&DetectorId(1)], &whole.detectors[&DetectorId(1)]);
     assert_eq!(one.coverage, other.coverage);
     assert_eq!(
-        (&one.without, &one.meets, one.tag_at),
-        (&other.without, &other.meets, other.tag_at)
+        (&one.without, &one.meets),
+        (&other.without, &other.meets)
     );
     let ids = |demands: &[crate::engine::results::Demand]| {
         demands
@@ -248,36 +248,4 @@ fn a_preview_says_what_the_whole_calculation_says() {
             .collect::<Vec<_>>()
     };
     assert_eq!(ids(&demands), ids(&whole.demands));
-}
-
-#[test]
-fn tags_lie_on_no_symbol_and_on_no_other_tag() {
-    let mut project = store();
-    project.detectors = (0..6)
-        .map(|k| {
-            let at = [2.0 + 2.4 * f64::from(k % 3), 1.5 + 1.5 * f64::from(k / 3)];
-            detector(k + 1, at, 2.7, HYDROGEN, Band::High)
-        })
-        .collect();
-    let placed = tags::tags(&project);
-    let apart = |a: Point, b: Point, width: f64, height: f64| {
-        (a.x - b.x).abs() >= width - 1e-9 || (a.y - b.y).abs() >= height - 1e-9
-    };
-    for (idx, (id, at, _)) in placed.iter().enumerate() {
-        for (_, other, _) in &placed[..idx] {
-            assert!(
-                apart(*at, *other, tags::TAG_WIDTH_M, tags::TAG_HEIGHT_M),
-                "{id}"
-            );
-        }
-        for symbol in &project.detectors {
-            let width = tags::TAG_WIDTH_M / 2.0 + tags::SYMBOL_HALF_M;
-            let height = tags::TAG_HEIGHT_M / 2.0 + tags::SYMBOL_HALF_M;
-            assert!(
-                apart(*at, symbol.at, width, height),
-                "{id} and {}",
-                symbol.id
-            );
-        }
-    }
 }

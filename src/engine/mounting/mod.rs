@@ -10,7 +10,7 @@ pub mod rules;
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::finding::{Finding, Severity};
@@ -45,6 +45,30 @@ pub fn mount(
         };
         let room = spaces.room_at(source.floor, source.at);
         results.insert(source.id, step.source(source, room));
+    }
+    results
+}
+
+/// What the sources in the airspaces `within` mean, the others left out.
+pub fn mount_within(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    within: &BTreeSet<usize>,
+    trace: &mut Trace,
+    findings: &mut Vec<Finding>,
+) -> BTreeMap<SourceId, SourceResult> {
+    let mut results = BTreeMap::new();
+    for source in &project.sources {
+        let room = spaces.room_at(source.floor, source.at);
+        if room.is_some_and(|room| within.contains(&spaces.space_of(room.id))) {
+            let mut step = Step {
+                project,
+                trace,
+                findings,
+                questions: &mut Vec::new(),
+            };
+            results.insert(source.id, step.source(source, room));
+        }
     }
     results
 }

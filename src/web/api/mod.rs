@@ -3,5 +3,6 @@
 pub(crate) mod state;
 pub(crate) mod edits;
 pub(crate) mod jobs;
+pub(crate) mod labels;
 pub(crate) mod sheet;
 pub(crate) mod reference;

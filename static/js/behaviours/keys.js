@@ -77,8 +77,12 @@ function use(
   return true;
 }
 
-/** Alt is the browser's; the first letter of a stage takes its first tool. */
+/** Alt is the browser's; the first letter of a stage takes its first tool, T a detector's tag. */
 function stageKey(/** @type {any} */ desk, /** @type {string} */ key) {
+  if (key.toLowerCase() === "t" && desk.selection?.kind === "detector") {
+    desk.use("tag");
+    return true;
+  }
   const stage =
     key.length === 1 &&
     STAGES.find(({ word }) => word[word === "Sheet" ? 2 : 0].toLowerCase() === key.toLowerCase());
@@ -109,6 +113,7 @@ function arrow(
   /** @type {Point} */ way,
   /** @type {boolean} */ far,
 ) {
+  if (desk.tool.arrow) return desk.tool.arrow(way, far);
   const step = far ? 10 * NUDGE_M : NUDGE_M;
   if (desk.toolName !== "select" && desk.toolName !== "sheet") {
     const at = state.pointer ?? desk.centre();

@@ -77,6 +77,9 @@ export function projectApi(project) {
       form.append("file", file);
       return ask(`${base}/floors/${floor}/sheet`, { method: "POST", body: form });
     },
+    /** @param {number} floor @param {number} scale pixels for a metre */
+    labels: (floor, scale) =>
+      ask(`${base}/floors/${floor}/labels?pixels_per_metre=${scale.toFixed(4)}`),
     /** @param {string} query */
     substances: (query) => ask(`/api/substances?q=${encodeURIComponent(query)}`),
     basis: () => ask("/api/basis"),

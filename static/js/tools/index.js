@@ -10,6 +10,7 @@ import { PlaceTool } from "./place.js";
 import { RectangleTool } from "./rectangle.js";
 import { ScaleTool } from "./scale.js";
 import { SelectTool } from "./select.js";
+import { TagTool } from "./tag.js";
 
 /** What hangs on a wall is drawn to one that is this near, px. */
 const WALL_PX = 16;
@@ -20,6 +21,7 @@ export function makeTools(desk) {
   return {
     select: new SelectTool(desk),
     sheet: new SelectTool(desk),
+    tag: new TagTool(desk),
     scale: new ScaleTool(desk),
     rectangle: new RectangleTool(desk),
     polygon: new LineTool(desk, {

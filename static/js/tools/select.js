@@ -5,9 +5,11 @@
  */
 
 import { find } from "../core/drawing.js";
-import { subtract } from "../core/geometry.js";
+import { add, subtract } from "../core/geometry.js";
+import { standing } from "../core/words.js";
 import { moved, withCorner, withNewCorner } from "../core/transforms.js";
 import * as items from "../commands/items.js";
+import { changeTag, withTagAt } from "../commands/tags.js";
 import { Tool } from "./tool.js";
 
 /** Kinds that are one place and move at the first drag. */
@@ -17,7 +19,7 @@ const POINTS = ["source", "detector", "device", "panel", "riser"];
 const TWICE_MS = 350;
 
 export class SelectTool extends Tool {
-  /** @type {?{key: Key, from: Point, item: any, handle: ?string, idx: number}} */
+  /** @type {?{key: Key, from: Point, item: any, handle: ?string, idx: number, tag: ?Point}} */
   held = null;
 
   lastCorner = { at: 0, idx: -1, id: -1 };
@@ -39,7 +41,9 @@ export class SelectTool extends Tool {
     if (key.kind === "segment") return true;
     const movable = target.handle !== null || POINTS.includes(key.kind) || selectedBefore;
     if (!movable) return false;
-    this.held = { key, from: event.at, item, handle: target.handle, idx: target.idx };
+    const words = target.handle === "tag" ? this.desk.wordsOf(item) : null;
+    const tag = words && standing(words, item);
+    this.held = { key, from: event.at, item, handle: target.handle, idx: target.idx, tag };
     return true;
   }
 
@@ -49,15 +53,16 @@ export class SelectTool extends Tool {
     const { key } = this.held;
     this.desk.showLocal(
       { do: "change", item: { kind: key.kind, value: this.changed(event) } },
-      key.kind === "detector",
+      key.kind === "detector" && this.held.handle !== "tag",
     );
   }
 
   /** The held thing as it would be. @param {ToolEvent} event */
   changed(event) {
-    const { key, from, item, handle, idx } = /** @type {NonNullable<typeof this.held>} */ (
+    const { key, from, item, handle, idx, tag } = /** @type {NonNullable<typeof this.held>} */ (
       this.held
     );
+    if (tag) return withTagAt(item, add(tag, subtract(event.at, from)));
     if (handle === "corner" || handle === "middle") {
       const points = key.kind === "room" ? item.outline : (item.line ?? [item.a, item.b]);
       const before = points[(idx - 1 + points.length) % points.length];
@@ -116,6 +121,7 @@ export class SelectTool extends Tool {
   /** @param {NonNullable<typeof this.held>} held @param {any} value */
   command(held, value) {
     const { project } = this.desk.session;
+    if (held.tag) return changeTag(value, add(value.at, value.tag_offset));
     if (held.handle === "corner") {
       return items.change(
         held.key.kind,

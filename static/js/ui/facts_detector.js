@@ -5,6 +5,7 @@
 import { setHeight } from "../commands/items.js";
 import { partsFor } from "../commands/places.js";
 import { withoutOwn } from "../commands/set_points.js";
+import { changeTag } from "../commands/tags.js";
 import { deviceOf, roomAt, segmentOf } from "../core/drawing.js";
 import * as quantity from "../core/quantity.js";
 import { h, link } from "./dom.js";
@@ -78,6 +79,7 @@ export function detectorFacts(detector, context) {
           choices: ORIGINS,
           set: (value) => set("origin", value, ORIGINS.find(([one]) => one === value)?.[1] ?? ""),
         }),
+        tagRow(detector, context),
       ),
       setPointFacts(detector, context),
       found && [
@@ -87,6 +89,24 @@ export function detectorFacts(detector, context) {
       watches(detector, found, context),
     ],
   };
+}
+
+/** Where its tag stands, and who put it there. @param {any} detector @param {any} context */
+function tagRow(detector, { desk }) {
+  const byHand = Boolean(detector.tag_offset);
+  return row("tag stands", [
+    byHand ? "where it was put, " : "where the program put it, ",
+    link("move it with the arrow keys", () => {
+      desk.use("tag");
+      /** @type {HTMLElement} */ (document.activeElement)?.blur();
+    }),
+    byHand && [
+      ", ",
+      link("let the program place it", () => desk.commit(changeTag(detector, null)), {
+        "data-field": "tag-free",
+      }),
+    ],
+  ]);
 }
 
 /** What it measures is one of what the sources around need. @param {any} detector */

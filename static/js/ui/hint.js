@@ -14,7 +14,8 @@ export function installHint(host, desk, { assets, offers }) {
   const tools = viewTools(desk, assets);
   const show = () => {
     const stage = stageOf(desk.toolName);
-    fill(host, stage ? stageHint(desk, stage, offers) : selectHint(), tools);
+    const free = desk.toolName === "tag" ? tagHint() : selectHint();
+    fill(host, stage ? stageHint(desk, stage, offers) : free, tools);
   };
   desk.listen((/** @type {string} */ what) => {
     if (what === "tool" || what === "scale") show();
@@ -31,6 +32,15 @@ const selectHint = () =>
     {},
     h("b", {}, "Select."),
     " Click a thing for its facts, drag it " + "to move it; choose a step on the rail to draw.",
+  );
+
+const tagHint = () =>
+  h(
+    "p",
+    {},
+    h("b", {}, "Tag."),
+    " Arrow keys move it, Shift farther; Enter leaves it there; Delete lets the program place it. ",
+    esc(),
   );
 
 /** @param {any} desk @param {any} stage @param {any} offers */

@@ -169,31 +169,3 @@ export function openingMarks(a, b, form) {
   );
   return marks;
 }
-
-/** Numbers and names of the rooms, where there is room for them. @param {any} scene */
-export function roomLabelParts({ project, floor, labels }) {
-  return on(project, "room", floor).flatMap((room) => {
-    const place = labels.rooms.get(room.id);
-    return place
-      ? [
-          {
-            key: `label-${room.id}`,
-            shows: [place.lines, place.anchor],
-            attributes: { ...fixedAt(place.at), class: "room-label" },
-            build: () =>
-              place.lines.map((/** @type {string} */ text, /** @type {number} */ idx) =>
-                svg(
-                  "text",
-                  {
-                    class: idx === 0 ? "room-tag" : "room-name",
-                    y: 11 + idx * 13,
-                    "text-anchor": place.anchor,
-                  },
-                  text,
-                ),
-              ),
-          },
-        ]
-      : [];
-  });
-}

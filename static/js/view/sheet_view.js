@@ -2,7 +2,7 @@
  * The floor sheet: composes the layers and keeps them in step with the scene.
  *
  * A scene is a plain value: {project, results, floor, projectId, selection, stage, viewport, size,
- * units, currency, draft, ghost, hazards, strongPlan, fade}. The drawing lies in metres under one
+ * units, currency, draft, ghost, hazards, strongPlan, fade, labels}. The drawing lies in metres under one
  * transform; what keeps its size on the screen is scaled back by `--metre`.
  * @import {Viewport} from "./viewport.js"
  */
@@ -11,17 +11,17 @@ import {
   barrierParts,
   openingParts,
   planParts,
-  roomLabelParts,
   roomParts,
   wallParts,
 } from "./building.js";
 import { draftParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
-import { detectorParts, reachParts, sourceParts, tagParts, unwatchedParts } from "./gas.js";
-import { labelPlaces, makeRuler } from "./labels.js";
+import { detectorParts, reachParts, sourceParts, unwatchedParts } from "./gas.js";
+import { makeRuler } from "./ruler.js";
 import { Layer, setAll, svg } from "./svg.js";
 import { hatches } from "./symbols.js";
 import { cableParts, containmentParts, deviceParts, panelParts, riserParts } from "./wiring.js";
+import { wordsParts } from "./words.js";
 
 /** Layers from the paper up, each with what fills it. */
 const LAYERS = /** @type {const} */ ([
@@ -33,14 +33,13 @@ const LAYERS = /** @type {const} */ ([
   ["barriers", barrierParts],
   ["openings", openingParts],
   ["cables", cableParts],
-  ["room-labels", roomLabelParts],
   ["unwatched-places", unwatchedParts],
   ["risers", riserParts],
   ["sources", sourceParts],
   ["panels", panelParts],
   ["devices", deviceParts],
-  ["tags", tagParts],
   ["detectors", detectorParts],
+  ["all-words", wordsParts],
   ["ghosts", ghostParts],
   ["handles", handleParts],
   ["drafts", (/** @type {any} */ scene) => draftParts(scene.draft)],
@@ -73,15 +72,13 @@ export class SheetView {
   /** Draws everything that has changed. @param {any} scene */
   show(scene) {
     this.place(scene);
-    this.labels = labelPlaces(scene, this.ruler);
-    const labelled = { ...scene, labels: this.labels };
-    for (const [name, parts] of LAYERS) this.layer(name).show(parts(labelled));
+    for (const [name, parts] of LAYERS) this.layer(name).show(parts(scene));
   }
 
   /** Draws only the named layers. @param {any} scene @param {string[]} names */
   showOnly(scene, names) {
     for (const [name, parts] of LAYERS) {
-      if (names.includes(name)) this.layer(name).show(parts({ ...scene, labels: this.labels }));
+      if (names.includes(name)) this.layer(name).show(parts(scene));
     }
   }
 

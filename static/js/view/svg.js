@@ -58,8 +58,9 @@ export const short = (value) => String(Math.round(value * 1000) / 1000);
 /**
  * Parts by key inside one group.
  * @typedef {{key: string, shows: any, attributes?: Record<string, any>,
- *   build: () => (Node|null|undefined|false|"")[]}} Part
- *   `shows` is all that `build` reads; `attributes` go on the part's own group
+ *   build: () => (Node|null|undefined|false|"")[], after?: (node: SVGElement) => void}} Part
+ *   `shows` is all that `build` reads; `attributes` go on the part's own group; `after` sets what
+ *   changes at every repaint
  */
 export class Layer {
   /** @param {SVGElement} parent @param {string} name */
@@ -89,7 +90,7 @@ export class Layer {
   }
 
   /** Builds one part again if what it shows has changed. @param {Part} part */
-  put({ key, shows, attributes = {}, build }) {
+  put({ key, shows, attributes = {}, build, after }) {
     const text = JSON.stringify(shows);
     let held = this.parts.get(key);
     if (!held) {
@@ -102,6 +103,7 @@ export class Layer {
       held.node.replaceChildren(.../** @type {Node[]} */ (build().filter(Boolean)));
       held.shows = text;
     }
+    after?.(held.node);
     return held.node;
   }
 }

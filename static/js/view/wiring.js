@@ -5,9 +5,9 @@
 
 import { on, sameKey } from "../core/drawing.js";
 import { lineWithTarget } from "./building.js";
-import { nameMark } from "./gas.js";
 import { fixedAt, itemAttributes, pathData, svg } from "./svg.js";
 import { instrument, panelBox, riserMark, segmentClass } from "./symbols.js";
+import { asideOf, setAside } from "./words.js";
 
 /** @param {any} scene @returns {Part[]} */
 export function containmentParts({ project, floor, selection }) {
@@ -28,10 +28,11 @@ export function containmentParts({ project, floor, selection }) {
 }
 
 /** @param {any} scene @returns {Part[]} */
-export function riserParts({ project, floor, selection, labels }) {
+export function riserParts(scene) {
+  const { project, floor, selection } = scene;
   return on(project, "riser", floor).map((item) => ({
     key: `riser-${item.id}`,
-    shows: [item.name, labels.names.get(`riser-${item.id}`)],
+    shows: [asideOf(scene, "riser", item.id)],
     attributes: {
       class: "riser-group",
       ...fixedAt(item.at),
@@ -42,19 +43,16 @@ export function riserParts({ project, floor, selection, labels }) {
         sameKey({ kind: "riser", id: item.id }, selection),
       ),
     },
-    build: () => [
-      ...riserMark(),
-      labels.names.has(`riser-${item.id}`) &&
-        nameMark(item.name, labels.names.get(`riser-${item.id}`)),
-    ],
+    build: () => setAside(asideOf(scene, "riser", item.id), riserMark()),
   }));
 }
 
 /** @param {any} scene @returns {Part[]} */
-export function panelParts({ project, floor, selection }) {
+export function panelParts(scene) {
+  const { project, floor, selection } = scene;
   return on(project, "panel", floor).map((item) => ({
     key: `panel-${item.id}`,
-    shows: [item.tag],
+    shows: [item.tag, asideOf(scene, "panel", item.id)],
     attributes: {
       class: "panel",
       ...fixedAt(item.at),
@@ -65,17 +63,18 @@ export function panelParts({ project, floor, selection }) {
         sameKey({ kind: "panel", id: item.id }, selection),
       ),
     },
-    build: () => panelBox(item.tag),
+    build: () => setAside(asideOf(scene, "panel", item.id), panelBox(item.tag)),
   }));
 }
 
 /** Field devices that carry no detector; one that does is shown by its detector. */
-export function deviceParts(/** @type {any} */ { project, floor, selection }) {
+export function deviceParts(/** @type {any} */ scene) {
+  const { project, floor, selection } = scene;
   return on(project, "device", floor)
     .filter((item) => item.detectors.length === 0)
     .map((item) => ({
       key: `device-${item.id}`,
-      shows: [item.tag],
+      shows: [item.tag, asideOf(scene, "device", item.id)],
       attributes: {
         class: "device field-device",
         ...fixedAt(item.at),
@@ -86,7 +85,7 @@ export function deviceParts(/** @type {any} */ { project, floor, selection }) {
           sameKey({ kind: "device", id: item.id }, selection),
         ),
       },
-      build: () => instrument(item.tag),
+      build: () => setAside(asideOf(scene, "device", item.id), instrument(item.tag)),
     }));
 }
 

@@ -246,8 +246,6 @@ fn detector_result(detector: &Detector, row: &DetectorRow, trace: &mut Trace) ->
         meets: vec![],
         without: "Without it 38 m² and one source are unwatched.".to_owned(),
         coverage: vec![ring.collect()],
-        tag_at: Point::new(detector.at.x + 1.5, detector.at.y + 1.2),
-        leader: true,
     }
 }
 

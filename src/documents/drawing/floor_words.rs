@@ -1,0 +1,263 @@
+//! The tags and names of a floor: what each says and the places it is offered.
+
+use crate::documents::drawing::apart::inside;
+use crate::documents::drawing::caption::wrapped;
+use crate::documents::drawing::floor_items::{Items, beside, cable_lines, room_round};
+use crate::documents::drawing::labels::{Block, Labels, Symbol, around};
+use crate::documents::drawing::measures::Measures;
+use crate::documents::drawing::{Mark, Spot};
+use crate::documents::number::{self, Decimals};
+use crate::geometry::{Point, Polygon};
+use crate::model::*;
+use crate::units::Unit;
+
+/// A name no wider than this stands in one line, mm of paper.
+const NAME_WIDTH: f64 = 31.0;
+/// The same for the name of a source or riser, of which there are many.
+const SHORT_WIDTH: f64 = 22.0;
+/// What it costs a word to stand in another room than its thing.
+const OTHER_ROOM: f64 = 5.0;
+/// What the place given by hand costs: it is taken unless it would hide something.
+const BY_HAND: f64 = -60.0;
+/// Distances from the place given by hand that are tried next, mm of paper.
+const NEAR_HAND: [f64; 5] = [1.5, 3.0, 5.0, 8.0, 12.0];
+/// Clear distance from a room's corner to its name, mm of paper.
+const CORNER: f64 = 2.0;
+
+impl Items<'_> {
+    /// The tags of detectors, the names of rooms, sources and risers, the tags of segments.
+    pub fn words(&self, labels: &mut Labels) {
+        let measures = self.scene.measures;
+        for (detector, at) in &self.detectors {
+            self.detector_tag(detector, *at, labels);
+        }
+        for room in self.scene.project.rooms_on(self.scene.floor.id) {
+            self.room_name(room, labels);
+        }
+        for (thing, at) in &self.sources {
+            let result = self.scene.results.sources.get(&thing.id);
+            let gas = result.map_or(thing.substance.as_str(), |r| r.substance.as_str());
+            let name = thing.name.trim();
+            let block = plain(if name.is_empty() { gas } else { name }, &measures);
+            let symbol = symbol(*at, measures.source.0, measures.source.1);
+            let offers = self.places(&symbol, &block, thing.at);
+            labels.beside(ItemKey::Source(thing.id), block, symbol, &offers);
+        }
+        for (riser, at) in &self.risers {
+            let block = plain(&riser.name, &measures);
+            let symbol = symbol(*at, measures.riser, measures.riser);
+            let offers = self.places(&symbol, &block, riser.at);
+            labels.beside(ItemKey::Riser(riser.id), block, symbol, &offers);
+        }
+        for segment in &self.scene.project.segments {
+            self.segment_tag(segment, labels);
+        }
+    }
+
+    fn detector_tag(&self, detector: &Detector, at: Spot, labels: &mut Labels) {
+        let measures = &self.scene.measures;
+        let result = self.scene.results.detectors.get(&detector.id);
+        let gas = result.map_or(detector.watches.as_str(), |result| {
+            result.substance.as_str()
+        });
+        let words = format!("{gas} {}", detector.band.letter());
+        let mut lines = wrapped(&words, measures.text, scaled(NAME_WIDTH, measures));
+        let units = self.scene.project.head.units;
+        let height = detector.height.get();
+        lines.push(number::text(
+            height,
+            Unit::Metre,
+            Decimals::Places(2),
+            units,
+            "",
+        ));
+        if detector.origin == Origin::Existing {
+            lines.push("existing".to_owned());
+        }
+        let block = Block { lines, bold: true };
+        let symbol = symbol(at, 2.0 * measures.radius, 2.0 * measures.radius);
+        let mut offers = self.by_hand(detector);
+        offers.extend(self.places(&symbol, &block, detector.at));
+        labels.beside(ItemKey::Detector(detector.id), block, symbol, &offers);
+    }
+
+    /// Where the designer put the tag, and close by in case that would hide something.
+    fn by_hand(&self, detector: &Detector) -> Vec<(Spot, f64)> {
+        let Some(offset) = detector.tag_offset else {
+            return Vec::new();
+        };
+        let place = Point::new(detector.at.x + offset.x, detector.at.y + offset.y);
+        let wished = self.scene.view.spot(place);
+        let mut offers = vec![(wished, BY_HAND)];
+        for away in NEAR_HAND {
+            for k in 0..8 {
+                let (sin, cos) = (std::f64::consts::FRAC_PI_4 * f64::from(k)).sin_cos();
+                let far = away * self.scene.measures.unit;
+                offers.push((wished.plus(far * cos, far * sin), BY_HAND + 1.0 + away));
+            }
+        }
+        offers
+    }
+
+    /// Places round a symbol, those outside the room of its thing at a price.
+    fn places(&self, symbol: &Symbol, block: &Block, home: Point) -> Vec<(Spot, f64)> {
+        let mut offers = around(symbol, block, &self.scene.measures);
+        if let Some(room) = room_round(&self.scene, home) {
+            for (at, cost) in &mut offers {
+                if !inside(&room, *at) {
+                    *cost += OTHER_ROOM;
+                }
+            }
+        }
+        offers
+    }
+
+    /// In a corner, in the middle or anywhere else in the room; beside a room that is too small.
+    fn room_name(&self, room: &Room, labels: &mut Labels) {
+        let key = ItemKey::Room(room.id);
+        let outline = self.scene.view.spots(&room.outline);
+        let label_at = match self.scene.results.rooms.get(&room.id) {
+            Some(result) => result.label_at,
+            None => Polygon::new(room.outline.clone()).label_point(),
+        };
+        let middle = self.scene.view.spot(label_at);
+        let forms = forms(room, self.scene.measures.drops_names);
+        for block in &forms {
+            let offers = self.places_in(&outline, middle, block);
+            if !offers.is_empty() {
+                return labels.at_one_of(key, block.clone(), &offers);
+            }
+        }
+        let block = forms[0].clone();
+        if self.scene.measures.drops_names {
+            return;
+        }
+        let symbol = symbol(middle, 1.0, 1.0);
+        let mut offers = vec![(middle, 20.0)];
+        offers.extend(around(&symbol, &block, &self.scene.measures));
+        labels.beside(key, block, symbol, &offers);
+    }
+
+    /// Places in an outline in which a block has room, corners first.
+    fn places_in(&self, outline: &[Spot], middle: Spot, block: &Block) -> Vec<(Spot, f64)> {
+        let unit = self.scene.measures.unit;
+        let (width, height) = block.size(&self.scene.measures);
+        let mut offers = Vec::new();
+        for corner in outline {
+            for (x, y) in [(1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)] {
+                let dx = x * (width / 2.0 + CORNER * unit);
+                let dy = y * (height / 2.0 + CORNER * unit);
+                offers.push((corner.plus(dx, dy), 0.0));
+            }
+        }
+        offers.push((middle, 1.0));
+        offers.extend(grid_over(outline).into_iter().map(|at| (at, 2.0)));
+        let rim = 0.6 * unit;
+        offers.retain(|(at, _)| {
+            let corner = at.plus(-width / 2.0 - rim, -height / 2.0 - rim);
+            let corners = Mark::rectangle(corner, width + 2.0 * rim, height + 2.0 * rim);
+            corners.iter().all(|&corner| inside(outline, corner))
+        });
+        offers
+    }
+
+    /// The segment's tag, where it runs alone if it does so anywhere.
+    fn segment_tag(&self, segment: &Segment, labels: &mut Labels) {
+        let measures = &self.scene.measures;
+        let block = Block {
+            lines: vec![segment.tag.clone()],
+            bold: true,
+        };
+        let (mut others, mut own) = (Vec::new(), Vec::new());
+        for (idx, other) in self.scene.project.segments.iter().enumerate() {
+            let list = if other.id == segment.id {
+                &mut own
+            } else {
+                &mut others
+            };
+            for line in cable_lines(&self.scene, other) {
+                let line = beside(&self.scene, &line, idx);
+                list.extend(line.windows(2).map(|pair| (pair[0], pair[1])));
+            }
+        }
+        let halfway = |(a, b): &(Spot, Spot)| Spot::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
+        let middles = own
+            .iter()
+            .filter(|(a, b)| a.distance(*b) > 8.0 * measures.unit)
+            .map(halfway);
+        let middles: Vec<Spot> = middles.collect();
+        let clear = 4.0 * measures.unit;
+        let alone = |p: &Spot| others.iter().all(|way| distance_to(*way, *p) > clear);
+        let free: Vec<Spot> = middles.iter().copied().filter(alone).collect();
+        let chosen = if free.is_empty() { middles } else { free };
+        let side = 0.6 * measures.unit * 2.0;
+        let sides = |&at: &Spot| {
+            let places = around(&symbol(at, side, side), &block, measures);
+            places.into_iter().take(4)
+        };
+        let offers: Vec<(Spot, f64)> = chosen.iter().flat_map(sides).collect();
+        labels.at_one_of(ItemKey::Segment(segment.id), block, &offers);
+    }
+}
+
+/// A room's number and name, in one line and in two; where names may be dropped, its number last.
+fn forms(room: &Room, drops_names: bool) -> Vec<Block> {
+    let block = |lines: Vec<String>| Block { lines, bold: true };
+    let words: Vec<&str> = room.name.split_whitespace().collect();
+    let number = room.number.clone();
+    let mut forms = vec![block(vec![number.clone(), room.name.clone()])];
+    if words.is_empty() {
+        return vec![block(vec![number])];
+    }
+    if words.len() > 1 {
+        let (one, two) = words.split_at(words.len().div_ceil(2));
+        forms.push(block(vec![number.clone(), one.join(" "), two.join(" ")]));
+    }
+    if drops_names {
+        forms.push(block(vec![number]));
+    }
+    forms
+}
+
+fn plain(words: &str, measures: &Measures) -> Block {
+    Block {
+        lines: wrapped(words, measures.text, scaled(SHORT_WIDTH, measures)),
+        bold: false,
+    }
+}
+
+/// A width of text on paper, at the drawing's size of type.
+fn scaled(width: f64, measures: &Measures) -> f64 {
+    width * measures.text / Measures::PAPER.text
+}
+
+fn symbol(at: Spot, width: f64, height: f64) -> Symbol {
+    Symbol {
+        at,
+        half_width: width / 2.0,
+        half_height: height / 2.0,
+    }
+}
+
+fn distance_to((a, b): (Spot, Spot), p: Spot) -> f64 {
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let t = ((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy).max(1e-12);
+    let t = t.clamp(0.0, 1.0);
+    a.plus(dx * t, dy * t).distance(p)
+}
+
+/// Places all over an outline.
+fn grid_over(outline: &[Spot]) -> Vec<Spot> {
+    const STEPS: usize = 14;
+    let range = |of: fn(&Spot) -> f64| {
+        let none = (f64::INFINITY, f64::NEG_INFINITY);
+        let values = outline.iter().map(of);
+        values.fold(none, |(a, b), v| (a.min(v), b.max(v)))
+    };
+    let ((left, right), (top, foot)) = (range(|p| p.x), range(|p| p.y));
+    let at = |from: f64, to: f64, k: usize| from + (to - from) * k as f64 / STEPS as f64;
+    let places = (1..STEPS).flat_map(|y| (1..STEPS).map(move |x| (x, y)));
+    places
+        .map(|(x, y)| Spot::new(at(left, right, x), at(top, foot, y)))
+        .collect()
+}

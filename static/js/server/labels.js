@@ -1,0 +1,114 @@
+/**
+ * Where the words of the floor stand, as the server answers it for a version and a scale. What was
+ * answered is kept for the version; a change of zoom or version asks again when it has settled.
+ * @import {Point, Project} from "../core/types.js"
+ */
+
+import { anchorOf } from "../core/words.js";
+import { find, keyText } from "../core/drawing.js";
+import { ApiError } from "./api.js";
+
+/**
+ * @typedef {import("../core/words.js").Words} Words
+ * @typedef {{version: number, pixels_per_metre: number, words: Map<string, Words>,
+ *   asides: Map<string, Point>}} Placed
+ */
+
+/** @type {Placed} */
+export const NONE = { version: -1, pixels_per_metre: 1, words: new Map(), asides: new Map() };
+
+/** Words placed for a scale hold until it is so much larger. */
+const HOLDS = 1.061;
+
+/** A zoom has settled after this time, ms. */
+const SETTLED_MS = 90;
+
+export class LabelStore {
+  /**
+   * @param {(scale: number) => Promise<any>} ask
+   * @param {() => {version: number, project: Project}} state what the server holds
+   */
+  constructor(ask, state) {
+    this.ask = ask;
+    this.state = state;
+    this.kept = /** @type {Placed[]} */ ([]);
+    this.shown = NONE;
+    this.asking = new Set();
+    this.timer = 0;
+    this.onChange = () => {};
+  }
+
+  /**
+   * The best there is for a scale; asks for better where there is none that fits.
+   * @param {number} scale pixels for a metre @param {boolean} [moving] whether something is dragged
+   * @returns {Placed}
+   */
+  at(scale, moving = false) {
+    const { version } = this.state();
+    if (this.kept[0] && this.kept[0].version !== version) this.kept = [];
+    const fitting = this.kept.find((one) => fits(one, scale));
+    if (fitting) {
+      clearTimeout(this.timer);
+      this.shown = fitting;
+    } else if (!moving) this.askSoon(scale, this.shown.version === version ? SETTLED_MS : 0);
+    return this.shown;
+  }
+
+  /** @param {number} scale */
+  isSettled(scale) {
+    return this.shown.version === this.state().version && fits(this.shown, scale);
+  }
+
+  /** @param {number} scale @param {number} wait_ms */
+  askSoon(scale, wait_ms) {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.fetch(scale), wait_ms);
+  }
+
+  /** Asks now, as before printing; a scale that is known already is not asked again. */
+  async fetch(/** @type {number} */ scale) {
+    const { version } = this.state();
+    const key = `${version}/${scale}`;
+    if (this.asking.has(key)) return;
+    if (this.kept.some((one) => one.version === version && fits(one, scale))) return;
+    this.asking.add(key);
+    try {
+      this.take(await this.ask(scale));
+    } catch (error) {
+      // Without an answer the drawing keeps the words it has; the next edit or zoom asks again.
+      if (!(error instanceof ApiError)) throw error;
+    } finally {
+      this.asking.delete(key);
+    }
+  }
+
+  /** @param {any} answer */
+  take(answer) {
+    const { version, project } = this.state();
+    if (answer.version !== version) return;
+    this.kept = this.kept.filter((one) => one.version === version);
+    this.kept.push(placed(answer, project));
+    this.onChange();
+  }
+}
+
+/** @param {Placed} one @param {number} scale */
+const fits = ({ pixels_per_metre: own }, scale) =>
+  own <= scale * 1.0001 && scale < own * HOLDS;
+
+/** @param {any} answer @param {Project} project @returns {Placed} */
+function placed({ version, pixels_per_metre, labels, asides }, project) {
+  return {
+    version,
+    pixels_per_metre,
+    words: new Map(
+      labels.map((/** @type {any} */ label) => {
+        const item = find(project, label.about);
+        return [keyText(label.about), { ...label, home: anchorOf(item), then: item }];
+      }),
+    ),
+    asides: new Map(
+      asides.map((/** @type {any} */ aside) => [keyText(aside.about), aside.by]),
+    ),
+  };
+}
