@@ -51,6 +51,7 @@ export class Desk {
     this.draft = /** @type {any} */ (null);
     this.local = /** @type {?Edit} */ (null);
     this.previewed = /** @type {any} */ (null);
+    this.previewedAt = /** @type {?Point} */ (null);
     this.suggestion = /** @type {any} */ (null);
     this.substance = { key: "74-82-8", name: "methane" };
     this.hazards = /** @type {Record<string, string[]>} */ ({});
@@ -202,6 +203,7 @@ export class Desk {
   takePreview(edit, answer) {
     if (!this.local || this.local.item?.value.id !== edit.item?.value.id) return;
     this.previewed = answer;
+    this.previewedAt = edit.item?.value.at ?? null;
     this.showDetector(this.local.item?.value);
     this.view.showOnly(this.scene(), ["unwatched-places"]);
     this.tell("preview");
@@ -212,7 +214,10 @@ export class Desk {
     const scene = this.scene();
     this.view.put("detectors", detectorPart(detector, scene));
     const found = scene.results.detectors?.[detector.id];
-    if (found) this.view.put("reaches", reachPart(detector, found));
+    if (found) {
+      const at = this.previewed && this.previewedAt;
+      this.view.put("reaches", reachPart(detector, found, at));
+    }
     const words = this.wordsOf(detector);
     if (words) this.view.put("all-words", wordsPart(words, detector, scene));
   }

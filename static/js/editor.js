@@ -214,6 +214,7 @@ function exposeMapping(desk) {
     toClient,
     state: () => desk.session.state,
     selection: () => desk.selection,
+    dragged: () => desk.local?.item?.value ?? null,
   };
 }
 

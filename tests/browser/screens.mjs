@@ -1,10 +1,12 @@
 /**
- * Every screen, of the example and of an empty project, at three sizes: nothing wider than the
- * window, no fault in the page. With BRATTICE_SHOTS=DIR the pictures are kept there.
+ * Every screen, of the example, of an empty project and of a crowded one, at three sizes: nothing
+ * wider than the window, no word of a floor on another, on a symbol or beyond the sheet, no fault
+ * in the page. With BRATTICE_SHOTS=DIR the pictures are kept there.
  */
 
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
+import { crowded } from "./crowded.mjs";
 import { createProject, makeChecks, startBrowser, startServer } from "./support.mjs";
 
 const SIZES = [
@@ -22,8 +24,10 @@ const { browser, page, faults } = await startBrowser();
 let code = 1;
 try {
   const empty = await createProject(server.base, "Nothing drawn yet");
-  const paths = ["/projects", "/help"].concat(
-    ["1", empty].flatMap((id) => SCREENS.map((screen) => `/projects/${id}${screen}`)),
+  const full = await createProject(server.base, "A crowd of detectors");
+  await crowded(server.base, full);
+  const paths = ["/projects", "/help", "/projects/1/floors/2"].concat(
+    ["1", empty, full].flatMap((id) => SCREENS.map((screen) => `/projects/${id}${screen}`)),
   );
   for (const [width, height] of SIZES) {
     await page.setViewportSize({ width, height });
@@ -40,11 +44,81 @@ process.exit(code);
 /** @param {string} path @param {number} width */
 async function look(path, width) {
   await page.goto(server.base + path, { waitUntil: "networkidle" });
-  if (path.includes("/floors/")) await page.waitForSelector("body[data-ready]");
+  if (path.includes("/floors/")) {
+    await page.waitForSelector("body[data-ready]");
+    await page.waitForSelector(".plan-drawing[data-labels]:not([data-labels=''])");
+    await lookAtWords(`${path} at ${width} px`, path);
+  }
   const wide = await page.evaluate(() => document.documentElement.scrollWidth);
   check(`${path} fits ${width} px`, wide <= width, wide);
   if (shots) {
     const name = `${path.slice(1).replaceAll("/", "-")}-${width}.png`;
     await page.screenshot({ path: join(shots, name), fullPage: !path.includes("/floors/") });
   }
+}
+
+/** The words of a floor lie on nothing and are whole. @param {string} name @param {string} path */
+async function lookAtWords(name, path) {
+  const seen = await page.evaluate(() => {
+    const rect = (element) => {
+      const { left, top, right, bottom } = element.getBoundingClientRect();
+      return { left, top, right, bottom };
+    };
+    const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+    const words = all(".words").map((group) => {
+      const boxes = all("text", group).map(rect);
+      return {
+        text: group.textContent,
+        left: Math.min(...boxes.map(({ left }) => left)),
+        top: Math.min(...boxes.map(({ top }) => top)),
+        right: Math.max(...boxes.map(({ right }) => right)),
+        bottom: Math.max(...boxes.map(({ bottom }) => bottom)),
+      };
+    });
+    const floor = ".plan-drawing .floor";
+    const symbols = all(`${floor} :is(.ring, .panel .box, .source .symbol)`).map((element) => ({
+      ...rect(element),
+      round: element.matches(".ring"),
+    }));
+    const detectors = all(`${floor} .detector`).length;
+    const tags = all("[data-tag]").length;
+    // What clips the floor has no box of its own on the screen.
+    const clip = document.querySelector("#drawing-area rect");
+    const [x, y, width, height] = ["x", "y", "width", "height"].map((name) =>
+      Number(clip.getAttribute(name)),
+    );
+    const { left, top } = rect(document.querySelector(".plan-drawing"));
+    const sheet = { left: left + x, top: top + y, right: left + x + width, bottom: top + y + height };
+    return { words, symbols, detectors, tags, sheet };
+  });
+  const slack = 2;
+  const overlap = (a, b) =>
+    a.left < b.right - slack &&
+    b.left < a.right - slack &&
+    a.top < b.bottom - slack &&
+    b.top < a.bottom - slack;
+  const onSymbol = (word, { round, ...box }) => {
+    if (!round) return overlap(word, box);
+    const [x, y] = [(box.left + box.right) / 2, (box.top + box.bottom) / 2];
+    const dx = x - Math.min(word.right, Math.max(word.left, x));
+    const dy = y - Math.min(word.bottom, Math.max(word.top, y));
+    return Math.hypot(dx, dy) < (box.right - box.left) / 2 - slack;
+  };
+  const { words, symbols, detectors, tags, sheet } = seen;
+  const pairs = words.flatMap((a, idx) =>
+    words
+      .slice(idx + 1)
+      .filter((b) => overlap(a, b))
+      .map((b) => [a.text, b.text]),
+  );
+  check(`${name}: no word lies on another`, pairs.length === 0, pairs);
+  const hidden = words.filter((word) => symbols.some((symbol) => onSymbol(word, symbol)));
+  check(`${name}: no word lies on a symbol`, hidden.length === 0, hidden.map(({ text }) => text));
+  const cut = words.filter(
+    ({ left, top, right, bottom }) =>
+      left < sheet.left || top < sheet.top || right > sheet.right || bottom > sheet.bottom,
+  );
+  check(`${name}: every word is whole`, cut.length === 0, cut.map(({ text }) => text));
+  const few = path.includes("/floors/") && tags < detectors * 0.9;
+  check(`${name}: nearly every detector has its tag`, !few, [tags, detectors]);
 }

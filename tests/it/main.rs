@@ -8,5 +8,6 @@ mod security;
 mod headless;
 mod demo;
 mod documents;
+mod labels;
 mod plan_import;
 mod tidy;

@@ -53,7 +53,7 @@ impl Apart {
         place: impl Fn(&T) -> Place,
     ) -> Vec<&'a T> {
         let things: Vec<&T> = things.collect();
-        let (unit, moves) = (self.measures.unit, self.measures.moves_symbols);
+        let unit = self.measures.unit;
         for place in things.iter().map(|thing| place(thing)) {
             let home = Home {
                 at: place.at.point(),
@@ -61,9 +61,9 @@ impl Apart {
                 near: NUDGE * unit,
             };
             self.labels.push(Label {
-                width: place.width - 2.0 * GAP * unit,
-                height: place.height - 2.0 * GAP * unit,
-                offers: offers(&place, unit, moves),
+                width: (place.width - 2.0 * GAP * unit) * self.measures.seen,
+                height: (place.height - 2.0 * GAP * unit) * self.measures.seen,
+                offers: offers(&place, &self.measures),
                 home: Some(home),
             });
         }
@@ -91,12 +91,13 @@ pub fn inside(ring: &[Spot], p: Spot) -> bool {
     (0..ring.len()).filter(|&idx| crosses(idx)).count() % 2 == 1
 }
 
-fn offers(place: &Place, unit: f64, moves: bool) -> Vec<(Point, f64)> {
+fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {
     let at = place.at;
     let mut offers = vec![(at.point(), 0.0)];
-    if !moves {
+    if !measures.moves_symbols {
         return offers;
     }
+    let unit = measures.unit;
     for (x, y) in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
         let nudge = NUDGE * unit;
         offers.push((at.plus(x * nudge, y * nudge).point(), MOVED / 2.0));
@@ -107,6 +108,10 @@ fn offers(place: &Place, unit: f64, moves: bool) -> Vec<(Point, f64)> {
             let aside = at.plus(away * unit * angle.cos(), away * unit * angle.sin());
             let room = place.room.as_ref();
             let leaves = room.is_some_and(|room| !inside(room, aside));
+            // On a screen one looks closer instead of looking for it in another room.
+            if leaves && measures.drops_names {
+                continue;
+            }
             let cost = MOVED + 2.0 * away + 0.01 * k as f64;
             offers.push((aside.point(), cost + if leaves { OTHER_ROOM } else { 0.0 }));
         }

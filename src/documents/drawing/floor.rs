@@ -4,11 +4,11 @@
 
 use crate::documents::drawing::caption::{NORMAL, text};
 use crate::documents::drawing::floor_items::{Items, cable_lines};
+use crate::documents::drawing::floor_labels::settle;
 use crate::documents::drawing::frame::{
     A3, INNER, TitleBlock, frame, sheet_number_at, title_block,
 };
 use crate::documents::drawing::hatch::hatched;
-use crate::documents::drawing::floor_labels::settle;
 use crate::documents::drawing::labels::{Labels, frame as frame_at, marks as marks_of};
 use crate::documents::drawing::legend::legend;
 use crate::documents::drawing::measures::Measures;

@@ -3,15 +3,14 @@
 use crate::documents::drawing::apart::{Apart, DOT, NUDGE, Place};
 use crate::documents::drawing::floor::Scene;
 use crate::documents::drawing::floor_marks::{cross, instrument, panel, source};
-use crate::documents::drawing::labels::{Labels, frame};
+use crate::documents::drawing::labels::{LEADER_PRICE, Labels, frame};
 use crate::documents::drawing::legend::cable_pen;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 use crate::geometry::{Point, Polygon, Segment as Line};
 use crate::model::*;
 
-/// How much a text over a cable, or over the line of a symbol that was moved aside, matters.
+/// How much a text over a cable matters.
 const CABLE_PRICE: f64 = 3.0;
-const LEADER_PRICE: f64 = 40.0;
 
 /// The things of a floor, with the places of their symbols on the drawing.
 pub struct Items<'a> {
@@ -125,7 +124,9 @@ impl<'a> Items<'a> {
         let panels = apart.all(panels, |p| {
             place(p.at, measures.panel_width(&p.tag), measures.panel.0)
         });
-        let sources = apart.all(sources, |s| place(s.at, measures.source.0, measures.source.1));
+        let sources = apart.all(sources, |s| {
+            place(s.at, measures.source.0, measures.source.1)
+        });
         let mut spots = apart.spots(walls).into_iter();
         Items {
             scene: *scene,
@@ -193,7 +194,9 @@ impl<'a> Items<'a> {
         let circle = (2.0 * measures.radius, 2.0 * measures.radius);
         let square = (measures.riser, measures.riser);
         self.risers.iter().for_each(|(_, at)| take(*at, square));
-        self.sources.iter().for_each(|(_, at)| take(*at, measures.source));
+        self.sources
+            .iter()
+            .for_each(|(_, at)| take(*at, measures.source));
         self.devices.iter().for_each(|(_, at)| take(*at, circle));
         self.detectors.iter().for_each(|(_, at)| take(*at, circle));
         for (thing, at) in &self.panels {
@@ -238,15 +241,21 @@ impl<'a> Items<'a> {
 
     /// The symbols that do not stand at their true places.
     pub fn asides(&self) -> Vec<Aside> {
-        let moved = all(&self.detectors, ItemKey::Detector, |thing| (thing.id, thing.at));
+        let moved = all(&self.detectors, ItemKey::Detector, |thing| {
+            (thing.id, thing.at)
+        });
         let moved = moved.chain(all(&self.devices, ItemKey::Device, |thing| {
             (thing.id, thing.at)
         }));
-        let moved = moved.chain(all(&self.panels, ItemKey::Panel, |thing| (thing.id, thing.at)));
+        let moved = moved.chain(all(&self.panels, ItemKey::Panel, |thing| {
+            (thing.id, thing.at)
+        }));
         let moved = moved.chain(all(&self.sources, ItemKey::Source, |thing| {
             (thing.id, thing.at)
         }));
-        let moved = moved.chain(all(&self.risers, ItemKey::Riser, |thing| (thing.id, thing.at)));
+        let moved = moved.chain(all(&self.risers, ItemKey::Riser, |thing| {
+            (thing.id, thing.at)
+        }));
         let least = 2.0 * NUDGE * self.scene.measures.unit;
         moved
             .map(|(key, home, at)| Aside {

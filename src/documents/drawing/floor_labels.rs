@@ -1,11 +1,14 @@
 //! Where every tag and name of a floor stands, at any scale: the one answer for paper and screen.
 
+use std::collections::BTreeSet;
+
 use crate::documents::drawing::floor::{Scene, bounds};
 use crate::documents::drawing::floor_items::Items;
+use crate::documents::drawing::floor_words::Detail;
 use crate::documents::drawing::labels::{Labels, Placed, frame};
 use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::view::View;
-use crate::documents::drawing::walls::walls;
+use crate::documents::drawing::walls::{WALL_PRICE, walls};
 use crate::documents::drawing::{Anchor, Spot};
 use crate::engine::Results;
 use crate::geometry::Point;
@@ -13,7 +16,7 @@ use crate::geometry::labels::Frame;
 use crate::model::{Floor, ItemKey, Project};
 
 /// Words on a screen stay this near to what is drawn, px.
-const EDGE: f64 = 34.0;
+const EDGE: f64 = 31.0;
 
 /// The words of a floor on a screen.
 #[derive(Debug, Clone, PartialEq)]
@@ -88,7 +91,6 @@ pub fn floor_labels(
     let placed = settle(&items, room);
     labels.words = placed
         .into_iter()
-        .filter(|label| label.clear && window.holds(&label.frame))
         .map(|label| words(&view, label))
         .collect();
     labels.asides = items
@@ -103,11 +105,31 @@ pub fn floor_labels(
     labels
 }
 
-/// Finds the places of all words of `items`, off what `labels` knows already.
+/// Finds the places of all words of `items`, off what `labels` knows already. Where words may be
+/// left out, tags choose before names, and one that finds no good place is shortened.
 pub fn settle(items: &Items, mut labels: Labels) -> Vec<Placed> {
+    let mut placed = Vec::new();
     items.claim(&mut labels);
-    items.words(&mut labels);
-    labels.settle()
+    if items.scene.measures.drops_names {
+        for detail in [Detail::Near, Detail::Short] {
+            let done: BTreeSet<ItemKey> = placed.iter().map(|label: &Placed| label.key).collect();
+            items.tags(&mut labels, detail, &done);
+            placed.extend(labels.settle(|label| is_good(label, detail)));
+        }
+        items.names(&mut labels);
+        placed.extend(labels.settle(|label| is_good(label, Detail::Near)));
+    } else {
+        items.tags(&mut labels, Detail::Whole, &BTreeSet::new());
+        items.names(&mut labels);
+        placed.extend(labels.settle(|_| true));
+    }
+    placed
+}
+
+/// Words that would lie over a wall wait until one looks closer; a detector's last form does not.
+fn is_good(label: &Placed, detail: Detail) -> bool {
+    let last = detail == Detail::Short && matches!(label.key, ItemKey::Detector(_));
+    label.clear && (last || label.over < WALL_PRICE)
 }
 
 fn words(view: &View, label: Placed) -> Words {

@@ -1,5 +1,7 @@
 //! The tags and names of a floor: what each says and the places it is offered.
 
+use std::collections::BTreeSet;
+
 use crate::documents::drawing::apart::inside;
 use crate::documents::drawing::caption::wrapped;
 use crate::documents::drawing::floor_items::{Items, beside, cable_lines, room_round};
@@ -11,42 +13,59 @@ use crate::geometry::{Point, Polygon};
 use crate::model::*;
 use crate::units::Unit;
 
-/// A name no wider than this stands in one line, mm of paper.
-const NAME_WIDTH: f64 = 31.0;
-/// The same for the name of a source or riser, of which there are many.
-const SHORT_WIDTH: f64 = 22.0;
 /// What it costs a word to stand in another room than its thing.
 const OTHER_ROOM: f64 = 5.0;
 /// What the place given by hand costs: it is taken unless it would hide something.
 const BY_HAND: f64 = -60.0;
 /// Distances from the place given by hand that are tried next, mm of paper.
 const NEAR_HAND: [f64; 5] = [1.5, 3.0, 5.0, 8.0, 12.0];
+/// Places round a symbol at one distance; the first so many need no leader line.
+const CLOSE: usize = 16;
 /// Clear distance from a room's corner to its name, mm of paper.
 const CORNER: f64 = 2.0;
 
+/// How much a tag says, and how far from its symbol.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Detail {
+    /// All, as far off as need be.
+    Whole,
+    /// All, close to the symbol.
+    Near,
+    /// Band and height of a detector, number of a room.
+    Short,
+}
+
 impl Items<'_> {
-    /// The tags of detectors, the names of rooms, sources and risers, the tags of segments.
-    pub fn words(&self, labels: &mut Labels) {
-        let measures = self.scene.measures;
+    /// The tags of detectors and the names of rooms, but for those that are `done`.
+    pub fn tags(&self, labels: &mut Labels, detail: Detail, done: &BTreeSet<ItemKey>) {
         for (detector, at) in &self.detectors {
-            self.detector_tag(detector, *at, labels);
+            if !done.contains(&ItemKey::Detector(detector.id)) {
+                self.detector_tag(detector, *at, labels, detail);
+            }
         }
         for room in self.scene.project.rooms_on(self.scene.floor.id) {
-            self.room_name(room, labels);
+            if !done.contains(&ItemKey::Room(room.id)) {
+                self.room_name(room, labels, detail);
+            }
         }
+    }
+
+    /// The names of sources and risers, the tags of segments.
+    pub fn names(&self, labels: &mut Labels) {
+        let measures = self.scene.measures;
         for (thing, at) in &self.sources {
             let result = self.scene.results.sources.get(&thing.id);
             let gas = result.map_or(thing.substance.as_str(), |r| r.substance.as_str());
             let name = thing.name.trim();
             let block = plain(if name.is_empty() { gas } else { name }, &measures);
             let symbol = symbol(*at, measures.source.0, measures.source.1);
-            let offers = self.places(&symbol, &block, thing.at);
+            let offers = self.close(self.places(&symbol, &block, thing.at));
             labels.beside(ItemKey::Source(thing.id), block, symbol, &offers);
         }
         for (riser, at) in &self.risers {
             let block = plain(&riser.name, &measures);
             let symbol = symbol(*at, measures.riser, measures.riser);
-            let offers = self.places(&symbol, &block, riser.at);
+            let offers = self.close(self.places(&symbol, &block, riser.at));
             labels.beside(ItemKey::Riser(riser.id), block, symbol, &offers);
         }
         for segment in &self.scene.project.segments {
@@ -54,30 +73,35 @@ impl Items<'_> {
         }
     }
 
-    fn detector_tag(&self, detector: &Detector, at: Spot, labels: &mut Labels) {
+    fn detector_tag(&self, detector: &Detector, at: Spot, labels: &mut Labels, detail: Detail) {
         let measures = &self.scene.measures;
         let result = self.scene.results.detectors.get(&detector.id);
         let gas = result.map_or(detector.watches.as_str(), |result| {
             result.substance.as_str()
         });
         let words = format!("{gas} {}", detector.band.letter());
-        let mut lines = wrapped(&words, measures.text, scaled(NAME_WIDTH, measures));
+        let mut lines = wrapped(&words, measures.text, measures.widest.0);
         let units = self.scene.project.head.units;
         let height = detector.height.get();
-        lines.push(number::text(
-            height,
-            Unit::Metre,
-            Decimals::Places(2),
-            units,
-            "",
-        ));
-        if detector.origin == Origin::Existing {
-            lines.push("existing".to_owned());
+        let height = number::text(height, Unit::Metre, Decimals::Places(2), units, "");
+        if detail == Detail::Short {
+            lines = vec![format!("{} {height}", detector.band.letter())];
+        } else {
+            lines.push(height);
+            if detector.origin == Origin::Existing {
+                lines.push("existing".to_owned());
+            }
         }
         let block = Block { lines, bold: true };
         let symbol = symbol(at, 2.0 * measures.radius, 2.0 * measures.radius);
         let mut offers = self.by_hand(detector);
-        offers.extend(self.places(&symbol, &block, detector.at));
+        let mut places = self.places(&symbol, &block, detector.at);
+        places.truncate(match detail {
+            Detail::Whole => usize::MAX,
+            Detail::Near => 3 * CLOSE,
+            Detail::Short => 4 * CLOSE,
+        });
+        offers.extend(places);
         labels.beside(ItemKey::Detector(detector.id), block, symbol, &offers);
     }
 
@@ -112,8 +136,16 @@ impl Items<'_> {
         offers
     }
 
+    /// The places right beside a symbol, where names that find none are left out; else all.
+    fn close(&self, mut offers: Vec<(Spot, f64)>) -> Vec<(Spot, f64)> {
+        if self.scene.measures.drops_names {
+            offers.truncate(CLOSE);
+        }
+        offers
+    }
+
     /// In a corner, in the middle or anywhere else in the room; beside a room that is too small.
-    fn room_name(&self, room: &Room, labels: &mut Labels) {
+    fn room_name(&self, room: &Room, labels: &mut Labels, detail: Detail) {
         let key = ItemKey::Room(room.id);
         let outline = self.scene.view.spots(&room.outline);
         let label_at = match self.scene.results.rooms.get(&room.id) {
@@ -121,17 +153,17 @@ impl Items<'_> {
             None => Polygon::new(room.outline.clone()).label_point(),
         };
         let middle = self.scene.view.spot(label_at);
-        let forms = forms(room, self.scene.measures.drops_names);
+        let forms = forms(room, detail);
         for block in &forms {
             let offers = self.places_in(&outline, middle, block);
             if !offers.is_empty() {
                 return labels.at_one_of(key, block.clone(), &offers);
             }
         }
-        let block = forms[0].clone();
-        if self.scene.measures.drops_names {
+        if detail != Detail::Whole {
             return;
         }
+        let block = forms[0].clone();
         let symbol = symbol(middle, 1.0, 1.0);
         let mut offers = vec![(middle, 20.0)];
         offers.extend(around(&symbol, &block, &self.scene.measures));
@@ -200,35 +232,27 @@ impl Items<'_> {
     }
 }
 
-/// A room's number and name, in one line and in two; where names may be dropped, its number last.
-fn forms(room: &Room, drops_names: bool) -> Vec<Block> {
+/// A room's number and name, in one line and in two, or in short its number.
+fn forms(room: &Room, detail: Detail) -> Vec<Block> {
     let block = |lines: Vec<String>| Block { lines, bold: true };
     let words: Vec<&str> = room.name.split_whitespace().collect();
     let number = room.number.clone();
-    let mut forms = vec![block(vec![number.clone(), room.name.clone()])];
-    if words.is_empty() {
+    if words.is_empty() || detail == Detail::Short {
         return vec![block(vec![number])];
     }
+    let mut forms = vec![block(vec![number.clone(), room.name.clone()])];
     if words.len() > 1 {
         let (one, two) = words.split_at(words.len().div_ceil(2));
-        forms.push(block(vec![number.clone(), one.join(" "), two.join(" ")]));
-    }
-    if drops_names {
-        forms.push(block(vec![number]));
+        forms.push(block(vec![number, one.join(" "), two.join(" ")]));
     }
     forms
 }
 
 fn plain(words: &str, measures: &Measures) -> Block {
     Block {
-        lines: wrapped(words, measures.text, scaled(SHORT_WIDTH, measures)),
+        lines: wrapped(words, measures.text, measures.widest.1),
         bold: false,
     }
-}
-
-/// A width of text on paper, at the drawing's size of type.
-fn scaled(width: f64, measures: &Measures) -> f64 {
-    width * measures.text / Measures::PAPER.text
 }
 
 fn symbol(at: Spot, width: f64, height: f64) -> Symbol {

@@ -15,6 +15,8 @@ const GAP: f64 = 0.7;
 const NEAR: f64 = 1.8;
 /// Clear distances from the symbol at which a text is tried, mm of paper.
 const DISTANCES: [f64; 6] = [0.9, 3.5, 7.0, 11.0, 16.0, 22.0];
+/// How much a text over a leader line matters.
+pub const LEADER_PRICE: f64 = 40.0;
 /// Directions in which a text is tried, in half sizes; the first of equals wins.
 const DIRECTIONS: [(f64, f64); 16] = [
     (1.0, 0.0),
@@ -68,8 +70,10 @@ pub struct Placed {
     /// To which side of the frame its lines are set.
     pub anchor: Anchor,
     pub leader: Option<Segment>,
-    /// Whether it lies on no symbol and on no block before it.
+    /// Whether it lies in the window, on no symbol and on no block before it.
     pub clear: bool,
+    /// The price of the lines that it lies over.
+    pub over: f64,
 }
 
 impl Labels {
@@ -119,26 +123,38 @@ impl Labels {
         self.wait(key, block, offers, None);
     }
 
-    /// All texts that wait, in their places: none lies on another if it can be helped.
-    pub fn settle(self) -> Vec<Placed> {
-        let labels: Vec<Label> = self.waiting.iter().map(|(.., label)| label.clone()).collect();
+    /// All texts that wait, in their places: none lies on another if it can be helped. Those that
+    /// are not good enough are left out; the others, and their leader lines, are in the way of the
+    /// texts that come after.
+    pub fn settle(&mut self, is_good: impl Fn(&Placed) -> bool) -> Vec<Placed> {
+        let waiting = std::mem::take(&mut self.waiting);
+        let labels: Vec<Label> = waiting.iter().map(|(.., label)| label.clone()).collect();
         let frames = place(&self.surroundings, &labels, Start::Empty);
-        let mut taken = self.surroundings.taken;
-        let waiting = self.waiting.into_iter().zip(frames);
-        waiting
-            .map(|((key, block, label), frame)| {
-                let clear = !taken.iter().any(|other| other.overlaps(&frame));
-                taken.push(frame);
-                Placed {
-                    key,
-                    block,
-                    frame,
-                    anchor: anchor(&label, &frame),
-                    leader: label.leader(&frame),
-                    clear,
-                }
-            })
-            .collect()
+        let around = &mut self.surroundings;
+        let waiting = waiting.into_iter().zip(frames);
+        let mut placed = Vec::new();
+        for ((key, block, label), frame) in waiting {
+            let inside = around.window.is_none_or(|window| window.holds(&frame));
+            let crossed = around.lines.iter().filter(|(line, _)| frame.meets(line));
+            let found = Placed {
+                key,
+                block,
+                frame,
+                anchor: anchor(&label, &frame),
+                leader: label.leader(&frame),
+                clear: inside && !around.taken.iter().any(|other| other.overlaps(&frame)),
+                over: crossed.map(|(_, price)| price).sum(),
+            };
+            if is_good(&found) {
+                around.taken.push(frame);
+                placed.push(found);
+            }
+        }
+        let leaders = placed.iter().filter_map(|label| label.leader);
+        around
+            .lines
+            .extend(leaders.map(|leader| (leader, LEADER_PRICE)));
+        placed
     }
 
     fn wait(&mut self, key: ItemKey, block: Block, offers: &[(Spot, f64)], home: Option<Home>) {

@@ -21,8 +21,12 @@ pub struct Measures {
     pub cable_step: f64,
     /// Whether symbols that would cover one another are moved apart.
     pub moves_symbols: bool,
-    /// Whether a room that is too small for its name shows its number alone.
+    /// What share of a symbol must be seen.
+    pub seen: f64,
+    /// Whether names that find no good place are left out: one can look closer.
     pub drops_names: bool,
+    /// Texts wider than this are broken: of detectors, and of sources and risers.
+    pub widest: (f64, f64),
 }
 
 impl Measures {
@@ -36,7 +40,9 @@ impl Measures {
         riser: 5.0,
         cable_step: 0.8,
         moves_symbols: true,
+        seen: 1.0,
         drops_names: false,
+        widest: (31.0, 22.0),
     };
 
     /// Below so many pixels a metre a floor is an overview, in which symbols keep their places.
@@ -53,7 +59,9 @@ impl Measures {
             riser: 18.0,
             cable_step: 0.0,
             moves_symbols: pixels_per_metre >= Self::OVERVIEW,
+            seen: 0.8,
             drops_names: true,
+            widest: (92.0, 80.0),
         }
     }
 

@@ -48,8 +48,10 @@ impl View {
 
     /// The place of a point of the floor.
     pub fn spot(&self, p: Point) -> Spot {
-        self.at
-            .plus(self.long(p.x - self.middle.x), self.long(p.y - self.middle.y))
+        self.at.plus(
+            self.long(p.x - self.middle.x),
+            self.long(p.y - self.middle.y),
+        )
     }
 
     /// The point of the floor at a place of the drawing, m.

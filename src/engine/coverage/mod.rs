@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range};
-use crate::engine::results::{Demand, DemandKind, DetectorResult, MetBy, SourceResult};
+use crate::engine::results::{DemandKind, DetectorResult, MetBy, SourceResult};
 use crate::engine::trace::Trace;
 use crate::geometry::Point;
 use crate::model::*;

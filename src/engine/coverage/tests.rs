@@ -2,7 +2,7 @@ use std::collections::BTreeSet;
 
 use crate::engine::drawn::{detector, drawn, empty, room, source};
 use crate::engine::results::{DemandKind, Results};
-use crate::engine::{Severity, Silent, Trace, run};
+use crate::engine::{Severity, Silent, preview, run};
 use crate::geometry::{Point, Polygon};
 use crate::model::*;
 
@@ -237,10 +237,7 @@ fn a_preview_says_what_the_whole_calculation_says() {
     } = preview(&project, &touched);
     let (one, other) = (&detectors[&DetectorId(1)], &whole.detectors[&DetectorId(1)]);
     assert_eq!(one.coverage, other.coverage);
-    assert_eq!(
-        (&one.without, &one.meets),
-        (&other.without, &other.meets)
-    );
+    assert_eq!((&one.without, &one.meets), (&other.without, &other.meets));
     let ids = |demands: &[crate::engine::results::Demand]| {
         demands
             .iter()

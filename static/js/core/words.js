@@ -37,7 +37,11 @@ export function linesNow(words, /** @type {any} */ item, /** @type {string} */ u
   const { then } = words;
   if (!then || typeof item?.height !== "number" || item.height === then.height) return words.lines;
   const before = heightText(then.height, units);
-  return words.lines.map((line) => (line === before ? heightText(item.height, units) : line));
+  return words.lines.map((line) =>
+    line.endsWith(before)
+      ? line.slice(0, -before.length) + heightText(item.height, units)
+      : line,
+  );
 }
 
 /**

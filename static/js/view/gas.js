@@ -18,12 +18,16 @@ export function reachParts({ project, floor, results, stage }) {
   });
 }
 
-/** @param {any} detector @param {any} found @returns {Part} */
-export function reachPart(detector, found) {
+/**
+ * @param {any} detector @param {any} found @param {?Point} at the place it was computed for, while
+ *   it is dragged
+ * @returns {Part}
+ */
+export function reachPart(detector, found, at = null) {
   return {
     key: `reach-${detector.id}`,
     shows: [detector.band, found.coverage],
-    attributes: { "data-reach": detector.id },
+    attributes: { "data-reach": detector.id, "data-reach-at": at && at.join(" ") },
     build: () => [
       svg("path", {
         class: `reach ${detector.band}`,
