@@ -161,10 +161,16 @@ pub fn can_measure(project: &Project, detector: &Detector) -> bool {
 /// The group whose gas, band and air are the detector's.
 pub fn group_of(spaces: &Airspaces<'_>, groups: &[Group], detector: &Detector) -> Option<usize> {
     let room = spaces.room_at(detector.floor, detector.at)?;
-    group_in(spaces.space_of(room.id), groups, detector)
+    group_in(spaces, room, groups, detector)
 }
 
-fn group_in(space: usize, groups: &[Group], detector: &Detector) -> Option<usize> {
+fn group_in(
+    spaces: &Airspaces<'_>,
+    room: &Room,
+    groups: &[Group],
+    detector: &Detector,
+) -> Option<usize> {
+    let space = spaces.space_of(room.id);
     groups.iter().position(|group| {
         group.space == space
             && group.band == detector.band
@@ -175,7 +181,7 @@ fn group_in(space: usize, groups: &[Group], detector: &Detector) -> Option<usize
 
 fn stand<'a>(spaces: &Airspaces<'a>, groups: &[Group], detector: &'a Detector) -> Standing<'a> {
     let room = spaces.room_at(detector.floor, detector.at);
-    let group = room.and_then(|room| group_in(spaces.space_of(room.id), groups, detector));
+    let group = room.and_then(|room| group_in(spaces, room, groups, detector));
     Standing {
         detector,
         room,
