@@ -127,12 +127,12 @@ async fn the_words_of_a_floor_come_with_the_version_they_hold_for() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
     let path = |query: &str| format!("/api/projects/{id}/floors/1/labels{query}");
-    let first = app.get(&path("?pixels_per_metre=20")).await.json();
+    let first = app.get(&path("?pixels_per_metre=60")).await.json();
     assert_eq!(first["version"], 1);
     assert!(
         first["pixels_per_metre"]
             .as_f64()
-            .is_some_and(|n| n <= 20.0 && n > 18.8)
+            .is_some_and(|n| n <= 60.0 && n > 56.6)
     );
     let about = |answer: &serde_json::Value, kind: &str| {
         let labels = answer["labels"].as_array().expect("a list").clone();
@@ -144,7 +144,7 @@ async fn the_words_of_a_floor_come_with_the_version_they_hold_for() {
     assert_eq!(about(&first, "room"), 1, "{first}");
     let edit = json!({"do": "remove", "key": {"kind": "source", "id": 1}});
     app.edit(id, &json!(1), edit, "gone").await;
-    let second = app.get(&path("?pixels_per_metre=20")).await.json();
+    let second = app.get(&path("?pixels_per_metre=60")).await.json();
     assert_eq!(second["version"], 2);
     assert!(
         about(&second, "source") < about(&first, "source"),

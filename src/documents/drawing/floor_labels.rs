@@ -114,10 +114,10 @@ pub fn settle(items: &Items, mut labels: Labels) -> Vec<Placed> {
         for detail in [Detail::Near, Detail::Short] {
             let done: BTreeSet<ItemKey> = placed.iter().map(|label: &Placed| label.key).collect();
             items.tags(&mut labels, detail, &done);
-            placed.extend(labels.settle(|label| is_good(label, detail)));
+            placed.extend(labels.settle(|label| is_good(items, label, detail)));
         }
         items.names(&mut labels);
-        placed.extend(labels.settle(|label| is_good(label, Detail::Near)));
+        placed.extend(labels.settle(|label| is_good(items, label, Detail::Near)));
     } else {
         items.tags(&mut labels, Detail::Whole, &BTreeSet::new());
         items.names(&mut labels);
@@ -126,10 +126,17 @@ pub fn settle(items: &Items, mut labels: Labels) -> Vec<Placed> {
     placed
 }
 
-/// Words that would lie over a wall wait until one looks closer; a detector's last form does not.
-fn is_good(label: &Placed, detail: Detail) -> bool {
-    let last = detail == Detail::Short && matches!(label.key, ItemKey::Detector(_));
-    label.clear && (last || label.over < WALL_PRICE)
+/// Words that would lie over a wall wait until one looks closer, but for the last form of a
+/// detector's tag and for one that was put there by hand.
+fn is_good(items: &Items, label: &Placed, detail: Detail) -> bool {
+    let may_lie_over_a_wall = match label.key {
+        ItemKey::Detector(id) => {
+            let detector = items.scene.project.detectors.get(id);
+            detail == Detail::Short || detector.is_some_and(|it| it.tag_offset.is_some())
+        }
+        _ => false,
+    };
+    label.clear && (may_lie_over_a_wall || label.over < WALL_PRICE)
 }
 
 fn words(view: &View, label: Placed) -> Words {

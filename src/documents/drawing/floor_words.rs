@@ -16,7 +16,9 @@ use crate::units::Unit;
 /// What it costs a word to stand in another room than its thing.
 const OTHER_ROOM: f64 = 5.0;
 /// What the place given by hand costs: it is taken unless it would hide something.
-const BY_HAND: f64 = -60.0;
+const BY_HAND: f64 = -120.0;
+/// What it costs more to stand beside that place: less than to hide something there.
+const BESIDE_HAND: f64 = 50.0;
 /// Distances from the place given by hand that are tried next, mm of paper.
 const NEAR_HAND: [f64; 5] = [1.5, 3.0, 5.0, 8.0, 12.0];
 /// Places round a symbol at one distance; the first so many need no leader line.
@@ -117,7 +119,10 @@ impl Items<'_> {
             for k in 0..8 {
                 let (sin, cos) = (std::f64::consts::FRAC_PI_4 * f64::from(k)).sin_cos();
                 let far = away * self.scene.measures.unit;
-                offers.push((wished.plus(far * cos, far * sin), BY_HAND + 1.0 + away));
+                offers.push((
+                    wished.plus(far * cos, far * sin),
+                    BY_HAND + BESIDE_HAND + away,
+                ));
             }
         }
         offers
