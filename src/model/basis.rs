@@ -205,6 +205,9 @@ basis_items! {
     ABOVE_SOURCE = "above_source", HEIGHT, "In the open: light gas sought above its source by",
         Metre, 1.0, 0.0..=2.0,
         Citation::published(GB50493, "light gas within 2 m above the source");
+    HEIGHT_TOLERANCE = "height_tolerance", HEIGHT,
+        "A detector this far off the heights of its band still counts",
+        Metre, 0.1, 0.0..=0.3, Citation::CommonPractice;
     BREATHING_HEIGHT = "breathing_height", HEIGHT, "Breathing band: above the floor",
         Metre, 1.5, 1.2..=1.8, Citation::CommonPractice;
     REACH_FLAMMABLE_INDOOR = "reach_flammable_indoor", REACH, "Flammable, indoors",
@@ -217,15 +220,20 @@ basis_items! {
         Metre, 4.0, 0.5..=30.0, Citation::published(GB50493, "toxic gas, open");
     REACH_OXYGEN = "reach_oxygen", REACH, "Oxygen depletion or enrichment",
         Metre, 5.0, 1.0..=15.0, Citation::CommonPractice;
-    AREA_LABORATORY = "area_laboratory", WATCH, "Watch the whole floor of laboratories (1 yes)",
+    AREA_LABORATORY = "area_laboratory", WATCH,
+        "Laboratories: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 0.0, 0.0..=1.0, Citation::CommonPractice;
-    AREA_BOILER_ROOM = "area_boiler_room", WATCH, "Watch the whole floor of boiler rooms (1 yes)",
+    AREA_BOILER_ROOM = "area_boiler_room", WATCH,
+        "Boiler rooms: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
-    AREA_PLANT_ROOM = "area_plant_room", WATCH, "Watch the whole floor of plant rooms (1 yes)",
+    AREA_PLANT_ROOM = "area_plant_room", WATCH,
+        "Plant rooms: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
-    AREA_STORE = "area_store", WATCH, "Watch the whole floor of stores (1 yes)",
+    AREA_STORE = "area_store", WATCH,
+        "Stores: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
-    REACH_AREA = "reach_area", REACH, "Whole floor of a room: from a detector",
+    REACH_AREA = "reach_area", REACH,
+        "Whole floor of a room, any hazard: from a detector",
         Metre, 5.0, 1.0..=15.0, Citation::CommonPractice;
     AREA_CELL = "area_cell", WATCH, "Cell the floor is divided into",
         Metre, 0.5, 0.2..=2.0, Citation::CommonPractice;

@@ -8,9 +8,9 @@ use tokio::sync::Semaphore;
 
 use crate::engine::{self, Progress, Scope, Suggestion};
 use crate::store::{ProjectId, Version};
-use crate::workflow::{Workflow, WorkflowError, recalculate};
+use crate::workflow::{Refusal, Workflow, WorkflowError, recalculate};
 
-/// So many jobs are remembered.
+/// So many jobs are remembered; more than this cannot wait or run at once.
 const KEPT: usize = 32;
 
 /// What is searched for.
@@ -68,7 +68,20 @@ impl Jobs {
         self.jobs.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    fn start(&self) -> (u64, Arc<Job>) {
+    /// A new job, in the place of the oldest that has ended where the table is full.
+    fn start(&self) -> Result<(u64, Arc<Job>), WorkflowError> {
+        let mut jobs = self.lock();
+        while jobs.len() >= KEPT {
+            let ended = jobs.iter().find(|(_, job)| job.has_ended());
+            let Some((&oldest, _)) = ended else {
+                let message = format!(
+                    "{KEPT} searches are running or waiting; let one end, or cancel one, and start \
+                     this again."
+                );
+                return Err(Refusal::sentence("what", message).into());
+            };
+            jobs.remove(&oldest);
+        }
         let number = self.last.fetch_add(1, Ordering::Relaxed) + 1;
         let waiting = JobReport::Running {
             step: "waiting for another search to end".to_owned(),
@@ -80,12 +93,8 @@ impl Jobs {
             report: Mutex::new(waiting),
             cancelled: AtomicBool::new(false),
         });
-        let mut jobs = self.lock();
         jobs.insert(number, job.clone());
-        while jobs.len() > KEPT {
-            jobs.pop_first();
-        }
-        (number, job)
+        Ok((number, job))
     }
 
     fn get(&self, name: &str) -> Result<Arc<Job>, WorkflowError> {
@@ -108,6 +117,10 @@ impl Job {
             .lock()
             .unwrap_or_else(PoisonError::into_inner)
             .clone()
+    }
+
+    fn has_ended(&self) -> bool {
+        !matches!(self.report(), JobReport::Running { .. })
     }
 }
 
@@ -135,7 +148,7 @@ impl Workflow {
         work: Work,
     ) -> Result<String, WorkflowError> {
         let opened = self.at_version(id, version).await?;
-        let (number, job) = self.inner.jobs.start();
+        let (number, job) = self.inner.jobs.start()?;
         let workflow = self.clone();
         tokio::spawn(async move {
             let _turn = workflow.inner.jobs.turns.acquire().await;
@@ -169,5 +182,40 @@ impl Workflow {
         let job = self.inner.jobs.get(name)?;
         job.cancelled.store(true, Ordering::Relaxed);
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_full_table_drops_what_has_ended_and_keeps_what_runs() {
+        let jobs = Jobs::new(1);
+        let started: Vec<(u64, Arc<Job>)> = (0..KEPT)
+            .map(|_| jobs.start().expect("there is room"))
+            .collect();
+        let (second, third) = (&started[1], &started[2]);
+        third.1.set(JobReport::Cancelled);
+        let (newest, _) = jobs.start().expect("one has ended");
+        assert!(jobs.get(&third.0.to_string()).is_err());
+        for kept in [started[0].0, second.0, newest] {
+            assert!(jobs.get(&kept.to_string()).is_ok(), "{kept}");
+        }
+    }
+
+    #[test]
+    fn a_table_full_of_running_searches_takes_no_more_and_says_what_to_do() {
+        let jobs = Jobs::new(1);
+        let (number, job) = jobs.start().expect("there is room");
+        (1..KEPT).for_each(|_| drop(jobs.start().expect("there is room")));
+        let refused = jobs.start().err().expect("there is none").to_string();
+        assert!(
+            refused.contains("32") && refused.contains("cancel one"),
+            "{refused}"
+        );
+        job.set(JobReport::Failed("it broke".to_owned()));
+        assert!(jobs.start().is_ok());
+        assert!(jobs.get(&number.to_string()).is_err());
     }
 }

@@ -212,6 +212,7 @@ async function suggestDetectors() {
     state.results.demands.length > 0 && state.results.demands.every((demand) => demand.met),
     state.results.demands.filter((demand) => !demand.met).map(({ id }) => id),
   );
+  boundsAreNear(state);
   const low = state.project.detectors.find(({ band }) => band === "low");
   const high = state.project.detectors.find(({ band }) => band === "high");
   check(
@@ -220,6 +221,25 @@ async function suggestDetectors() {
     [low?.height, high?.height],
   );
   check("its reach is drawn", (await page.locator(`[data-reach="${high.id}"] path`).count()) === 1);
+}
+
+/** Every room's fewest is proven, or its bound lies near and is told. @param {any} state */
+function boundsAreNear({ results }) {
+  const covers = Object.values(results.rooms).flatMap(({ covers }) => covers);
+  check(
+    "no bound is further than 10 % away",
+    covers.length >= 2 && covers.every(({ fewest, bound }) => bound.value >= 0.9 * fewest.value),
+    covers.map(({ name, fewest, bound }) => [name, fewest.value, bound.value]),
+  );
+  const told = results.findings.filter(({ id }) => id.startsWith("placement.unproven/"));
+  const open = covers.filter(({ proven }) => !proven);
+  check(
+    "what is not proven is told with its bound",
+    open.every(({ bound }) =>
+      told.some(({ message }) => message.includes(`fewer than ${bound.value} are ruled out`)),
+    ) && open.length === told.length,
+    told.map(({ message }) => message),
+  );
 }
 
 async function moveDetector() {

@@ -10,4 +10,5 @@ mod demo;
 mod documents;
 mod labels;
 mod plan_import;
+mod scale;
 mod tidy;

@@ -1,6 +1,7 @@
 //! Design rules held against the finished results, one file each, and the questions that the
 //! survey left open. A check changes nothing; where it can, it offers the remedy as an edit.
 
+mod ceilings;
 mod limits;
 mod overlap;
 mod parts;
@@ -22,6 +23,7 @@ use crate::model::Project;
 pub fn step(project: &Project, results: &mut Results) {
     let mut found: Vec<Finding> = Vec::new();
     found.extend(scale::check(project));
+    found.extend(ceilings::check(project));
     found.extend(overlap::check(project, &mut results.trace));
     found.extend(parts::check(project));
     found.extend(tags::check(project));

@@ -4,7 +4,10 @@ use std::collections::BTreeMap;
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::rules::TOXIC_GOVERNS;
-use crate::engine::mounting::{self, OXYGEN, name_of, same_gas, within_sentence};
+use crate::engine::coverage::{ROUNDED_M, centimetres};
+use crate::engine::mounting::{
+    self, HeightRange, OXYGEN, height_range, name_of, same_gas, within_sentence,
+};
 use crate::engine::results::{Demand, DemandKind, SourceResult};
 use crate::engine::trace::{Quantity, Trace};
 use crate::geometry::{Cell, Point, cells};
@@ -21,10 +24,21 @@ pub struct Need {
     pub hazards: Vec<Hazard>,
     /// Mounting height of its band at its place, m.
     pub height: f64,
+    /// In the open the high band lies above its own source: the heights a detector watches it
+    /// from. `None` where its band is that of the whole airspace.
+    pub heights: Option<OwnHeights>,
     /// Why there, in sentences.
     pub reason: String,
     /// Cells of the floor, for an area; empty for a source.
     pub cells: Vec<Cell>,
+}
+
+/// The heights one source in the open is watched from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OwnHeights {
+    pub range: HeightRange,
+    /// A detector this far off them still counts, m.
+    pub tolerance: f64,
 }
 
 /// Needs that the same detectors can meet: one airspace, one gas, one band.
@@ -40,8 +54,32 @@ pub struct Group {
     pub hazards: Vec<Hazard>,
     /// Height the free paths are looked for at, m.
     pub height: f64,
+    /// In the open, heights among which those of an optimum are: the mounting height of each need
+    /// and the highest it is watched from, least first. Empty where the band has one height.
+    pub levels: Vec<f64>,
     /// Places in the list of needs.
     pub needs: Vec<usize>,
+}
+
+impl Need {
+    /// Whether a detector at `height` watches its band, as far as that depends on the need; a
+    /// height not settled yet is taken to be right.
+    pub fn holds(&self, height: Option<f64>) -> bool {
+        let (Some(own), Some(height)) = (self.heights, height) else {
+            return true;
+        };
+        own.range.off(height) <= own.tolerance + ROUNDED_M
+    }
+}
+
+impl Group {
+    /// Height the free paths of a detector at `height` are looked for at, m.
+    pub fn path_height(&self, height: Option<f64>) -> f64 {
+        match (height, self.levels.is_empty()) {
+            (Some(height), false) => height,
+            _ => self.height,
+        }
+    }
 }
 
 /// All needs of the sources given, sources first, then areas.
@@ -58,21 +96,9 @@ pub fn needs(
             of_source(project, spaces, source, room, result, trace, &mut needs);
         }
     }
-    let mut floors = BTreeMap::new();
-    for need in &needs {
-        let room = project
-            .rooms
-            .get(need.demand.room)
-            .expect("the room of a source is there");
-        let whole = matches!(need.demand.hazard, Hazard::OxygenDepletion)
-            || need.demand.hazard == Hazard::Flammable;
-        if whole && area_item(room.room_use).is_some_and(|item| project.basis.is_on(item)) {
-            let key = (room.id, need.demand.measures.clone(), need.demand.band);
-            floors.entry(key).or_insert_with(|| need.clone());
-        }
-    }
     let mut cut: BTreeMap<RoomId, Vec<Cell>> = BTreeMap::new();
-    for ((room, ..), need) in floors {
+    for need in whole_floors(project, &needs) {
+        let room = need.demand.room;
         let pitch = project.basis.get(&basis::AREA_CELL);
         let cells = cut
             .entry(room)
@@ -85,6 +111,41 @@ pub fn needs(
         needs.push(of_floor(project, spaces, room, need, cells, trace));
     }
     needs
+}
+
+/// For each room that the basis of design names, and each gas and band sought in it, a need like
+/// that of its sources with the hazards of all of them; by room, gas and band.
+fn whole_floors(project: &Project, needs: &[Need]) -> Vec<Need> {
+    let mut floors: Vec<Need> = Vec::new();
+    for need in needs {
+        let room = project.rooms.get(need.demand.room);
+        let item = room.and_then(|room| area_item(room.room_use));
+        if !item.is_some_and(|item| project.basis.is_on(item)) {
+            continue;
+        }
+        let same = floors.iter_mut().find(|floor| {
+            floor.demand.room == need.demand.room
+                && floor.demand.band == need.demand.band
+                && same_gas(&floor.demand.measures, &need.demand.measures)
+        });
+        let Some(floor) = same else {
+            floors.push(need.clone());
+            continue;
+        };
+        floor.demand.hazard = governing(floor.demand.hazard, need.demand.hazard);
+        let new = need
+            .hazards
+            .iter()
+            .filter(|one| !floor.hazards.contains(one));
+        let new: Vec<Hazard> = new.copied().collect();
+        floor.hazards.extend(new);
+    }
+    let key = |floor: &Need| {
+        let demand = &floor.demand;
+        (demand.room, demand.measures.clone(), demand.band)
+    };
+    floors.sort_by_key(key);
+    floors
 }
 
 /// The needs by airspace, gas and band, in the order of their first need.
@@ -114,11 +175,24 @@ pub fn groups(project: &Project, needs: &[Need]) -> Vec<Group> {
                 hazard: demand.hazard,
                 hazards: need.hazards.clone(),
                 height: need.height,
+                levels: Vec::new(),
                 needs: vec![idx],
             }),
         }
     }
+    for group in &mut groups {
+        group.levels = levels(group.needs.iter().map(|idx| &needs[*idx]));
+    }
     groups
+}
+
+/// Where some detector watches several needs, it does so from the lowest of their highest heights.
+fn levels<'a>(needs: impl Iterator<Item = &'a Need>) -> Vec<f64> {
+    let own = |need: &Need| Some([need.height, need.heights?.range.most]);
+    let mut levels: Vec<f64> = needs.filter_map(own).flatten().map(centimetres).collect();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup();
+    levels
 }
 
 /// Whether a detector set for `own` also serves a demand for `asked`.
@@ -221,10 +295,26 @@ fn of_source(
             space: spaces.space_of(room.id),
             hazards: vec![watch.hazard],
             height: watch.height.value,
+            heights: own_heights(project, room, watch.band, watch.height.value),
             reason: watch.reason.clone(),
             cells: Vec::new(),
         });
     }
+}
+
+/// The heights the high band of a source in the open is watched from; under a roof, below it.
+fn own_heights(project: &Project, room: &Room, band: Band, aim: f64) -> Option<OwnHeights> {
+    if band != Band::High || !mounting::is_open(Some(room)) {
+        return None;
+    }
+    let mut range = height_range(project, Some(room), band, aim);
+    if room.enclosure == Enclosure::OpenSided {
+        let unknown = project.basis.get(&basis::CEILING_UNKNOWN);
+        let roof = room.ceiling.map_or(unknown, |ceiling| ceiling.get());
+        range.most = range.most.min(roof).max(aim);
+    }
+    let tolerance = project.basis.get(&basis::HEIGHT_TOLERANCE);
+    Some(OwnHeights { range, tolerance })
 }
 
 fn of_floor(
@@ -255,6 +345,7 @@ fn of_floor(
     Need {
         demand,
         cells,
+        heights: None,
         ..like
     }
 }
@@ -267,32 +358,38 @@ pub fn gas_in_sentence(project: &Project, measures: &str) -> String {
     }
 }
 
-/// The point in a need's list nearest to `at` as the crow flies: for messages.
-pub fn nearest_need<'a>(needs: &'a [Need], group: &Group, at: Point) -> Option<&'a Need> {
+/// The point in a need's list nearest to `at` as the crow flies, those first that are watched from
+/// `height`.
+pub fn nearest_need<'a>(
+    needs: &'a [Need],
+    group: &Group,
+    at: Point,
+    height: Option<f64>,
+) -> Option<&'a Need> {
+    let far = |need: &Need| need.demand.at.distance(at);
     group
         .needs
         .iter()
         .map(|idx| &needs[*idx])
         .filter(|need| need.cells.is_empty())
         .min_by(|a, b| {
-            a.demand
-                .at
-                .distance(at)
-                .total_cmp(&b.demand.at.distance(at))
+            let off = |need: &Need| !need.holds(height);
+            off(a).cmp(&off(b)).then(far(a).total_cmp(&far(b)))
         })
         .or_else(|| group.needs.first().map(|idx| &needs[*idx]))
 }
 
-/// The height a detector of `group` is mounted at in `room`, traced.
+/// The height a detector of `group` is mounted at in `room`, traced; in the open for a source that
+/// is watched from `height`, if there is one.
 pub fn aim(
     project: &Project,
     needs: &[Need],
     group: &Group,
     room: &Room,
-    at: Point,
+    (at, height): (Point, Option<f64>),
     trace: &mut Trace,
 ) -> Quantity {
-    let source = nearest_need(needs, group, at).and_then(|need| match need.demand.kind {
+    let source = nearest_need(needs, group, at, height).and_then(|need| match need.demand.kind {
         DemandKind::Source(id) => project.sources.get(id),
         DemandKind::Area => None,
     });

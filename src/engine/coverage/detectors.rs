@@ -4,7 +4,7 @@ use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::demands::{Group, Need, aim, gas_in_sentence, nearest_need, reach};
 use crate::engine::coverage::reach::{InReach, Served};
 use crate::engine::coverage::rings::rings;
-use crate::engine::coverage::{COUNTS_UNTIL_M, Standing, can_measure};
+use crate::engine::coverage::{ROUNDED_M, Standing, can_measure};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range, name_of};
 use crate::engine::results::{DetectorResult, Range, SetPointResult};
@@ -40,7 +40,11 @@ impl Step<'_> {
         });
         self.placed(standing, findings);
         let wrong = self.height(standing, trace, findings);
-        let reach = match group.and_then(|group| nearest_need(self.needs, group, detector.at)) {
+        let nearest = |group| {
+            let height = Some(detector.height.get());
+            nearest_need(self.needs, group, detector.at, height)
+        };
+        let reach = match group.and_then(nearest) {
             Some(need) => need.demand.reach,
             None => reach(self.project, standing.room, detector.hazard, trace),
         };
@@ -119,7 +123,8 @@ impl Step<'_> {
         let aim = match standing.group {
             Some(group) => {
                 let group = &self.groups[group];
-                aim(self.project, self.needs, group, room, detector.at, trace)
+                let place = (detector.at, Some(detector.height.get()));
+                aim(self.project, self.needs, group, room, place, trace)
             }
             None if room.enclosure != Enclosure::Enclosed && detector.band == Band::High => {
                 return None;
@@ -129,10 +134,11 @@ impl Step<'_> {
         let range = height_range(self.project, Some(room), detector.band, aim.value);
         let height = detector.height.get();
         let off = range.off(height);
-        if off <= 1e-9 {
+        if off <= ROUNDED_M {
             return None;
         }
-        let counted = match off > COUNTS_UNTIL_M && standing.group.is_some() {
+        let tolerance = self.project.basis.get(&basis::HEIGHT_TOLERANCE);
+        let counted = match standing.group.is_some() && off > tolerance + ROUNDED_M {
             true => " So far off it is not counted.",
             false => "",
         };
@@ -169,9 +175,10 @@ impl Step<'_> {
 
     fn height_reason(&self, standing: &Standing<'_>, wrong: Option<String>) -> String {
         let detector = standing.detector;
+        let height = Some(detector.height.get());
         let need = standing
             .group
-            .and_then(|group| nearest_need(self.needs, &self.groups[group], detector.at));
+            .and_then(|group| nearest_need(self.needs, &self.groups[group], detector.at, height));
         let reason = match need {
             Some(need) => need.reason.clone(),
             None => "No release source here asks for it; the height is the designer's.".to_owned(),
@@ -373,7 +380,7 @@ impl Step<'_> {
             return Vec::new();
         };
         let height = match standing.group {
-            Some(group) => self.groups[group].height,
+            Some(group) => self.groups[group].path_height(Some(standing.detector.height.get())),
             None => standing.detector.height.get(),
         };
         let ways = self.spaces.ways(self.spaces.space_of(room.id), height);

@@ -18,17 +18,20 @@ use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range};
 use crate::engine::results::{DemandKind, DetectorResult, MetBy, SourceResult};
 use crate::engine::trace::Trace;
-use crate::geometry::Point;
 use crate::model::*;
 use crate::units::Unit;
 
 pub use demands::{
-    Group, Need, aim, gas_in_sentence, governing, groups, nearest_need, needs, reach, serves,
+    Group, Need, OwnHeights, aim, gas_in_sentence, governing, groups, nearest_need, needs, reach,
+    serves,
 };
 pub(crate) use detectors::centimetres;
 pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
-pub use rules::{COUNTS_UNTIL_M, RULES};
+pub use rules::RULES;
+
+/// Heights are set out to the centimetre, m.
+pub const ROUNDED_M: f64 = 0.005 + 1e-9;
 
 /// Needs and detectors held against each other.
 pub struct Assessment {
@@ -82,17 +85,15 @@ pub fn assess(
             continue;
         };
         let (group, detector) = (&groups[group], standing.detector);
-        let aim = aim(project, &needs, group, room, detector.at, trace);
-        let range = height_range(project, Some(room), group.band, aim.value);
-        standing.counts =
-            range.off(detector.height.get()) <= COUNTS_UNTIL_M && can_measure(project, detector);
+        standing.counts = can_measure(project, detector)
+            && hangs_right(project, &needs, group, room, detector, trace);
     }
     let served: Vec<Served> = (0..groups.len())
         .map(|idx| {
-            let members: Vec<(DetectorId, Point)> = standings
+            let members: Vec<&Detector> = standings
                 .iter()
                 .filter(|standing| standing.group == Some(idx) && standing.counts)
-                .map(|standing| (standing.detector.id, standing.detector.at))
+                .map(|standing| standing.detector)
                 .collect();
             reach::serve(spaces, &needs, &groups[idx], &members)
         })
@@ -156,6 +157,28 @@ pub fn can_measure(project: &Project, detector: &Detector) -> bool {
             .any(|key| mounting::same_gas(project, key, &detector.watches)),
         _ => false,
     }
+}
+
+/// Whether a detector of a group hangs near enough to the heights of its band.
+pub fn hangs_right(
+    project: &Project,
+    needs: &[Need],
+    group: &Group,
+    room: &Room,
+    detector: &Detector,
+    trace: &mut Trace,
+) -> bool {
+    let height = detector.height.get();
+    let aim = aim(
+        project,
+        needs,
+        group,
+        room,
+        (detector.at, Some(height)),
+        trace,
+    );
+    let range = height_range(project, Some(room), group.band, aim.value);
+    range.off(height) <= project.basis.get(&basis::HEIGHT_TOLERANCE) + ROUNDED_M
 }
 
 /// The group whose gas, band and air are the detector's.

@@ -3,7 +3,7 @@
 use crate::engine::airspace::Airspaces;
 use crate::engine::coverage::demands::{Group, Need};
 use crate::geometry::{Airways, Point};
-use crate::model::DetectorId;
+use crate::model::{Detector, DetectorId};
 
 /// A reach is met to this much, m: a detector placed at the very reach is in reach.
 const TOLERANCE_M: f64 = 1e-6;
@@ -17,8 +17,14 @@ pub struct InReach {
     pub cells: Vec<Vec<bool>>,
 }
 
-/// What a point of a group's airspace has in reach.
-pub fn in_reach(airways: &Airways, needs: &[Need], group: &Group, at: Point) -> InReach {
+/// What a detector at a point of a group's airspace, and at `height` where that is settled, has in
+/// reach.
+pub fn in_reach(
+    airways: &Airways,
+    needs: &[Need],
+    group: &Group,
+    (at, height): (Point, Option<f64>),
+) -> InReach {
     let mut found = InReach::default();
     let mut targets = Vec::new();
     let mut places = Vec::new();
@@ -27,7 +33,8 @@ pub fn in_reach(airways: &Airways, needs: &[Need], group: &Group, at: Point) -> 
         let reach = need.demand.reach.value + TOLERANCE_M;
         found.distances.push(None);
         found.cells.push(vec![false; need.cells.len()]);
-        if need.cells.is_empty() && need.demand.at.distance(at) <= reach {
+        let near = need.demand.at.distance(at) <= reach && need.holds(height);
+        if need.cells.is_empty() && near {
             targets.push(need.demand.at);
             places.push((place, None, reach));
         }
@@ -55,19 +62,20 @@ pub fn in_reach(airways: &Airways, needs: &[Need], group: &Group, at: Point) -> 
 /// The detectors of a group with what each has in reach.
 pub type Served = Vec<(DetectorId, InReach)>;
 
-/// What each of `detectors` (id and place) has in reach.
+/// What each of `detectors` has in reach.
 pub fn serve(
     spaces: &Airspaces<'_>,
     needs: &[Need],
     group: &Group,
-    detectors: &[(DetectorId, Point)],
+    detectors: &[&Detector],
 ) -> Served {
-    if detectors.is_empty() {
-        return Vec::new();
-    }
-    let ways = spaces.ways(group.space, group.height);
     detectors
         .iter()
-        .map(|(id, at)| (*id, in_reach(&ways.airways, needs, group, *at)))
+        .map(|detector| {
+            let height = Some(detector.height.get());
+            let ways = spaces.ways(group.space, group.path_height(height));
+            let found = in_reach(&ways.airways, needs, group, (detector.at, height));
+            (detector.id, found)
+        })
         .collect()
 }

@@ -4,7 +4,13 @@ use crate::engine::formula::Rule;
 use crate::model::Citation;
 
 /// Every rule of coverage.
-pub static RULES: &[&Rule] = &[&TOXIC_GOVERNS, &SHARED_AIR, &AREA_WATCHED, &OFF_ITS_BAND];
+pub static RULES: &[&Rule] = &[
+    &TOXIC_GOVERNS,
+    &SHARED_AIR,
+    &WHOLE_FLOOR,
+    &AREA_WATCHED,
+    &OFF_ITS_BAND,
+];
 
 pub static TOXIC_GOVERNS: Rule = Rule {
     id: "coverage.toxic_governs",
@@ -26,6 +32,14 @@ pub static SHARED_AIR: Rule = Rule {
     citation: Citation::CommonPractice,
 };
 
+pub static WHOLE_FLOOR: Rule = Rule {
+    id: "coverage.whole_floor",
+    title: "Whole floor of a room",
+    statement: "In rooms of a use the basis of design names, every gas that a release source of \
+        the room calls for is watched over the whole floor as well, in each band it is sought in.",
+    citation: Citation::CommonPractice,
+};
+
 pub static AREA_WATCHED: Rule = Rule {
     id: "coverage.area_watched",
     title: "Floor watched",
@@ -34,12 +48,12 @@ pub static AREA_WATCHED: Rule = Rule {
     citation: Citation::Geometry,
 };
 
-/// A detector this far off the heights of its band watches nothing, m.
-pub const COUNTS_UNTIL_M: f64 = 0.5;
-
 pub static OFF_ITS_BAND: Rule = Rule {
     id: "coverage.off_its_band",
     title: "Detector off its band",
-    statement: "A detector more than 0.5 m off the heights of its band is not counted.",
+    statement: "A detector off the heights of its band by more than the basis of design allows is \
+        not counted: low up to 0.3 m above the height of the band (0.6 m above the floor by \
+        default, as GB/T 50493 has it), high from the height of the band to the ceiling, breathing \
+        0.3 m either way, in the open from the source to 2 m above it.",
     citation: Citation::CommonPractice,
 };

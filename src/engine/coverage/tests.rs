@@ -2,9 +2,10 @@ use std::collections::BTreeSet;
 
 use crate::engine::drawn::{detector, drawn, empty, room, source};
 use crate::engine::results::{DemandKind, Results};
-use crate::engine::{Severity, Silent, preview, run};
+use crate::engine::{Scope, Severity, Silent, Trace, preview, run, suggest};
 use crate::geometry::{Point, Polygon};
 use crate::model::*;
+use crate::units::Metres;
 
 const HYDROGEN: &str = "1333-74-0";
 
@@ -245,4 +246,131 @@ fn a_preview_says_what_the_whole_calculation_says() {
             .collect::<Vec<_>>()
     };
     assert_eq!(ids(&demands), ids(&whole.demands));
+}
+
+/// A yard of 12 m by 6 m with a hydrogen source at each height, 2 m apart in a row.
+fn yard(heights: &[f64]) -> Project {
+    let mut project = empty();
+    let mut yard = room(1, [0.0, 0.0], [12.0, 6.0], RoomUse::Outdoor);
+    (yard.enclosure, yard.ceiling) = (Enclosure::Outdoor, None);
+    project.rooms = [yard].into_iter().collect();
+    let numbered = heights.iter().zip(1..);
+    project.sources = numbered
+        .map(|(height, id)| ReleaseSource {
+            height: Some(Metres::new(*height)),
+            ..source(id, [2.0 * f64::from(id), 3.0], HYDROGEN, Holding::Gas)
+        })
+        .collect();
+    project
+}
+
+fn met(results: &Results) -> Vec<bool> {
+    results.demands.iter().map(|demand| demand.met).collect()
+}
+
+/// A light gas in the open is sought within 2 m above its source (GB/T 50493-2019).
+#[test]
+fn outdoors_a_detector_counts_for_the_sources_below_its_own_height_only() {
+    let mut project = yard(&[0.5, 5.0]);
+    for (height, expected) in [
+        (1.5, [true, false]),
+        (6.0, [false, true]),
+        (4.0, [false, false]),
+    ] {
+        project.detectors = [detector(1, [3.0, 3.0], height, HYDROGEN, Band::High)]
+            .into_iter()
+            .collect();
+        let results = run(&project, &Silent);
+        assert_eq!(met(&results), expected, "at {height} m");
+        let off = has(&results, "mounting.height/detector-1");
+        assert_eq!(off.is_some(), expected == [false, false], "at {height} m");
+    }
+}
+
+/// By hand: one point must lie in each [h, h + 2 m].
+#[test]
+fn outdoors_as_few_heights_are_suggested_as_the_sources_allow() {
+    for (heights, fewest) in [
+        (vec![1.0, 1.0, 1.0], 1),
+        (vec![1.0, 2.0, 2.9], 1),
+        (vec![0.5, 5.0], 2),
+        (vec![1.0, 2.5, 4.0], 2),
+        (vec![0.5, 3.0, 5.5], 3),
+    ] {
+        let project = yard(&heights);
+        let suggestion = suggest(&project, Scope::Project, &Silent);
+        assert!(suggestion.proven, "{:?}", suggestion.remarks);
+        let after = apply(&project, &suggestion.edit).unwrap();
+        assert_eq!(after.detectors.len(), fewest, "{heights:?}");
+        let results = run(&after, &Silent);
+        assert!(met(&results).into_iter().all(|met| met), "{heights:?}");
+        let again = suggest(&after, Scope::Project, &Silent);
+        assert_eq!((again.n_added, again.n_removed), (0, 0), "{heights:?}");
+        assert!(!has_prefix(&results, "mounting.height"), "{heights:?}");
+    }
+}
+
+fn has_prefix(results: &Results, prefix: &str) -> bool {
+    let mut findings = results.findings.iter();
+    findings.any(|one| one.id.starts_with(prefix))
+}
+
+/// Heavier than air: 0.3 to 0.6 m above the floor (GB/T 50493-2019); 0.1 m is the basis's own.
+#[test]
+fn a_low_detector_counts_to_the_published_height_and_the_stated_tolerance() {
+    let picture = "
+        +----+
+        | s  |
+        +----+";
+    let mut project = drawn(
+        picture,
+        RoomUse::Laboratory,
+        &[('s', "74-98-6", Holding::Gas)],
+    );
+    for (height, tolerance, counts, told) in [
+        (0.6, None, true, false),
+        (0.68, None, true, true),
+        (0.75, None, false, true),
+        (0.62, Some(0.0), false, true),
+    ] {
+        project.detectors = [detector(1, [3.0, 0.5], height, "74-98-6", Band::Low)]
+            .into_iter()
+            .collect();
+        let edit = Edit::SetBasis {
+            key: "height_tolerance".to_owned(),
+            value: tolerance,
+        };
+        let results = run(&apply(&project, &edit).unwrap(), &Silent);
+        assert_eq!(met(&results), [counts], "at {height} m");
+        let warned = has(&results, "mounting.height/detector-1").is_some();
+        assert_eq!(warned, told, "at {height} m");
+    }
+}
+
+#[test]
+fn the_whole_floor_of_an_ammonia_plant_room_is_watched_in_each_band_it_is_sought_in() {
+    let picture = "
+        +----------+
+        |          |
+        | s        |
+        |          |
+        +----------+";
+    let keys = [('s', "7664-41-7", Holding::Gas)];
+    let areas = |room_use| {
+        let results = run(&drawn(picture, room_use, &keys), &Silent);
+        let mut areas: Vec<(Band, Hazard)> = (results.demands.iter())
+            .filter(|demand| demand.kind == DemandKind::Area)
+            .map(|demand| (demand.band, demand.hazard))
+            .collect();
+        areas.sort();
+        let mut bands: Vec<Band> = results.demands.iter().map(|demand| demand.band).collect();
+        bands.sort();
+        bands.dedup();
+        (areas, bands)
+    };
+    let (plant, bands) = areas(RoomUse::PlantRoom);
+    assert_eq!(bands, [Band::High, Band::Breathing]);
+    assert_eq!(plant.iter().map(|one| one.0).collect::<Vec<_>>(), bands);
+    assert!(plant.iter().all(|one| one.1 == Hazard::Toxic), "{plant:?}");
+    assert!(areas(RoomUse::Workshop).0.is_empty());
 }

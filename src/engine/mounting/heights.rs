@@ -5,7 +5,7 @@ use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
 use crate::model::*;
 
-/// Heights at which a detector still watches its band, m above finished floor.
+/// Heights at which a detector watches its band, m above finished floor.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeightRange {
     pub least: f64,
@@ -83,8 +83,9 @@ pub fn height(
     }
 }
 
-/// Heights that still count for `band`, given its mounting height `aim` in `room`: 0.3 m either way
-/// of it, for the high band up to the ceiling, in the open from the source up.
+/// The heights of `band`, given its mounting height `aim` in `room`: breathing 0.3 m either way of
+/// it, low from the floor to 0.3 m above it, high up to the ceiling, in the open from the source to
+/// 2 m above it.
 pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64) -> HeightRange {
     let stated = room
         .and_then(|room| room.ceiling)
@@ -99,7 +100,7 @@ pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64
             }
         }
         Band::High => HeightRange {
-            least: aim - TOLERANCE_M,
+            least: aim,
             most: ceiling,
         },
         Band::Breathing => HeightRange {
@@ -112,6 +113,3 @@ pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64
         },
     }
 }
-
-/// The high band in a room may lie this much lower than the basis of design says, m.
-const TOLERANCE_M: f64 = 0.15;

@@ -1,9 +1,11 @@
 //! Where a detector of a group can stand: on walls and faces of partitions, under the ceiling, on
 //! posts. Must not choose among them.
 
-use crate::engine::airspace::Airspaces;
+use std::rc::Rc;
+
+use crate::engine::airspace::{Airspaces, Ways};
 use crate::engine::coverage::{Group, InReach, Need, in_reach};
-use crate::geometry::{Point, Polygon, Segment, cells};
+use crate::geometry::{Bounds, Point, Polygon, Segment, cells};
 use crate::model::basis;
 use crate::model::*;
 
@@ -21,6 +23,8 @@ pub struct Candidate {
     pub at: Point,
     pub room: RoomId,
     pub fixing: Fixing,
+    /// Mounting height, where the band has several (see [`Group::levels`]), m.
+    pub height: Option<f64>,
     pub reached: InReach,
 }
 
@@ -31,42 +35,56 @@ pub fn candidates(
     needs: &[Need],
     group: &Group,
 ) -> Vec<Candidate> {
-    let ways = spaces.ways(group.space, group.height);
+    let levels: Vec<Option<f64>> = match group.levels.is_empty() {
+        true => vec![None],
+        false => group.levels.iter().copied().map(Some).collect(),
+    };
+    let ways: Vec<_> = levels
+        .iter()
+        .map(|level| spaces.ways(group.space, group.path_height(*level)))
+        .collect();
     let look = |(at, room, fixing): (Point, RoomId, Fixing)| {
-        let reached = in_reach(&ways.airways, needs, group, at);
-        let any = reached.distances.iter().any(Option::is_some);
-        any.then_some(Candidate {
-            at,
-            room,
-            fixing,
-            reached,
-        })
+        let at_level = |(ways, height): (&Rc<Ways>, &Option<f64>)| {
+            let reached = in_reach(&ways.airways, needs, group, (at, *height));
+            let any = reached.distances.iter().any(Option::is_some);
+            any.then_some(Candidate {
+                at,
+                room,
+                fixing,
+                height: *height,
+                reached,
+            })
+        };
+        let found: Vec<Candidate> = ways.iter().zip(&levels).filter_map(at_level).collect();
+        found
     };
     let points = Points {
         project,
         spaces,
         needs,
         group,
+        things: things(project, spaces, group),
         step: step(project, spaces, needs, group),
     };
     let (clear, near): (Vec<_>, Vec<_>) = points
         .usual()
         .into_iter()
-        .partition(|(at, room, _)| points.is_clear(*at, *room));
-    let mut found: Vec<Candidate> = clear.into_iter().filter_map(look).collect();
+        .partition(|(at, _, _)| points.is_clear(*at));
+    let mut found: Vec<Candidate> = clear.into_iter().flat_map(look).collect();
     if !left_over(needs, group, &found).is_empty() {
-        found.extend(near.into_iter().filter_map(look));
+        found.extend(near.into_iter().flat_map(look));
     }
     let left = left_over(needs, group, &found);
     if !left.is_empty() {
-        found.extend(points.posts(&left).into_iter().filter_map(look));
+        found.extend(points.posts(&left).into_iter().flat_map(look));
     }
     found.sort_by(|a, b| {
         (a.at.x.total_cmp(&b.at.x))
             .then(a.at.y.total_cmp(&b.at.y))
+            .then(a.height.unwrap_or(0.0).total_cmp(&b.height.unwrap_or(0.0)))
             .then(a.fixing.cmp(&b.fixing))
     });
-    found.dedup_by(|later, kept| later.at.distance(kept.at) < 1e-3);
+    found.dedup_by(|later, kept| later.at.distance(kept.at) < 1e-3 && later.height == kept.height);
     found
 }
 
@@ -93,19 +111,22 @@ fn left_over(needs: &[Need], group: &Group, found: &[Candidate]) -> Vec<(Point, 
 }
 
 /// Step of the candidate points of a group, m: that of the basis of design, but wider where a whole
-/// floor is watched that is larger than [`WIDER_FROM_M2`], so that the search stays short.
+/// floor is watched that is larger than [`WIDER_FROM_M2`], up to a third of the reach.
 pub fn step(project: &Project, spaces: &Airspaces<'_>, needs: &[Need], group: &Group) -> f64 {
     let step = project.basis.get(&basis::GRID_STEP);
-    let whole_floor = group.needs.iter().any(|idx| !needs[*idx].cells.is_empty());
+    let floors = group.needs.iter().map(|idx| &needs[*idx]);
+    let reaches = floors
+        .filter(|need| !need.cells.is_empty())
+        .map(|need| need.demand.reach.value);
+    let Some(reach) = reaches.min_by(f64::total_cmp) else {
+        return step;
+    };
     let rooms = &spaces.spaces[group.space].rooms;
     let area: f64 = rooms
         .iter()
         .map(|room| spaces.outline(room.id).area())
         .sum();
-    match whole_floor {
-        true => step.max((area / WIDER_FROM_M2).sqrt()),
-        false => step,
-    }
+    step.max((area / WIDER_FROM_M2).sqrt().min(reach / 3.0))
 }
 
 /// A floor up to this size has candidate points every metre, m2.
@@ -116,8 +137,37 @@ struct Points<'a> {
     spaces: &'a Airspaces<'a>,
     needs: &'a [Need],
     group: &'a Group,
+    /// Sources, panels and devices without detectors in or near the airspace.
+    things: Vec<Point>,
     /// m.
     step: f64,
+}
+
+/// What stands or hangs in an airspace and just outside it, detectors apart.
+fn things(project: &Project, spaces: &Airspaces<'_>, group: &Group) -> Vec<Point> {
+    let space = &spaces.spaces[group.space];
+    let clear = project.basis.get(&basis::THING_CLEAR);
+    let corners = space
+        .rooms
+        .iter()
+        .flat_map(|room| room.outline.iter().copied());
+    let Some(Bounds { min, max }) = Bounds::of(&corners.collect::<Vec<_>>()) else {
+        return Vec::new();
+    };
+    let sources = project.sources.iter().map(|thing| (thing.floor, thing.at));
+    let panels = project.panels.iter().map(|thing| (thing.floor, thing.at));
+    let devices = project
+        .devices
+        .iter()
+        .filter(|device| device.detectors.is_empty());
+    let devices = devices.map(|thing| (thing.floor, thing.at));
+    let near = |(floor, at): &(FloorId, Point)| {
+        *floor == space.floor
+            && (min.x - clear..=max.x + clear).contains(&at.x)
+            && (min.y - clear..=max.y + clear).contains(&at.y)
+    };
+    let all = sources.chain(panels).chain(devices);
+    all.filter(near).map(|(_, at)| at).collect()
 }
 
 impl Points<'_> {
@@ -262,31 +312,9 @@ impl Points<'_> {
     }
 
     /// Whether a point keeps clear of what else stands or hangs on the floor.
-    fn is_clear(&self, at: Point, room: RoomId) -> bool {
-        let Some(floor) = self.project.rooms.get(room).map(|room| room.floor) else {
-            return true;
-        };
+    fn is_clear(&self, at: Point) -> bool {
         let clear = self.project.basis.get(&basis::THING_CLEAR) - 1e-6;
-        let sources = self
-            .project
-            .sources
-            .iter()
-            .map(|thing| (thing.floor, thing.at));
-        let panels = self
-            .project
-            .panels
-            .iter()
-            .map(|thing| (thing.floor, thing.at));
-        let devices = self
-            .project
-            .devices
-            .iter()
-            .filter(|device| device.detectors.is_empty());
-        let devices = devices.map(|thing| (thing.floor, thing.at));
-        sources
-            .chain(panels)
-            .chain(devices)
-            .all(|(on, other)| on != floor || other.distance(at) >= clear)
+        self.things.iter().all(|thing| thing.distance(at) >= clear)
     }
 
     /// Four points round each source in the room.

@@ -49,16 +49,23 @@ impl Instance {
         price: f64,
     ) -> Self {
         let candidates = candidates(project, spaces, needs, group);
-        let ways = spaces.ways(group.space, group.height);
         let pricing = Pricing::new(project, spaces, needs, group, price);
-        let found = |detector: &&Detector| in_reach(&ways.airways, needs, group, detector.at);
+        let found = |detector: &&Detector| {
+            let height = Some(detector.height.get()).filter(|_| !group.levels.is_empty());
+            let ways = spaces.ways(group.space, group.path_height(height));
+            in_reach(&ways.airways, needs, group, (detector.at, height))
+        };
         let suggested: Vec<InReach> = members.suggested.iter().map(found).collect();
         let fixed: Vec<InReach> = members.fixed.iter().map(found).collect();
         let mut columns: Vec<Column> = candidates
             .iter()
             .map(|candidate| Column {
-                id: format!("b{}", place_id(candidate.at)),
-                cost: pricing.cost(candidate.at, candidate.fixing, &candidate.reached),
+                id: format!("b{}", place_id(candidate.at, candidate.height)),
+                cost: pricing.cost(
+                    (candidate.at, candidate.height),
+                    candidate.fixing,
+                    &candidate.reached,
+                ),
             })
             .collect();
         for (detector, reached) in members.suggested.iter().zip(&suggested) {
@@ -66,16 +73,18 @@ impl Instance {
                 .iter()
                 .find(|one| one.at.distance(detector.at) < 2e-3);
             let fixing = same.map_or(Fixing::Wall, |candidate| candidate.fixing);
-            let cost = (pricing.cost(detector.at, fixing, reached) - STAYS).max(0.0);
+            let height = Some(detector.height.get()).filter(|_| !group.levels.is_empty());
+            let cost = pricing.cost((detector.at, height), fixing, reached);
+            let cost = (cost - STAYS).max(0.0);
             columns.push(Column {
-                id: format!("a{}", place_id(detector.at)),
+                id: format!("a{}", place_id(detector.at, height)),
                 cost,
             });
         }
         let first_fixed = columns.len();
         for detector in &members.fixed {
             columns.push(Column {
-                id: format!("a{}", place_id(detector.at)),
+                id: format!("a{}", place_id(detector.at, None)),
                 cost: 0.0,
             });
         }
@@ -224,8 +233,12 @@ fn rows(
 }
 
 /// An identifier that sorts by place, whatever the order of the input.
-fn place_id(at: Point) -> String {
-    format!("{:014.3}/{:014.3}", at.x + 1e6, at.y + 1e6)
+fn place_id(at: Point, height: Option<f64>) -> String {
+    let place = format!("{:014.3}/{:014.3}", at.x + 1e6, at.y + 1e6);
+    match height {
+        Some(height) => format!("{place}/{:09.3}", height + 1e3),
+        None => place,
+    }
 }
 
 fn holds_for(project: &Project, candidates: &[Candidate], step: f64, n_cells: usize) -> String {
@@ -330,7 +343,10 @@ impl<'a> Pricing<'a> {
         }
     }
 
-    fn cost(&self, at: Point, fixing: Fixing, reached: &InReach) -> f64 {
+    /// `place` is the point and, where the band has several, the height; off the mounting height of
+    /// a source counts as far from it.
+    fn cost(&self, place: (Point, Option<f64>), fixing: Fixing, reached: &InReach) -> f64 {
+        let (at, height) = place;
         let corridor = |outline: &&Polygon| match outline.contains(at) {
             true => 0.0,
             false => outline.boundary_distance(at),
@@ -345,7 +361,10 @@ impl<'a> Pricing<'a> {
             .iter()
             .zip(&reached.distances)
             .filter(|(idx, _)| self.needs[**idx].cells.is_empty())
-            .filter_map(|(_, distance)| *distance)
+            .filter_map(|(idx, distance)| {
+                let off = height.map_or(0.0, |height| (height - self.needs[*idx].height).abs());
+                Some((*distance)? + off)
+            })
             .collect();
         let mean = match sources.len() {
             0 => 0.0,

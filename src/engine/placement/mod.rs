@@ -5,6 +5,7 @@
 
 mod candidates;
 mod cover;
+mod needless;
 mod parts;
 mod rules;
 mod suggest;
@@ -20,6 +21,7 @@ use crate::engine::mounting::{self, name_of};
 use crate::engine::progress::Progress;
 use crate::engine::results::{CoverResult, DemandKind, RoomResult};
 use crate::engine::setpoints::set_points;
+use crate::engine::solve::cover::CoverSolution;
 use crate::engine::trace::Trace;
 use crate::model::basis;
 use crate::model::*;
@@ -59,6 +61,14 @@ pub fn rooms(
         let solution = instance.solve(project, instance.nodes(WORK_IN_RUN), &title, progress);
         lack_of_part(project, assessment, idx, offer, &mut missing, findings);
         remedies(project, needs, group, &instance, offer, trace, findings);
+        findings.extend(needless::notes(
+            project,
+            spaces,
+            needs,
+            group,
+            &assessment.served[idx],
+        ));
+        findings.extend(unproven(spaces, needs, group, &solution));
         let one = Unit::One;
         let result = CoverResult {
             measures: group.measures.clone(),
@@ -171,6 +181,37 @@ fn holds_for(spaces: &Airspaces<'_>, group: &Group, instance: &Instance, n_unmet
     text
 }
 
+/// A search cut short is told, with the bound it was held against.
+fn unproven(
+    spaces: &Airspaces<'_>,
+    needs: &[Need],
+    group: &Group,
+    solution: &CoverSolution,
+) -> Option<Finding> {
+    if solution.proven_count {
+        return None;
+    }
+    let demand = &needs[group.needs[0]].demand;
+    let id = format!(
+        "placement.unproven/room-{}/{}/{}",
+        demand.room,
+        group.measures,
+        group.band.label()
+    );
+    let message = format!(
+        "{}: the search ended at its limit of work. {} detectors are enough and fewer than {} are \
+         ruled out; {} is not proven the fewest.",
+        cover::title(spaces, group),
+        solution.count,
+        solution.count_bound,
+        solution.count
+    );
+    let remedy = "Take the figure as it is, or part the space by its partitions, or watch its \
+                  sources only (basis of design).";
+    let finding = Finding::new(id, Severity::Note, message, remedy);
+    Some(finding.about(ItemKey::Room(demand.room)))
+}
+
 /// A gas nobody can buy a detector for is a blocker, once.
 fn lack_of_part(
     project: &Project,
@@ -253,10 +294,7 @@ fn remedies(
             continue;
         }
         let tag = suggest::Tags::new(project).next(project, demand.floor);
-        let seat = suggest::Seat {
-            at: candidate.at,
-            room: candidate.room,
-        };
+        let seat = suggest::Seat::of(candidate);
         let id = project.detectors.next_id();
         let detector = suggest::detector(project, needs, group, offer, seat, id, tag, trace);
         let on = match candidate.fixing {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::Airspaces;
-use crate::engine::coverage::{self, COUNTS_UNTIL_M, Group, Need, gas_in_sentence};
+use crate::engine::coverage::{self, Group, Need, ROUNDED_M, gas_in_sentence};
 use crate::engine::mounting::{self, height_range};
 use crate::engine::placement::cover::{self, Instance};
 use crate::engine::placement::parts::Offer;
@@ -24,6 +24,18 @@ const WORK_IN_SUGGEST: u64 = 1_000_000_000;
 pub struct Seat {
     pub at: Point,
     pub room: RoomId,
+    /// Mounting height, where the group has several, m.
+    pub height: Option<f64>,
+}
+
+impl Seat {
+    /// The seat of a candidate point.
+    pub fn of(candidate: &Candidate) -> Self {
+        let Candidate {
+            at, room, height, ..
+        } = *candidate;
+        Seat { at, room, height }
+    }
 }
 
 /// Detectors for the airspaces in `scope`. Rooms that share their air are placed together.
@@ -123,12 +135,8 @@ impl<'a> Step<'a> {
             self.kept.insert(*id);
             self.put_right(group, *id, offer);
         }
-        let seat = |candidate: &&Candidate| Seat {
-            at: candidate.at,
-            room: candidate.room,
-        };
         self.added
-            .extend(chosen.added.iter().map(|candidate| (idx, seat(candidate))));
+            .extend(chosen.added.iter().map(|one| (idx, Seat::of(one))));
         self.proven &= solution.proven_count && solution.unmet.is_empty() && !progress.cancelled();
         self.remark(group, title, &instance, &solution);
         if offer == Offer::Nothing && !chosen.added.is_empty() {
@@ -140,9 +148,10 @@ impl<'a> Step<'a> {
         }
     }
 
-    /// A suggested detector counts wherever it hangs, as its height can be put right.
+    /// A suggested detector counts wherever it hangs, as its height can be put right, but for a band
+    /// that has several.
     fn counts(&mut self, group: &Group, detector: &Detector) -> bool {
-        if detector.origin == Origin::Suggested {
+        if detector.origin == Origin::Suggested && group.levels.is_empty() {
             return true;
         }
         if !coverage::can_measure(self.project, detector) {
@@ -151,10 +160,8 @@ impl<'a> Step<'a> {
         let Some(room) = self.spaces.room_at(detector.floor, detector.at) else {
             return false;
         };
-        let (project, needs) = (self.project, self.needs);
-        let aim = coverage::aim(project, needs, group, room, detector.at, &mut self.trace);
-        let range = height_range(project, Some(room), group.band, aim.value);
-        range.off(detector.height.get()) <= COUNTS_UNTIL_M
+        let trace = &mut self.trace;
+        coverage::hangs_right(self.project, self.needs, group, room, detector, trace)
     }
 
     /// Sets the height and the part of a detector that stays, where they are wrong.
@@ -167,9 +174,10 @@ impl<'a> Step<'a> {
         };
         let mut right = detector.clone();
         let (project, needs) = (self.project, self.needs);
-        let aim = coverage::aim(project, needs, group, room, detector.at, &mut self.trace);
+        let place = (detector.at, Some(detector.height.get()));
+        let aim = coverage::aim(project, needs, group, room, place, &mut self.trace);
         let range = height_range(project, Some(room), group.band, aim.value);
-        if range.off(detector.height.get()) > 1e-9 {
+        if range.off(detector.height.get()) > ROUNDED_M {
             right.height = Metres::new(coverage::centimetres(aim.value));
         }
         if detector.part.is_none() {
@@ -338,13 +346,14 @@ pub fn detector(
         .rooms
         .get(seat.room)
         .expect("candidates lie in rooms");
-    let aim = coverage::aim(project, needs, group, room, seat.at, trace);
+    let place = (seat.at, seat.height);
+    let aim = coverage::aim(project, needs, group, room, place, trace).value;
     Detector {
         id,
         tag,
         floor: room.floor,
         at: seat.at,
-        height: Metres::new(coverage::centimetres(aim.value)),
+        height: Metres::new(coverage::centimetres(seat.height.unwrap_or(aim))),
         watches: group.measures.clone(),
         hazard: group.hazard,
         band: group.band,

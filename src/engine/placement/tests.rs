@@ -296,3 +296,45 @@ fn a_suggestion_that_is_stopped_says_so_and_takes_nothing_away() {
     assert!(!stopped.proven);
     assert_eq!((stopped.n_added, stopped.n_removed), (0, 0));
 }
+
+/// What is kept though it adds nothing is told, with the count without it; the newest first.
+#[test]
+fn a_detector_kept_by_hand_that_adds_nothing_is_noted_with_the_count_without_it() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let picture = "
+        +----------------+
+        |                |
+        | s            s |
+        |                |
+        +----------------+";
+    let mut project = drawn(picture, RoomUse::Laboratory, &keys);
+    let notes = |project: &Project| -> Vec<(String, bool)> {
+        let findings = run(project, &Silent).findings.into_iter();
+        let notes = findings.filter(|one| one.id.starts_with("placement.needless/"));
+        notes
+            .map(|one| {
+                assert_eq!(one.severity, Severity::Note);
+                let says = "with it there are 3 detectors, without it 2.";
+                let fixed = apply(project, &one.fix.expect("a button").edit).unwrap();
+                assert!(run(&fixed, &Silent).demands.iter().all(|demand| demand.met));
+                (one.id, one.message.ends_with(says))
+            })
+            .collect()
+    };
+    let placed = |id, x: f64| detector(id, [x, 1.5], 2.7, "1333-74-0", Band::High);
+    project.detectors = [placed(1, 2.0), placed(2, 14.0)].into_iter().collect();
+    assert_eq!(notes(&project), []);
+    project.detectors = [placed(1, 2.0), placed(2, 14.0), placed(3, 3.0)]
+        .into_iter()
+        .collect();
+    let expected = ("placement.needless/detector-3".to_owned(), true);
+    assert_eq!(notes(&project), [expected]);
+    // A suggested one is never kept for its own sake, but it counts for what it watches.
+    let mut third = placed(3, 3.0);
+    third.origin = Origin::Suggested;
+    project.detectors = [placed(1, 2.0), placed(2, 14.0), third]
+        .into_iter()
+        .collect();
+    let expected = ("placement.needless/detector-1".to_owned(), true);
+    assert_eq!(notes(&project), [expected]);
+}

@@ -161,7 +161,9 @@ fn cross(plan: &FloorPlan, xs: Vec<Line>, ys: Vec<Line>, (low, _): (Point, Point
                     .run
                     .pieces_between(from, to)
                     .any(|(piece, _)| piece.blocked)
-                    || line.run.runs_in_wall(from, to);
+                    || line
+                        .run
+                        .runs_in_wall(from, to, line.run.lowest_between(from, to));
                 if spanned && !blocked {
                     grid.edges.push(GridEdge {
                         a,

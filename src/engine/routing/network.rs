@@ -225,24 +225,23 @@ impl Builder {
     ) {
         let line = &self.runs[run];
         let mut cost = 0.0;
-        let mut lowest = f64::INFINITY;
         for (piece, shared) in line.pieces_between(from, to) {
             let factor = match tray {
                 Some(_) => piece.factor.min(1.0) * self.containment_factor,
                 None => piece.factor,
             };
             cost += shared * factor;
-            lowest = lowest.min(piece.height);
         }
-        for pass in line.passes_between(from, to) {
+        let ends = (self.nodes[a].height, self.nodes[b].height);
+        let lowest = line.lowest_between(from, to);
+        let height = tray.unwrap_or(lowest.min(ends.0.max(ends.1)));
+        for pass in line.passes_between(from, to, height) {
             cost += (pass.to - pass.from)
                 + match pass.through {
                     CrossingKind::Opening => self.crossing_cost * OPENING_SHARE,
                     _ => self.crossing_cost,
                 };
         }
-        let ends = (self.nodes[a].height, self.nodes[b].height);
-        let height = tray.unwrap_or(lowest.min(ends.0.max(ends.1)));
         cost += (ends.0 - height).abs() + (ends.1 - height).abs();
         self.push(
             a,

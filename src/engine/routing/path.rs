@@ -103,7 +103,7 @@ fn leave(network: &Network, end: &End, route: &mut Route, arriving: bool) {
         } else {
             (0.0, run.length)
         };
-        crossings(run, floor, ends, &mut route.crossings);
+        crossings(run, floor, ends, node.height, &mut route.crossings);
     }
     if arriving {
         points.reverse();
@@ -130,7 +130,8 @@ fn follow(network: &Network, way: &Way, backwards: bool, route: &mut Route) {
             push(b.floor, b.at, height);
             push(b.floor, b.at, b.height);
             let ends = if backwards { (to, from) } else { (from, to) };
-            crossings(&network.runs[run], a.floor, ends, &mut route.crossings);
+            let run = &network.runs[run];
+            crossings(run, a.floor, ends, height, &mut route.crossings);
         }
         WayKind::Step => push(b.floor, b.at, b.height),
         WayKind::Rise { .. } => {
@@ -147,9 +148,15 @@ fn follow(network: &Network, way: &Way, backwards: bool, route: &mut Route) {
     }
 }
 
-fn crossings(run: &Run, floor: FloorId, (from, to): (f64, f64), into: &mut Vec<Crossing>) {
+fn crossings(
+    run: &Run,
+    floor: FloorId,
+    (from, to): (f64, f64),
+    height: f64,
+    into: &mut Vec<Crossing>,
+) {
     let mut found: Vec<Crossing> = run
-        .passes_between(from, to)
+        .passes_between(from, to, height)
         .map(|pass| Crossing {
             floor,
             at: run.point_at((pass.from + pass.to) / 2.0),

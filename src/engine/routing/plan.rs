@@ -34,6 +34,9 @@ pub struct FloorPlan {
     areas: Vec<Area>,
     /// Walls a cable at cable height goes through.
     faces: Vec<Segment>,
+    /// Pieces of barriers that end below the cables of their own area, with how high they reach: a
+    /// wall for a cable that has come down, on its way into a lower area.
+    low: Vec<(Segment, f64)>,
     /// Outlines of rooms, which are walls at every height.
     walls: Vec<Segment>,
     /// Barriers with how high they reach.
@@ -63,6 +66,8 @@ pub struct Pass {
     pub from: f64,
     pub to: f64,
     pub through: CrossingKind,
+    /// A cable above this passes over it, m; infinite for what reaches the cables.
+    pub top: f64,
 }
 
 /// A straight run and what it goes through, by distance from `start`.
@@ -73,8 +78,8 @@ pub struct Run {
     pub length: f64,
     pub pieces: Vec<Piece>,
     pub passes: Vec<Pass>,
-    /// Stretches on the line of a wall.
-    pub in_line: Vec<(f64, f64)>,
+    /// Stretches on the line of a wall, with how high it reaches as in [`Pass::top`].
+    pub in_line: Vec<(f64, f64, f64)>,
 }
 
 impl FloorPlan {
@@ -86,6 +91,7 @@ impl FloorPlan {
         let mut plan = FloorPlan {
             areas: Vec::new(),
             faces: Vec::new(),
+            low: Vec::new(),
             walls: Vec::new(),
             barriers: Vec::new(),
             openings: Vec::new(),
@@ -125,13 +131,16 @@ impl FloorPlan {
             .iter()
             .filter(|opening| opening.floor == floor);
         plan.openings = openings.map(|o| Segment::new(o.a, o.b)).collect();
-        let mut faces = plan.walls.clone();
+        let (mut faces, mut low) = (plan.walls.clone(), Vec::new());
         for (line, top) in &plan.barriers {
-            let reaches = |piece: &Segment| *top >= plan.height_at(piece.point_at(0.5)) - 1e-9;
-            faces.extend(plan.in_pieces(line).into_iter().filter(reaches));
+            for piece in plan.in_pieces(line) {
+                match *top >= plan.height_at(piece.point_at(0.5)) - 1e-9 {
+                    true => faces.push(piece),
+                    false => low.push((piece, *top)),
+                }
+            }
         }
-        plan.faces = faces;
-        plan
+        FloorPlan { faces, low, ..plan }
     }
 
     /// The floor as a cable in containment at this height sees it.
@@ -143,6 +152,7 @@ impl FloorPlan {
         let lines = reach.map(|(line, _)| *line);
         FloorPlan {
             faces: self.walls.iter().copied().chain(lines).collect(),
+            low: Vec::new(),
             ..self.clone()
         }
     }
@@ -268,7 +278,24 @@ impl FloorPlan {
         if let Some(faces) = open {
             run.passes.push(self.pass(start, end, faces));
         }
+        self.low_passes(&mut run);
         run
+    }
+
+    /// Adds the barriers that only a cable below the cable height of their area goes through.
+    fn low_passes(&self, run: &mut Run) {
+        let n_high = run.passes.len();
+        for (face, top) in &self.low {
+            let Some(along) = cut(run.start, run.end, face).map(|t| t * run.length) else {
+                continue;
+            };
+            let within = |pass: &Pass| pass.from <= along && along <= pass.to;
+            if !run.passes[..n_high].iter().any(within) {
+                let pass = self.pass(run.start, run.end, (along, along));
+                run.passes.push(Pass { top: *top, ..pass });
+            }
+        }
+        run.passes.sort_by(|a, b| a.from.total_cmp(&b.from));
     }
 
     /// The stretch `span` of a run as a piece; `None` where it is the thickness of a wall.
@@ -315,7 +342,13 @@ impl FloorPlan {
         } else {
             CrossingKind::Wall
         };
-        Pass { from, to, through }
+        let top = f64::INFINITY;
+        Pass {
+            from,
+            to,
+            through,
+            top,
+        }
     }
 
     fn area_at(&self, p: Point) -> Option<&Area> {
@@ -345,17 +378,18 @@ impl FloorPlan {
         nearest[0] + nearest[1] <= thin || nearest[2] + nearest[3] <= thin
     }
 
-    fn in_line(&self, a: Point, b: Point, length: f64) -> Vec<(f64, f64)> {
+    fn in_line(&self, a: Point, b: Point, length: f64) -> Vec<(f64, f64, f64)> {
         if length <= 0.0 {
             return Vec::new();
         }
         let along = |p: Point| ((p.x - a.x) * (b.x - a.x) + (p.y - a.y) * (b.y - a.y)) / length;
         let mut stretches = Vec::new();
-        for face in &self.faces {
+        let high = self.faces.iter().map(|face| (face, f64::INFINITY));
+        for (face, top) in high.chain(self.low.iter().map(|(face, top)| (face, *top))) {
             let off = |p: Point| turn(a, b, p).abs() / length;
             if off(face.from) <= IN_LINE_M && off(face.to) <= IN_LINE_M {
                 let (s, t) = (along(face.from), along(face.to));
-                stretches.push((s.min(t), s.max(t)));
+                stretches.push((s.min(t), s.max(t), top));
             }
         }
         stretches
@@ -393,13 +427,20 @@ impl Run {
             && !piece.blocked
             && clear(piece.from, 0.0)
             && clear(piece.to, self.length)
-            && !self.runs_in_wall(along, along);
+            && !self.runs_in_wall(along, along, piece.height);
         inside.then_some(after)
     }
 
-    /// Whether the stretch lies on the line of a wall.
-    pub fn runs_in_wall(&self, from: f64, to: f64) -> bool {
-        self.in_line.iter().any(|&(s, t)| s <= to && from <= t)
+    /// Whether the stretch lies on the line of something that reaches `height`.
+    pub fn runs_in_wall(&self, from: f64, to: f64, height: f64) -> bool {
+        let meets = |&(s, t, top): &(f64, f64, f64)| s <= to && from <= t && reaches(top, height);
+        self.in_line.iter().any(meets)
+    }
+
+    /// The lowest cable height between two distances.
+    pub fn lowest_between(&self, from: f64, to: f64) -> f64 {
+        let heights = self.pieces_between(from, to).map(|(piece, _)| piece.height);
+        heights.fold(f64::INFINITY, f64::min)
     }
 
     /// The point so far along.
@@ -407,12 +448,13 @@ impl Run {
         self.start.lerp(self.end, along / self.length.max(1e-9))
     }
 
-    /// The passes between two distances.
-    pub fn passes_between(&self, from: f64, to: f64) -> impl Iterator<Item = &Pass> {
+    /// The passes of a cable at `height` between two distances.
+    pub fn passes_between(&self, from: f64, to: f64, height: f64) -> impl Iterator<Item = &Pass> {
         let (low, high) = (from.min(to), from.max(to));
         self.passes
             .iter()
             .filter(move |pass| low <= pass.from && pass.to <= high)
+            .filter(move |pass| reaches(pass.top, height))
     }
 
     /// The pieces that share a stretch with two distances, and how long it is.
@@ -430,6 +472,11 @@ pub fn walled_rooms(project: &Project, floor: FloorId) -> impl Iterator<Item = &
     project
         .rooms_on(floor)
         .filter(|room| room.enclosure != Enclosure::Outdoor)
+}
+
+/// Whether what ends at `top` is in the way of a cable at `height`.
+fn reaches(top: f64, height: f64) -> bool {
+    top >= height - 1e-9
 }
 
 /// The fraction of a to b at which the face is crossed. A point on the line counts as on its

@@ -346,3 +346,76 @@ fn a_partition_below_the_cables_is_a_wall_for_a_tray_that_hangs_lower() {
     project.basis.set("crossing_cost", Some(0.0));
     assert_eq!(walls_of(&project, device), 1);
 }
+
+/// A hall with a ceiling of 3.7 m (cables at 3.5 m) left of x = 5, an office with one of 2.9 m
+/// (cables at 2.7 m) right of it; half a metre before the wall a barrier of this height.
+fn high_into_low(barrier: f64) -> (Project, DeviceId) {
+    let (mut project, device) = parted(barrier);
+    project.rooms.retain(|_| false);
+    for (name, x0, x1, ceiling) in [("hall", 0.0, 5.0, 3.7), ("office", 5.0, 10.0, 2.9)] {
+        let outline = [(x0, 0.0), (x1, 0.0), (x1, 6.0), (x0, 6.0)];
+        let outline = outline.map(|(x, y)| Point::new(x, y)).to_vec();
+        room(&mut project, 1, name, RoomUse::Laboratory, outline);
+        let last = project.rooms.iter().next_back().expect("just made").clone();
+        project.rooms.put(Room {
+            ceiling: Some(Metres::new(ceiling)),
+            ..last
+        });
+    }
+    let mut line = project
+        .barriers
+        .get(BarrierId(1))
+        .expect("it is there")
+        .clone();
+    line.line = vec![Point::new(4.5, -1.0), Point::new(4.5, 7.0)];
+    project.barriers.put(line);
+    // So far from the walls there is no corner of the route between the barrier and the wall.
+    project.basis.set("cable_wall_offset", Some(1.0));
+    // Straight on, not round.
+    project.basis.set(CROSSING_COST.key, Some(0.0));
+    (project, device)
+}
+
+/// Below the office's ceiling at 2.7 m the cable comes down in the hall already: a partition there
+/// that reaches 2.7 m is in its way though the hall's cables at 3.5 m pass over it.
+#[test]
+fn a_cable_from_a_high_room_comes_down_before_a_low_one_and_counts_what_is_then_in_its_way() {
+    for (height, walls) in [(3.0, 2), (2.7, 2), (2.6, 1), (1.0, 1)] {
+        let (project, device) = high_into_low(height);
+        let route = Router::new(&project)
+            .route(Terminal::Panel(PanelId(1)), Terminal::Device(device))
+            .expect("there is a way");
+        assert_eq!(route.crossings.len(), walls, "{height} m: {:?}", route.path);
+        assert!(
+            (route.horizontal - 8.0).abs() < 1e-9,
+            "{height} m: {:?}",
+            route.path
+        );
+        let in_office = route.path.iter().filter(|point| point.at.x > 4.99);
+        assert!(in_office.clone().count() > 0);
+        for point in in_office {
+            assert!(point.height <= 2.7 + 1e-9, "{:?}", route.path);
+        }
+    }
+}
+
+#[test]
+fn a_tray_above_a_ceiling_is_told() {
+    let (mut project, _) = high_into_low(2.0);
+    for (height, told) in [(2.8, false), (3.5, true)] {
+        project.containments.put(Containment {
+            id: ContainmentId(1),
+            floor: FloorId(1),
+            kind: ContainmentKind::Tray,
+            line: vec![Point::new(1.0, 3.0), Point::new(9.0, 3.0)],
+            height: Some(Metres::new(height)),
+        });
+        let results = crate::engine::run(&project, &crate::engine::Silent);
+        let about: Vec<&str> = (results.findings.iter())
+            .filter(|one| one.id.starts_with("routing.above_ceiling/"))
+            .map(|one| one.message.as_str())
+            .collect();
+        assert_eq!(about.len(), usize::from(told), "{about:?}");
+        assert!(about.iter().all(|one| one.contains("office (2.90 m)")));
+    }
+}

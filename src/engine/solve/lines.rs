@@ -41,8 +41,16 @@ pub struct Solution {
     pub stopped: bool,
 }
 
-/// The place of a line (or one beyond the last), its depot, and its sites with the new one.
-type Placing = (usize, usize, Vec<usize>);
+/// A line (or one beyond the last), its depot, and the place in it.
+type Placing = (usize, usize, usize);
+
+/// What is known of a site that is still to be put somewhere.
+struct Known {
+    /// For each line its cheapest place and what that costs.
+    places: Vec<Option<(f64, usize)>>,
+    /// Whether each depot may have a line through it alone.
+    alone: Vec<bool>,
+}
 
 const GAIN: f64 = 1e-6;
 const LONGEST_CHAIN: usize = 3;
@@ -185,70 +193,134 @@ impl State<'_> {
     /// back those that no line may take.
     fn insert(&mut self, mut sites: Vec<usize>) -> Vec<usize> {
         let mut left_out = Vec::new();
+        let n_depots = self.problem.n_lines.len();
+        let alone = |site: usize| -> Vec<bool> {
+            let depots = 0..n_depots;
+            depots.map(|depot| self.allowed(depot, &[site])).collect()
+        };
+        let mut known: Vec<Known> = sites
+            .iter()
+            .map(|&site| Known {
+                places: (self.lines.iter().map(|line| self.best_place(line, site))).collect(),
+                alone: alone(site),
+            })
+            .collect();
         while !sites.is_empty() {
+            let used: Vec<f64> = (0..n_depots).map(|depot| self.weight(depot, &[])).collect();
+            let free = self.free_depots();
             let mut chosen: Option<(f64, f64, usize, Placing)> = None;
             let mut impossible = None;
             for (place, &site) in sites.iter().enumerate() {
-                let mut options = self.options(site);
-                if options.is_empty() {
+                let Some((second, cost, placing)) = self.options(site, &known[place], &used, &free)
+                else {
                     impossible = Some(place);
                     break;
-                }
-                options.sort_by(|a, b| a.0.total_cmp(&b.0));
-                let second = options.get(1).map_or(1e6, |option| option.0);
-                let (cost, at, depot, line) = options.swap_remove(0);
+                };
                 let regret = second - cost;
                 let better = chosen.as_ref().is_none_or(|(most, least, ..)| {
                     regret > most + GAIN || (regret - most).abs() <= GAIN && cost < *least
                 });
                 if better {
-                    chosen = Some((regret, cost, place, (at, depot, line)));
+                    chosen = Some((regret, cost, place, placing));
                 }
             }
             if let Some(place) = impossible {
                 left_out.push(sites.remove(place));
+                known.remove(place);
                 continue;
             }
-            let (_, _, place, (at, depot, line)) = chosen.expect("some site had an option");
-            sites.remove(place);
+            let (_, _, place, (at, depot, into)) = chosen.expect("some site had an option");
+            let site = sites.remove(place);
+            known.remove(place);
             if at == self.lines.len() {
-                self.lines.push((depot, line));
-            } else {
-                self.lines[at].1 = line;
+                self.lines.push((depot, Vec::new()));
+                known.iter_mut().for_each(|one| one.places.push(None));
+            }
+            self.lines[at].1.insert(into, site);
+            for (one, &site) in known.iter_mut().zip(&sites) {
+                one.places[at] = self.best_place(&self.lines[at], site);
             }
         }
         left_out
     }
 
-    /// For each line, or a new one per depot, the cheapest way to take the site.
-    fn options(&self, site: usize) -> Vec<(f64, usize, usize, Vec<usize>)> {
-        let mut options = Vec::new();
-        for (at, (depot, sites)) in self.lines.iter().enumerate() {
-            let weight = self.weight(*depot, &[]) + self.problem.weights[site];
-            if weight > self.problem.capacities[*depot] + GAIN {
-                continue;
-            }
-            let before = self.line_cost(*depot, sites);
-            let mut best: Option<(f64, Vec<usize>)> = None;
-            for place in 0..=sites.len() {
+    /// The cheapest place of a site in a line that may take it, with what it costs there.
+    fn best_place(&self, (depot, sites): &Line, site: usize) -> Option<(f64, usize)> {
+        let mut best: Option<(f64, usize)> = None;
+        for place in 0..=sites.len() {
+            let cost = self.put_between((*depot, sites), place, &[site]);
+            if best.is_none_or(|(least, _)| cost < least) {
                 let mut longer = sites.clone();
                 longer.insert(place, site);
-                let cost = self.line_cost(*depot, &longer) - before;
-                let cheaper = best.as_ref().is_none_or(|(least, _)| cost < *least);
-                if cheaper && self.allowed(*depot, &longer) {
-                    best = Some((cost, longer));
+                if self.allowed(*depot, &longer) {
+                    best = Some((cost, place));
                 }
             }
-            options.extend(best.map(|(cost, line)| (cost, at, *depot, line)));
         }
-        for depot in self.free_depots() {
-            let weight = self.weight(depot, &[]) + self.problem.weights[site];
-            if weight <= self.problem.capacities[depot] + GAIN && self.allowed(depot, &[site]) {
-                let cost = self.problem.from_depot[depot][site];
-                options.push((cost, self.lines.len(), depot, vec![site]));
+        best
+    }
+
+    /// The cheapest way to take the site, into a line or a new one of a depot in `free`, and what
+    /// the second cheapest costs; `used` is the weight on each depot.
+    fn options(
+        &self,
+        site: usize,
+        known: &Known,
+        used: &[f64],
+        free: &[usize],
+    ) -> Option<(f64, f64, Placing)> {
+        let weight = self.problem.weights[site];
+        let carries = |depot: usize| used[depot] + weight <= self.problem.capacities[depot] + GAIN;
+        let lines = self.lines.iter().zip(&known.places).enumerate();
+        let into = lines.filter_map(|(at, ((depot, _), place))| {
+            let (cost, place) = (*place)?;
+            Some((cost, (at, *depot, place)))
+        });
+        let fresh = free.iter().filter(|depot| known.alone[**depot]);
+        let fresh = fresh.map(|&depot| {
+            let cost = self.problem.from_depot[depot][site];
+            (cost, (self.lines.len(), depot, 0))
+        });
+        let mut best: Option<(f64, Placing)> = None;
+        let mut second = 1e6;
+        for (cost, placing) in into.chain(fresh) {
+            let (_, depot, _) = placing;
+            if !carries(depot) {
+                continue;
+            }
+            match best {
+                Some((least, _)) if cost >= least => second = cost.min(second),
+                _ => {
+                    second = best.map_or(second, |(least, _)| least);
+                    best = Some((cost, placing));
+                }
             }
         }
-        options
+        best.map(|(cost, placing)| (second, cost, placing))
+    }
+
+    /// What a chain costs more at a place of a line; the chain's own cost counts.
+    fn put_between(&self, (depot, sites): (usize, &[usize]), place: usize, chain: &[usize]) -> f64 {
+        let (Some(&first), Some(&last)) = (chain.first(), chain.last()) else {
+            return 0.0;
+        };
+        let before = place.checked_sub(1).map(|at| sites[at]);
+        let after = sites.get(place).copied();
+        let own: f64 = chain
+            .windows(2)
+            .map(|pair| self.problem.between[pair[0]][pair[1]])
+            .sum();
+        self.link(depot, before, Some(first)) + own + self.link(depot, Some(last), after)
+            - self.link(depot, before, after)
+    }
+
+    /// From a site, or the depot, to a site; nothing where the line ends.
+    fn link(&self, depot: usize, from: Option<usize>, to: Option<usize>) -> f64 {
+        match (from, to) {
+            (_, None) => 0.0,
+            (None, Some(to)) => self.problem.from_depot[depot][to],
+            (Some(from), Some(to)) => self.problem.between[from][to],
+        }
     }
 
     fn improve(&mut self) {
@@ -297,84 +369,132 @@ impl State<'_> {
         true
     }
 
-    /// A line, or an empty new one at a depot that may have one.
-    fn lines_and_new(&self) -> Vec<(usize, Line)> {
-        let new = self.lines.len();
-        let fresh = self
-            .free_depots()
-            .into_iter()
-            .map(|depot| (new, (depot, Vec::new())));
-        self.lines
-            .iter()
-            .cloned()
-            .enumerate()
-            .chain(fresh)
-            .collect()
+    fn move_chains(&mut self) -> bool {
+        let mut better = false;
+        let mut a = 0;
+        while a < self.lines.len() {
+            match self.move_one_from(a) {
+                true => better = true,
+                false => a += 1,
+            }
+        }
+        better
     }
 
-    fn move_chains(&mut self) -> bool {
-        for a in 0..self.lines.len() {
-            let (depot, sites) = self.lines[a].clone();
-            for start in 0..sites.len() {
-                for long in 1..=LONGEST_CHAIN.min(sites.len() - start) {
-                    let mut rest = sites.clone();
-                    let mut chain: Vec<usize> = rest.drain(start..start + long).collect();
-                    for _ in 0..2 {
-                        if self.move_chain((a, depot), &rest, &chain) {
-                            return true;
-                        }
-                        chain.reverse();
+    fn move_one_from(&mut self, a: usize) -> bool {
+        let (depot, sites) = self.lines[a].clone();
+        for start in 0..sites.len() {
+            for long in 1..=LONGEST_CHAIN.min(sites.len() - start) {
+                let mut rest = sites.clone();
+                let mut chain: Vec<usize> = rest.drain(start..start + long).collect();
+                let saved = self.put_between((depot, &rest), start, &chain);
+                for _ in 0..2 {
+                    if self.move_chain((a, depot), (&rest, saved), &chain) {
+                        return true;
                     }
+                    chain.reverse();
                 }
             }
         }
         false
     }
 
-    fn move_chain(&mut self, (a, depot): (usize, usize), rest: &[usize], chain: &[usize]) -> bool {
+    /// Moves a chain out of line `a`, where that saves `saved` and leaves `rest`.
+    fn move_chain(
+        &mut self,
+        (a, depot): (usize, usize),
+        (rest, saved): (&[usize], f64),
+        chain: &[usize],
+    ) -> bool {
+        let worth = |cost: f64| cost < saved - GAIN / 2.0;
+        let with = |sites: &[usize], place: usize| {
+            let mut line = sites.to_vec();
+            line.splice(place..place, chain.iter().copied());
+            line
+        };
         let old = self.line_cost(depot, &self.lines[a].1);
         for place in 0..=rest.len() {
-            let mut line = rest.to_vec();
-            line.splice(place..place, chain.iter().copied());
+            if !worth(self.put_between((depot, rest), place, chain)) {
+                continue;
+            }
+            let line = with(rest, place);
             if self.line_cost(depot, &line) < old - GAIN && self.allowed(depot, &line) {
                 self.lines[a].1 = line;
                 return true;
             }
         }
-        for (b, (other, sites)) in self.lines_and_new() {
-            if b == a {
-                continue;
-            }
-            for place in 0..=sites.len() {
-                let mut line = sites.clone();
-                line.splice(place..place, chain.iter().copied());
-                if self.replace((a, (depot, rest.to_vec())), (b, (other, line))) {
+        for b in (0..self.lines.len()).filter(|b| *b != a) {
+            for place in 0..=self.lines[b].1.len() {
+                let (other, sites) = &self.lines[b];
+                if !worth(self.put_between((*other, sites), place, chain)) {
+                    continue;
+                }
+                let line = (*other, with(sites, place));
+                if self.replace((a, (depot, rest.to_vec())), (b, line)) {
                     return true;
+                }
+            }
+        }
+        let new = self.lines.len();
+        self.free_depots().into_iter().any(|other| {
+            worth(self.put_between((other, &[]), 0, chain))
+                && self.replace((a, (depot, rest.to_vec())), (new, (other, chain.to_vec())))
+        })
+    }
+
+    fn exchange_tails(&mut self) -> bool {
+        let mut better = false;
+        let mut a = 0;
+        while a < self.lines.len() {
+            match self.exchange_tail_of(a) {
+                true => better = true,
+                false => a += 1,
+            }
+        }
+        better
+    }
+
+    /// Exchanges a tail of line `a` for one of a later line, or of an empty new one.
+    fn exchange_tail_of(&mut self, a: usize) -> bool {
+        let (depot_a, sites_a) = self.lines[a].clone();
+        let new = self.lines.len();
+        let fresh = self.free_depots().into_iter().map(|depot| (new, depot));
+        let later = (a + 1..new).map(|b| (b, self.lines[b].0));
+        let others: Vec<(usize, usize)> = later.chain(fresh).collect();
+        for (b, depot_b) in others {
+            let sites_b = self
+                .lines
+                .get(b)
+                .map_or_else(Vec::new, |line| line.1.clone());
+            for i in 0..=sites_a.len() {
+                for j in 0..=sites_b.len() {
+                    if !self.tails_may_gain((depot_a, &sites_a, i), (depot_b, &sites_b, j)) {
+                        continue;
+                    }
+                    let new_a = [&sites_a[..i], &sites_b[j..]].concat();
+                    let new_b = [&sites_b[..j], &sites_a[i..]].concat();
+                    if self.replace((a, (depot_a, new_a)), (b, (depot_b, new_b))) {
+                        return true;
+                    }
                 }
             }
         }
         false
     }
 
-    fn exchange_tails(&mut self) -> bool {
-        for a in 0..self.lines.len() {
-            let (depot_a, sites_a) = self.lines[a].clone();
-            for (b, (depot_b, sites_b)) in self.lines_and_new() {
-                if b <= a {
-                    continue;
-                }
-                for i in 0..=sites_a.len() {
-                    for j in 0..=sites_b.len() {
-                        let new_a = [&sites_a[..i], &sites_b[j..]].concat();
-                        let new_b = [&sites_b[..j], &sites_a[i..]].concat();
-                        if self.replace((a, (depot_a, new_a)), (b, (depot_b, new_b))) {
-                            return true;
-                        }
-                    }
-                }
-            }
-        }
-        false
+    fn tails_may_gain(
+        &self,
+        (depot_a, a, i): (usize, &[usize], usize),
+        (depot_b, b, j): (usize, &[usize], usize),
+    ) -> bool {
+        let ends = |sites: &[usize], at: usize| {
+            let head = at.checked_sub(1).map(|last| sites[last]);
+            (head, sites.get(at).copied())
+        };
+        let ((head_a, tail_a), (head_b, tail_b)) = (ends(a, i), ends(b, j));
+        let old = self.link(depot_a, head_a, tail_a) + self.link(depot_b, head_b, tail_b);
+        let new = self.link(depot_a, head_a, tail_b) + self.link(depot_b, head_b, tail_a);
+        new < old - GAIN / 2.0
     }
 
     fn turn_stretches(&mut self) -> bool {
@@ -382,7 +502,15 @@ impl State<'_> {
             let (depot, sites) = self.lines[at].clone();
             let old = self.line_cost(depot, &sites);
             for from in 0..sites.len() {
+                let before = from.checked_sub(1).map(|last| sites[last]);
                 for to in from + 2..=sites.len() {
+                    let (first, last) = (Some(sites[from]), Some(sites[to - 1]));
+                    let after = sites.get(to).copied();
+                    let now = self.link(depot, before, first) + self.link(depot, last, after);
+                    let then = self.link(depot, before, last) + self.link(depot, first, after);
+                    if then >= now - GAIN / 2.0 {
+                        continue;
+                    }
                     let mut line = sites.clone();
                     line[from..to].reverse();
                     if self.line_cost(depot, &line) < old - GAIN && self.allowed(depot, &line) {

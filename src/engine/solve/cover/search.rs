@@ -56,7 +56,7 @@ pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> F
     }
 }
 
-/// Most column-demand pairs looked at while a cover is polished.
+/// Column-demand pairs looked at while a cover is polished; more where many nodes are allowed.
 const POLISH_WORK: usize = 50_000_000;
 
 /// How long prices are raised: rounds, the first step's factor, rounds without gain before halving.
@@ -313,24 +313,32 @@ impl<'a> Search<'a> {
             .filter(|c| self.state[*c] == State::In)
             .collect();
         let mut open = self.free_columns();
-        while lacks.iter().any(|l| *l > 0) {
-            let mut pick: Option<(f64, f64, usize, usize)> = None;
+        let mut n_lacking = lacks.iter().filter(|l| **l > 0).count();
+        let mut useful = self.useful(&lacks);
+        while n_lacking > 0 {
+            let mut pick: Option<(f64, f64, usize)> = None;
             open.retain(|&c| {
-                let useful = self.serves[c].iter().filter(|d| lacks[**d] > 0).count();
-                if useful > 0 {
-                    let (w, u) = (guide[c], useful as f64);
+                if useful[c] > 0 {
+                    let (w, u) = (guide[c], f64::from(useful[c]));
                     let score = if w > 0.0 { w / u } else { w * u };
                     let key = (score, self.part.weights[c]);
                     if pick.is_none_or(|p| key < (p.0, p.1)) {
-                        pick = Some((key.0, key.1, c, useful));
+                        pick = Some((key.0, key.1, c));
                     }
                 }
-                useful > 0
+                useful[c] > 0
             });
-            let Some((_, _, column, _)) = pick else {
+            let Some((_, _, column)) = pick else {
                 return;
             };
-            self.serves[column].iter().for_each(|d| lacks[*d] -= 1);
+            for &d in &self.serves[column] {
+                lacks[d] -= 1;
+                if lacks[d] == 0 {
+                    n_lacking -= 1;
+                    let columns = &self.part.demands[d].columns;
+                    columns.iter().for_each(|c| useful[*c] -= 1);
+                }
+            }
             chosen.push(column);
             open.retain(|c| *c != column);
         }
@@ -354,8 +362,20 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Betters the best cover before branching: again and again keeps about two thirds of it and
-    /// completes the rest greedily by weights changed by up to a quarter. The numbers are
+    /// For each column how many demands it serves that lack something.
+    fn useful(&self, lacks: &[i64]) -> Vec<u32> {
+        let mut useful = vec![0; self.serves.len()];
+        let lacking = (0..lacks.len()).filter(|d| lacks[*d] > 0);
+        for d in lacking {
+            let columns = &self.part.demands[d].columns;
+            columns.iter().for_each(|c| useful[*c] += 1);
+        }
+        useful
+    }
+
+    /// Betters the best cover before branching: again and again keeps a part of it and completes
+    /// the rest greedily by weights changed by up to a quarter. Kept are, by turns, about two thirds
+    /// at random, and all that share no demand with one of them. The numbers are
     /// repeatable (Lehmer's generator with the factor 16807 of Park and Miller, CACM 31(10), 1988).
     fn polish(&mut self, bound: f64) {
         let mut number: u64 = 1;
@@ -364,16 +384,19 @@ impl<'a> Search<'a> {
             number % below
         };
         let size: usize = self.serves.iter().map(Vec::len).sum();
-        let rounds = (POLISH_WORK / (size * self.best.len()).max(1)).min(400);
-        for _ in 0..rounds {
+        let work = POLISH_WORK.max(self.budget as usize * size / 4);
+        let rounds = (work / (size + self.serves.len() * self.best.len()).max(1)).min(1000);
+        for round in 0..rounds {
             if self.closed(bound) {
                 return;
             }
-            for column in self.best.clone() {
-                if next(3) > 0 {
-                    self.decide(column, State::In);
-                }
-            }
+            let kept = match round % 2 {
+                0 => self.best.iter().copied().filter(|_| next(3) > 0).collect(),
+                _ => self.apart_from(self.best[next(self.best.len() as u64) as usize]),
+            };
+            let kept: Vec<usize> = kept;
+            kept.into_iter()
+                .for_each(|column| self.decide(column, State::In));
             let weights = self.part.weights.iter();
             let guide: Vec<f64> = weights
                 .map(|w| w * (1.0 + next(250) as f64 / 1000.0))
@@ -381,6 +404,19 @@ impl<'a> Search<'a> {
             self.improve(&guide);
             self.undo_to(0);
         }
+    }
+
+    /// The columns of the best cover that share no demand with one of them.
+    fn apart_from(&self, column: usize) -> Vec<usize> {
+        let mut near = vec![false; self.serves.len()];
+        // The demand that lists all columns joins everything.
+        let all = usize::from(self.part.head > 0.0);
+        let last = self.lacks.len() - all;
+        for &d in self.serves[column].iter().filter(|d| **d < last) {
+            let columns = &self.part.demands[d].columns;
+            columns.iter().for_each(|c| near[*c] = true);
+        }
+        self.best.iter().copied().filter(|c| !near[*c]).collect()
     }
 
     /// Explores the choices that agree with the present one.
