@@ -126,7 +126,7 @@ fn whole_floors(project: &Project, needs: &[Need]) -> Vec<Need> {
         let same = floors.iter_mut().find(|floor| {
             floor.demand.room == need.demand.room
                 && floor.demand.band == need.demand.band
-                && same_gas(&floor.demand.measures, &need.demand.measures)
+                && same_gas(project, &floor.demand.measures, &need.demand.measures)
         });
         let Some(floor) = same else {
             floors.push(need.clone());
