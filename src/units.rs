@@ -151,6 +151,8 @@ pub enum Unit {
     MegajoulePerCubicMetre,
     #[serde(rename = "kJ/kg")]
     KilojoulePerKilogram,
+    #[serde(rename = "kJ/mol")]
+    KilojoulePerMole,
     #[serde(rename = "kJ/(kg K)")]
     KilojoulePerKilogramKelvin,
     #[serde(rename = "mA/Ah")]
@@ -207,6 +209,7 @@ impl Unit {
             Unit::Kilowatt => "kW",
             Unit::MegajoulePerCubicMetre => "MJ/m³",
             Unit::KilojoulePerKilogram => "kJ/kg",
+            Unit::KilojoulePerMole => "kJ/mol",
             Unit::KilojoulePerKilogramKelvin => "kJ/(kg·K)",
             Unit::MilliamperePerAmpereHour => "mA/Ah",
             Unit::MoneyPerHour => "/h",
@@ -238,7 +241,7 @@ impl Unit {
             Unit::Money | Unit::MoneyPerHour | Unit::GramPerMole => 2,
             Unit::AmpereHour | Unit::Hour | Unit::PercentVolume | Unit::MilligramPerCubicMetre => 1,
             Unit::Minute | Unit::BarGauge | Unit::Kilowatt | Unit::MegajoulePerCubicMetre => 1,
-            Unit::MilliamperePerAmpereHour => 1,
+            Unit::MilliamperePerAmpereHour | Unit::KilojoulePerMole => 1,
             Unit::MetrePerSecond => 2,
             _ => 0,
         }

@@ -121,6 +121,7 @@ pub fn suggest(project: &Project, scope: Scope, progress: &dyn Progress) -> Sugg
 
 /// Every formula the engine may use, by module.
 pub fn formulas() -> Vec<&'static Formula> {
+    let discharge = atmosphere::discharge::FORMULAS.concat();
     [
         gas::density::FORMULAS,
         gas::mixture::FORMULAS,
@@ -128,6 +129,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         gas::virial::FORMULAS,
         gas::air::FORMULAS,
         gas::state::FORMULAS,
+        &discharge,
         mounting::FORMULAS,
         placement::FORMULAS,
         bus::FORMULAS,
@@ -141,6 +143,7 @@ pub fn rules() -> Vec<&'static Rule> {
     [
         gas::mixture::RULES,
         gas::virial::RULES,
+        atmosphere::discharge::RULES,
         mounting::RULES,
         setpoints::RULES,
         coverage::RULES,

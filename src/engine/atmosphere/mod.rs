@@ -3,6 +3,8 @@
 //! Volumes of gas are at room temperature and the pressure of the air. Must not choose a height or
 //! place anything. Citations stand beside each formula.
 
+pub mod discharge;
+
 use serde::Serialize;
 
 use crate::engine::trace::Quantity;

@@ -63,6 +63,11 @@ tables! {
 }
 
 impl Table {
+    /// A table of another module; `file` is its name in messages.
+    pub const fn new(file: &'static str, text: &'static str) -> Self {
+        Table { file, text }
+    }
+
     /// The rows in file order. The text is leaked: tables are read once for the program's life.
     pub fn rows(&self) -> Vec<Row> {
         let mut reader = csv::Reader::from_reader(self.text.as_bytes());

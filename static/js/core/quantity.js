@@ -48,6 +48,7 @@ const UNITS = {
   kW: ["kW", 1],
   "MJ/m3": ["MJ/m³", 1],
   "kJ/kg": ["kJ/kg", 0],
+  "kJ/mol": ["kJ/mol", 1],
   "kJ/(kg K)": ["kJ/(kg·K)", 2],
   "mA/Ah": ["mA/Ah", 1],
   money: ["", 0],
