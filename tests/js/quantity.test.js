@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { figure, heightText, text } from "../../static/js/core/quantity.js";
+import { asStated, figure, heightText, inputUnit, text } from "../../static/js/core/quantity.js";
 
 const metric = { units: "metric", currency: "€" };
 const us = { units: "us_customary", currency: "$" };
@@ -38,4 +38,17 @@ test("a US customary project reads feet", () => {
   assert.equal(text(quantity(2, "bar(g)"), us), "29\u202fpsi(g)");
   assert.equal(text(quantity(10, "kg"), us), "22.0\u202flb");
   assert.equal(text(quantity(38240, "money"), us), "$\u202f38\u202f240");
+});
+
+test("a stated figure is shown as it was typed, and typed in the units of the project", () => {
+  // NIST SP 811, B.8 and B.9: 1 psi is 6894.757 Pa; 0 °C is 32 °F; 1 ft2 is 0.09290304 m2.
+  assert.equal(asStated(quantity(0.25, "mm2"), us), "0.25\u202fmm²");
+  assert.equal(asStated(quantity(200, "bar(g)"), metric), "200\u202fbar(g)");
+  assert.equal(asStated(quantity(-20, "degC"), us), "\u22124\u202f°F");
+  const gauge = inputUnit("bar(g)", "us_customary");
+  assert.equal(gauge.symbol, "psi(g)");
+  assert.equal(gauge.toBase(100).toFixed(5), "6.89476");
+  assert.equal(inputUnit("degC", "us_customary").toBase(68), 20);
+  assert.equal(inputUnit("m2", "us_customary").toBase(10).toFixed(5), "0.92903");
+  assert.equal(inputUnit("kg", "metric").toBase(12.3456789), 12.3456789);
 });

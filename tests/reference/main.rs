@@ -1,6 +1,7 @@
 //! Checks of the engine against something outside the project; each names its source.
 
 mod conductor;
+mod discharge;
 mod gas_density;
 mod mounting_bands;
 mod placement_brute_force;

@@ -139,6 +139,42 @@ export function concentration(value, unit) {
 /** The symbol a unit prints. @param {string} unit */
 export const symbolOf = (unit) => (UNITS[unit] ?? [unit])[0];
 
+/**
+ * A quantity exactly as somebody stated it, to six digits.
+ * @param {Quantity} quantity @param {{units: string}} system
+ */
+export function asStated({ value, unit }, { units }) {
+  const { symbol, toShown } = inputUnit(unit, units);
+  const digits = sixDigits(toShown(value)).replace("-", "\u2212");
+  return symbol ? `${digits}${NARROW}${symbol}` : digits;
+}
+
+/**
+ * The unit a figure is typed in, with the ways to and from the engine's.
+ * @param {string} unit @param {string} units
+ * @returns {{symbol: string, toShown: (value: number) => number,
+ *   toBase: (value: number) => number}}
+ */
+export function inputUnit(unit, units) {
+  const us = units === "us_customary";
+  if (us && unit === "degC") {
+    return {
+      symbol: "°F",
+      toShown: (value) => (value * 9) / 5 + 32,
+      toBase: (value) => ((value - 32) * 5) / 9,
+    };
+  }
+  const [symbol, factor] = (us && US[unit]) || [UNITS[unit]?.[0] ?? unit, 1];
+  return {
+    symbol,
+    toShown: (value) => value * factor,
+    toBase: (value) => (factor === 1 ? value : Number(sixDigits(value / factor))),
+  };
+}
+
+/** Six significant digits without zeros at the end. @param {number} value */
+export const sixDigits = (value) => String(Number(value.toPrecision(6)));
+
 /** @param {number} value @param {string} currency */
 export const money = (value, currency) =>
   currency ? `${currency}${NARROW}${figure(value, 0)}` : figure(value, 0);

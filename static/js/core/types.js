@@ -15,7 +15,7 @@
  * @typedef {{id: number, floor: number, line: Point[], height: ?number}} Barrier
  * @typedef {{id: number, floor: number, a: Point, b: Point, form: string, head: ?number}} Opening
  * @typedef {{id: number, floor: number, name: string, at: Point, height: ?number,
- *   substance: string, holding: ?string, release: ?Release}} Source
+ *   substance: string, holding: ?string, release: ?StatedRelease}} Source
  * @typedef {{kind: "flow", rate: ?number, per: string}
  *   | {kind: "leak", hole: ?number, joint: ?string, bore: ?number, pressure: ?number,
  *     temperature: ?number}
@@ -25,7 +25,8 @@
  *   | {kind: "dewar", litres: ?number, loss: string, boil_off: ?number}
  *   | {kind: "spill", litres: ?number, area: ?number, air_speed: ?number, temperature: ?number}
  *   | {kind: "battery", cells: ?number, capacity: ?number, cell: ?string, charge: ?string}
- *   | {kind: "charge", mass: ?number, minutes: ?number}} Release  as `model::Release`
+ *   | {kind: "charge", mass: ?number, minutes: ?number}} StatedRelease  as
+ *   `model::Release`
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, watches: string,
  *   hazard: string, band: string, part: ?string, origin: string, set_points: SetPoint[],
  *   set_points_reason?: string, tag_offset: ?Point}} Detector

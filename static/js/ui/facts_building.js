@@ -7,6 +7,7 @@ import { roomAt } from "../core/drawing.js";
 import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
 import { releaseParts } from "./facts_release.js";
+import { releaseRows } from "./release.js";
 import { substancePicker } from "./substances.js";
 
 /** @type {[string, string][]} */
@@ -318,6 +319,7 @@ export function sourceFacts(source, context) {
           set: (value) =>
             set("holding", value || null, HOLDINGS.find(([one]) => one === value)?.[1] ?? ""),
         }),
+        releaseRows(source, context, set),
       ),
       found && h("p", {}, found.sentence),
       releaseParts(source, context),

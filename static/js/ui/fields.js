@@ -4,7 +4,7 @@
  */
 
 import { parseLength, parseNumber } from "../core/length.js";
-import { figure } from "../core/quantity.js";
+import { figure, inputUnit, sixDigits } from "../core/quantity.js";
 import { h } from "./dom.js";
 
 let counter = 0;
@@ -84,7 +84,8 @@ export function numberRow(options) {
 
 /**
  * A number that may be unknown. @param {{label: string, name: string, value: ?number, unit: string,
- *   decimals: number, assumed: string, set: (value: ?number) => void, why?: any, units?: string}} options
+ *   decimals: ?number, assumed: string, set: (value: ?number) => void, why?: any, units?: string
+ *   }} options `decimals` null: as it was stated, `unit` then by its code
  */
 export function maybeRow(options) {
   const id = nextId();
@@ -116,12 +117,18 @@ export function maybeRow(options) {
 }
 
 /** @param {any} options */
-const shownUnit = ({ unit, units }) => (unit === "m" && units === "us_customary" ? "ft" : unit);
+const shownUnit = ({ unit, units, decimals }) => {
+  if (decimals === null) return inputUnit(unit, units).symbol;
+  return unit === "m" && units === "us_customary" ? "ft" : unit;
+};
 
 /** The input of a number and the words for what cannot be read. @param {any} options */
 export function numberInput({ id, name, value, unit, decimals, set, units = "metric" }) {
   const feet = unit === "m" && units === "us_customary";
-  const text = value === null ? "" : figure(feet ? value / 0.3048 : value, decimals);
+  const stated = decimals === null ? inputUnit(unit, units) : null;
+  const shown = (/** @type {number} */ one) =>
+    stated ? sixDigits(stated.toShown(one)) : figure(feet ? one / 0.3048 : one, decimals);
+  const text = value === null ? "" : shown(value);
   const wrong = h("span", { class: "wrong-text", hidden: true, id: `${id}-wrong`, role: "alert" });
   const input = h("input", {
     class: "in-place",
@@ -143,6 +150,7 @@ export function numberInput({ id, name, value, unit, decimals, set, units = "met
     input.setAttribute("aria-invalid", String(number === null));
     input.setAttribute("aria-describedby", `${id}-wrong`);
     if (number === null) wrong.textContent = "Type a number, such as 2.70.";
+    else if (stated) set(stated.toBase(number));
     else set(unit === "m" ? Math.round(number * 1000) / 1000 : number);
   });
   return { input, wrong };

@@ -1,7 +1,7 @@
 //! What a vessel holds, and how long it lasts: cylinders, dewars, circuits of refrigerant.
 //!
-//! Real gas by the Peng-Robinson equation: at 200 to 300 bar it gives a cylinder 2 to 4.5 % more gas
-//! than CoolProp (tests/reference/discharge.rs), on the safe side. Must not look anything up.
+//! Real gas by the Peng-Robinson equation: up to 300 bar it gives a cylinder 1 to 5 % more gas than
+//! CoolProp (tests/reference/discharge.rs), on the safe side. Must not look anything up.
 
 use crate::engine::formula::{Formula, Symbol};
 use crate::engine::gas::density::GAS_CONSTANT;
