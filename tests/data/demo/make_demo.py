@@ -99,6 +99,46 @@ SOURCES = [
 # The surveyor could not see these: height or way of holding is not known.
 UNKNOWN_HEIGHT = {"solvent cabinet", "nitrogen generator"}
 UNKNOWN_HOLDING = {"vacuum pump exhaust"}
+
+
+def leak(joint, pressure):
+    return {"kind": "leak", "joint": joint, "pressure": pressure}
+
+
+def cylinders(number, pressure):
+    return {"kind": "cylinder", "litres": 50, "pressure": pressure, "number": number}
+
+
+def burner(rating):
+    return {"kind": "low_pressure", "rating": rating, "pressure": 20}
+
+
+def spill(litres):
+    return {"kind": "spill", "litres": litres}
+
+
+def dewar(litres, **more):
+    return {"kind": "dewar", "litres": litres, **more}
+
+
+# What can come out, by name; of the others the surveyor does not know it.
+RELEASES = {
+    "hydrogen regulator": leak("small_bore", 10), "hydrogen bench": leak("small_bore", 4),
+    "nitrogen manifold": cylinders(4, 200), "acetone bench": spill(2.5),
+    "toluene bench": spill(2.5), "dewar filling": dewar(50), "dewar park": dewar(50),
+    "CO2 bundle": cylinders(12, 50), "hydrogen cylinders": cylinders(1, 200),
+    "boiler 1 burner": burner(120), "boiler 2 burner": burner(120),
+    "gas train": leak("fibre_gasket", 0.1), "boiler flue hood": burner(240),
+    "compressor 1": leak("shaft_seal", 12), "compressor 2": leak("shaft_seal", 12),
+    "receiver valves": leak("valve_stem", 12), "incubator row": leak("small_bore", 1.5),
+    "incubator island": leak("small_bore", 1.5), "ether still": spill(1),
+    "hexane bench": spill(2.5), "ethanol wash": spill(5),
+    "chromatograph hydrogen": leak("small_bore", 4),
+    "nitrogen generator": {"kind": "flow", "rate": 3, "per": "cubic_metres_per_hour"},
+    "magnet quench line": dewar(300),
+    "nitrogen dewar": dewar(50, loss="boil_off", boil_off=0.5),
+    "hydrogen bundle": cylinders(12, 200),
+}
 # floor, x0, y0, x1, y1, what the plan shows
 FURNITURE = [
     (1, 0.8, 1.0, 3.4, 2.0, "desk"),
@@ -344,7 +384,8 @@ def drawn_sources():
     for id, (floor, name, x, y, height, key, holding) in enumerate(SOURCES + yard, 1):
         sources.append({"id": id, "floor": floor, "name": name, "at": [x, y],
                         "height": None if name in UNKNOWN_HEIGHT else height, "substance": key,
-                        "holding": None if name in UNKNOWN_HOLDING else holding})
+                        "holding": None if name in UNKNOWN_HOLDING else holding,
+                        "release": RELEASES.get(name)})
     return sources
 
 
