@@ -5,11 +5,11 @@ use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 
 /// Radius of an instrument's circle, mm.
-const RADIUS: f64 = Measures::PAPER.radius;
+pub const RADIUS: f64 = Measures::PAPER.radius;
 /// Half the height of a panel's box, mm.
 const PANEL_HALF: f64 = Measures::PAPER.panel.0 / 2.0;
 /// Half the height of a source's triangle, mm.
-const SOURCE_HALF: f64 = Measures::PAPER.source.1 / 2.0;
+pub const SOURCE_HALF: f64 = Measures::PAPER.source.1 / 2.0;
 
 /// A circle with the letters of the tag over its number (ISA-5.1, mounted in the field).
 pub fn instrument(at: Spot, tag: &str, pen: Pen) -> Vec<Mark> {

@@ -2,7 +2,7 @@ use std::collections::BTreeSet;
 
 use crate::engine::drawn::{detector, drawn, empty, room, source};
 use crate::engine::results::{DemandKind, Results};
-use crate::engine::{Scope, Severity, Silent, Trace, preview, run, suggest};
+use crate::engine::{Scope, Severity, Silent, preview, run, suggest};
 use crate::geometry::{Point, Polygon};
 use crate::model::*;
 use crate::units::Metres;

@@ -4,7 +4,7 @@
 
 use std::f64::consts::E;
 
-use brattice::documents::drawing::{Mark, section_figure, shape_at, width_mm};
+use brattice::documents::drawing::{Mark, section_figure, shape_at, text_width};
 use brattice::documents::{CAUTION, CalculationSheets, calculation_sheets, writers};
 use brattice::engine::results::*;
 use brattice::engine::{self, Quantity, Results, Silent, Trace};
@@ -385,7 +385,7 @@ fn the_calculation_sheet_holds_verdict_steps_caution_and_repeats() {
     let pages = text.matches('\u{c}').count();
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.matches(CAUTION).count() > pages, "every page warns");
-    assert!(width_mm(CAUTION, 2.9) < 174.0, "in one line");
+    assert!(text_width(CAUTION, 2.9) < 174.0, "in one line");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The chart of a release: readings against time, set-points, harm, and when each comes.
 
-use crate::documents::drawing::caption::{SMALL, text, width_mm};
+use crate::documents::drawing::caption::{SMALL, text, text_width};
 use crate::documents::drawing::release::axes::{Plot, axis};
 use crate::documents::drawing::release::course::{
     course_at, harm_of, horizon, marks_of, time_text,
@@ -170,7 +170,7 @@ fn event_marks(plot: &Plot, events: &[(&'static str, f64)]) -> Vec<Mark> {
         let x = plot.spot(seconds.min(plot.across), plot.low).x;
         let arrow = if beyond { " →" } else { "" };
         let words = format!("{name} {}{arrow}", time_text(*seconds));
-        let wide = width_mm(&words, SMALL);
+        let wide = text_width(&words, SMALL);
         let at = (x - wide / 2.0).max(left).min(right - wide).max(taken);
         taken = at + wide + 2.0;
         if !beyond {
@@ -192,7 +192,7 @@ fn key(curves: &[Curve], mut at: Spot) -> Vec<Mark> {
         let line = vec![at.plus(0.0, -1.0), at.plus(9.0, -1.0)];
         marks.push(Mark::line(line, curve.pen));
         marks.push(text(at.plus(11.0, 0.0), SMALL, &curve.name).mark());
-        at = at.plus(17.0 + width_mm(&curve.name, SMALL), 0.0);
+        at = at.plus(17.0 + text_width(&curve.name, SMALL), 0.0);
     }
     marks
 }

@@ -1,6 +1,6 @@
 //! The density of a cold release against its share of the air: alone, and with heat.
 
-use crate::documents::drawing::caption::{SMALL, text, width_mm};
+use crate::documents::drawing::caption::{SMALL, text, text_width};
 use crate::documents::drawing::release::axes::Plot;
 use crate::documents::drawing::release::{FIGURE_WIDTH, figure};
 use crate::documents::drawing::{Drawing, Ink, Mark, Pen, Spot};
@@ -50,7 +50,7 @@ pub fn mixing_figure(curves: &MixingCurves) -> Drawing {
             pen,
         ));
         marks.push(text(at.plus(11.0, 0.0), SMALL, name).mark());
-        at = at.plus(17.0 + width_mm(name, SMALL), 0.0);
+        at = at.plus(17.0 + text_width(name, SMALL), 0.0);
     }
     marks.extend(plot.limits(&[("as dense as air".to_owned(), 1.0)]));
     for crossing in [curves.crossing_adiabatic, curves.crossing_heated]

@@ -3,7 +3,8 @@
 use crate::documents::drawing::caption::{SMALL, text};
 use crate::documents::drawing::floor_marks::{RADIUS, SOURCE_HALF, instrument, source};
 use crate::documents::drawing::hatch::hatched;
-use crate::documents::drawing::labels::{Block, Labels, Symbol, frame};
+use crate::documents::drawing::labels::{self, Block, Labels, Symbol, frame};
+use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::release::course::{Shape, shape_at, time_text};
 use crate::documents::drawing::release::{FIGURE_WIDTH, band_of, figure};
 use crate::documents::drawing::view::View;
@@ -46,14 +47,16 @@ pub fn section_figure(
     let mut marks = cut.breathing();
     marks.extend(cut.gas(case.motion, &shape, of.at));
     marks.extend(cut.building(room.enclosure, project.head.units));
-    let mut labels = Labels::within(frame(
+    let window = frame(
         Spot::new(FIGURE_WIDTH / 2.0, cut.height_mm / 2.0),
         FIGURE_WIDTH - 1.0,
         cut.height_mm - 1.0,
-    ));
+    );
+    let mut labels = Labels::within(window, Measures::PAPER);
     marks.extend(cut.standing(project, results, (of, release), room, &mut labels));
-    marks.extend(cut.words(project, case.motion, &shape, &mut labels));
-    marks.extend(labels.settle());
+    let about = ItemKey::Source(of.id);
+    cut.words(project, about, case.motion, &shape, &mut labels);
+    marks.extend(labels::marks(&labels.settle(|_| true)));
     let at = Spot::new(cut.left(), cut.height_mm - 1.6);
     let words = format!("1:{}", cut.view.scale);
     marks.push(text(at, SMALL, words).bold().mark());
@@ -160,7 +163,7 @@ impl Cut {
             fill(self.slab(layer.low, layer.high), 0.2);
         }
         if let Some(cone) = shape.cone {
-            let half = self.view.mm(cone.radius);
+            let half = self.view.long(cone.radius);
             let (tip, end) = (self.spot(at, cone.from), self.spot(at, cone.to));
             let ring = vec![
                 tip.plus(-0.3, 0.0),
@@ -237,7 +240,8 @@ impl Cut {
             of.name,
             metres(release.source_height.value, units)
         );
-        labels.beside(block(vec![words]), symbol(at, 3.6, SOURCE_HALF), &[]);
+        let triangle = symbol(at, 3.6, SOURCE_HALF);
+        name(labels, ItemKey::Source(of.id), words, triangle);
         let outline = Polygon::new(room.outline.clone());
         let mut taken = vec![at];
         let inside = project
@@ -255,7 +259,8 @@ impl Cut {
             marks.extend(instrument(at, &detector.tag, pen));
             labels.take(frame(at, 2.0 * RADIUS, 2.0 * RADIUS));
             let words = metres(detector.height.get(), units);
-            labels.beside(block(vec![words]), symbol(at, RADIUS, RADIUS), &[]);
+            let circle = symbol(at, RADIUS, RADIUS);
+            name(labels, ItemKey::Detector(detector.id), words, circle);
         }
         marks
     }
@@ -264,10 +269,11 @@ impl Cut {
     fn words(
         &self,
         project: &Project,
+        about: ItemKey,
         motion: Motion,
         shape: &Shape,
         labels: &mut Labels,
-    ) -> Vec<Mark> {
+    ) {
         let units = project.head.units;
         let x = self.right() + 4.0;
         let vol = |gas: f64| {
@@ -306,15 +312,21 @@ impl Cut {
         }
         for (y, words) in lines {
             let block = block(words);
-            let (width, _) = block.size();
+            let (width, _) = block.size(&Measures::PAPER);
             let offers: Vec<(Spot, f64)> = [0.0, 3.0, -3.0, 6.0, -6.0, 9.0, -9.0]
                 .into_iter()
                 .map(|down: f64| (Spot::new(x + width / 2.0, y + down), down.abs()))
                 .collect();
-            labels.at_one_of(block, &offers);
+            labels.at_one_of(about, block, &offers);
         }
-        Vec::new()
     }
+}
+
+/// A line of words that wants to stand beside its symbol.
+fn name(labels: &mut Labels, about: ItemKey, words: String, symbol: Symbol) {
+    let block = block(vec![words]);
+    let offers = labels::around(&symbol, &block, &Measures::PAPER);
+    labels.beside(about, block, symbol, &offers);
 }
 
 /// Sources and detectors of the room on plan.
