@@ -116,6 +116,7 @@ fn catalogue() -> Catalogue {
             range_low: range.0,
             range_high: range.1,
             range_unit: range.2,
+            t90: None,
             load: DeviceLoad {
                 normal: Amperes::new(0.02),
                 alarm: Amperes::new(0.05),

@@ -69,6 +69,8 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
         &mut results.findings,
         progress,
     );
+    progress.report("releases", 0, 1, None);
+    releases(project, &spaces, &assessment, &mut results);
     results.detectors = std::mem::take(&mut assessment.detectors);
     results.demands = assessment
         .needs
@@ -85,6 +87,27 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     progress.report("checks", 2, 3, None);
     checks::step(project, &mut results);
     results
+}
+
+/// What comes out of every source, what it does in its room and when that is noticed.
+fn releases(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    assessment: &coverage::Assessment,
+    results: &mut Results,
+) {
+    let (trace, findings) = (&mut results.trace, &mut results.findings);
+    let discharges =
+        atmosphere::discharge::discharges(project, trace, findings, &mut results.questions);
+    let watchers =
+        coverage::watchers(project, &assessment.needs, &assessment.detectors, trace);
+    let inputs = atmosphere::Inputs {
+        project,
+        spaces,
+        discharges: &discharges,
+        watchers: &watchers,
+    };
+    results.releases = atmosphere::step(inputs, trace, findings);
 }
 
 /// What `only` these detectors do, for the picture while one is dragged: their heights, set-points
@@ -122,6 +145,7 @@ pub fn suggest(project: &Project, scope: Scope, progress: &dyn Progress) -> Sugg
 /// Every formula the engine may use, by module.
 pub fn formulas() -> Vec<&'static Formula> {
     let discharge = atmosphere::discharge::FORMULAS.concat();
+    let atmosphere = atmosphere::formulas();
     [
         gas::density::FORMULAS,
         gas::mixture::FORMULAS,
@@ -130,6 +154,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         gas::air::FORMULAS,
         gas::state::FORMULAS,
         &discharge,
+        &atmosphere,
         mounting::FORMULAS,
         placement::FORMULAS,
         bus::FORMULAS,
@@ -140,10 +165,12 @@ pub fn formulas() -> Vec<&'static Formula> {
 
 /// Every rule the engine may use, by module.
 pub fn rules() -> Vec<&'static Rule> {
+    let atmosphere = atmosphere::rules();
     [
         gas::mixture::RULES,
         gas::virial::RULES,
         atmosphere::discharge::RULES,
+        &atmosphere,
         mounting::RULES,
         setpoints::RULES,
         coverage::RULES,

@@ -215,6 +215,7 @@ pub fn catalogue() -> Catalogue {
                     range_low: 0.0,
                     range_high: 100.0,
                     range_unit: Unit::PercentLfl,
+                    t90: None,
                     load,
                 },
             ),

@@ -94,6 +94,7 @@ const WATCH: &str = "What is watched";
 const RELEASE: &str = "Release, where the surveyor does not know";
 const ALARM: &str = "Set-points";
 const AIR: &str = "Gas in a room";
+const TIME: &str = "Time to alarm and to harm";
 const PLACE: &str = "Candidate points";
 const CABLE: &str = "Cable";
 const LABOUR: &str = "Labour and commissioning";
@@ -249,10 +250,40 @@ basis_items! {
     OXYGEN_HIGH = "oxygen_high", ALARM, "Oxygen, set-point for enrichment, rising",
         PercentVolume, 23.5, 21.5..=25.0,
         Citation::published(GB50493, "enrichment above 23.5 %");
+    ROOM_FREE_VOLUME = "room_free_volume", AIR, "Share of a room's volume that is free air",
+        Percent, 100.0, 20.0..=100.0, Citation::CommonPractice;
     ENTRAINMENT = "entrainment", AIR, "Entrainment coefficient of a plume, top-hat",
         One, 0.13, 0.08..=0.2,
         Citation::from_memory("Linden 1999, Annu. Rev. Fluid Mech. 31, 201",
             "0.093 for Gaussian profiles, times the square root of 2");
+    ENTRAINMENT_LEAST = "entrainment_least", AIR, "Least entrainment coefficient it may have",
+        One, 0.1, 0.08..=0.2,
+        Citation::from_memory("Baines & Turner 1969, J. Fluid Mech. 37, 51", "top-hat 0.1");
+    ENTRAINMENT_MOST = "entrainment_most", AIR, "Most entrainment coefficient it may have",
+        One, 0.15, 0.08..=0.2,
+        Citation::from_memory("Heskestad, SFPE Handbook of Fire Protection Engineering",
+            "0.071 in the flux of fire plumes");
+    HEAT_MADE_UP = "heat_made_up", AIR,
+        "Cold gas: share of the heat it lacks that floor and walls make up",
+        Percent, 50.0, 0.0..=100.0, Citation::CommonPractice;
+    OCCUPIED_HEIGHT = "occupied_height", TIME, "Top of the layer people breathe in",
+        Metre, 1.8, 1.2..=3.0, Citation::CommonPractice;
+    DETECTOR_T90 = "detector_t90", TIME, "Detector: time to 90 % of the reading, unless stated",
+        Second, 60.0, 1.0..=600.0,
+        Citation::from_memory("IEC 60079-29-1:2016", "time of response, 60 s typical");
+    BUS_SCAN = "bus_scan", TIME, "Bus: all field devices asked once",
+        Second, 5.0, 0.0..=120.0, Citation::CommonPractice;
+    PANEL_DELAY = "panel_delay", TIME, "Control panel: from reading to output",
+        Second, 3.0, 0.0..=120.0, Citation::CommonPractice;
+    SOUNDER_DELAY = "sounder_delay", TIME, "Sounder: from output to sound",
+        Second, 2.0, 0.0..=120.0, Citation::CommonPractice;
+    ALARM_HORIZON = "alarm_horizon", TIME, "Releases are followed for",
+        Hour, 4.0, 0.5..=24.0, Citation::CommonPractice;
+    HARM_OXYGEN_LOW = "harm_oxygen_low", TIME, "Lack of oxygen harms below",
+        PercentVolume, 18.0, 10.0..=19.5,
+        Citation::from_memory("EIGA Doc 44/18", "dangerous below 18 %");
+    HARM_OXYGEN_HIGH = "harm_oxygen_high", TIME, "Enriched air harms above",
+        PercentVolume, 25.0, 23.5..=40.0, Citation::CommonPractice;
     GRID_STEP = "grid_step", PLACE, "Step of the candidate points",
         Metre, 1.0, 0.25..=5.0, Citation::CommonPractice;
     WALL_OFFSET = "wall_offset", PLACE, "From the wall to the detector's axis",

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::model::detector::Principle;
-use crate::units::{AmpereHours, Amperes, Money, Unit, Volts};
+use crate::units::{AmpereHours, Amperes, Money, Seconds, Unit, Volts};
 
 /// The parts a project may use.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
@@ -49,6 +49,9 @@ pub enum ItemKind {
         range_high: f64,
         /// Unit of the range: %LFL, ppm or %vol.
         range_unit: Unit,
+        /// Time to 90 % of the reading; `null`: that of the basis of design.
+        #[serde(default)]
+        t90: Option<Seconds>,
         load: DeviceLoad,
     },
     /// A field device with connections for I/O points.

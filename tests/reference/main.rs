@@ -1,5 +1,6 @@
 //! Checks of the engine against something outside the project; each names its source.
 
+mod atmosphere;
 mod conductor;
 mod discharge;
 mod gas_density;

@@ -4,10 +4,27 @@
 //! place anything. Citations stand beside each formula.
 
 pub mod discharge;
+pub mod plume;
+pub mod room;
+pub mod layer;
+pub mod oxygen;
+pub mod mixing;
+pub mod air;
+pub mod harm;
+pub mod alarm;
+mod state;
+mod course;
+mod words;
+mod findings;
+mod step;
 
 use serde::Serialize;
 
+use crate::engine::formula::{Formula, Rule};
 use crate::engine::trace::Quantity;
+
+pub use alarm::Watcher;
+pub use step::{Inputs, step};
 
 /// What comes out of a release source.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -29,6 +46,25 @@ pub enum Course {
     Steady,
     /// Falling with what is left: the choked, isothermal blow-down of a vessel.
     Emptying,
+}
+
+/// The formulas of what a release does in a room.
+pub fn formulas() -> Vec<&'static Formula> {
+    [
+        plume::FORMULAS,
+        room::FORMULAS,
+        layer::FORMULAS,
+        oxygen::FORMULAS,
+        mixing::FORMULAS,
+        air::FORMULAS,
+        alarm::FORMULAS,
+    ]
+    .concat()
+}
+
+/// The rules of what a release does in a room.
+pub fn rules() -> Vec<&'static Rule> {
+    [mixing::RULES, harm::RULES, alarm::RULES, state::RULES].concat()
 }
 
 impl Discharge {

@@ -8,6 +8,7 @@ mod detectors;
 mod reach;
 mod rings;
 mod rules;
+mod watchers;
 #[cfg(test)]
 mod tests;
 
@@ -29,6 +30,7 @@ pub(crate) use detectors::centimetres;
 pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::RULES;
+pub use watchers::watchers;
 
 /// Heights are set out to the centimetre, m.
 pub const ROUNDED_M: f64 = 0.005 + 1e-9;

@@ -10,6 +10,7 @@ mod assemble;
 mod lookup;
 pub mod mixture;
 mod of_project;
+mod naming;
 pub mod hazard;
 pub mod density;
 pub mod vapour;
@@ -21,6 +22,7 @@ mod tests;
 
 pub use hazard::{hazards, is_toxic};
 pub use lookup::{find, search, substances};
+pub use naming::within_sentence;
 pub use of_project::Substances;
 pub use substance::{
     Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,

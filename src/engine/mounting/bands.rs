@@ -6,7 +6,7 @@
 use crate::engine::formula::Rule;
 use crate::engine::gas::air::RoomAir;
 use crate::engine::gas::state::relative_to_room;
-use crate::engine::gas::{self, Family, Substance, density, vapour};
+use crate::engine::gas::{self, Family, Substance, density, vapour, within_sentence};
 use crate::engine::mounting::rules::*;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
@@ -354,28 +354,6 @@ fn flue(release: &Release, first: Class, name: &str) -> Vec<Choice> {
 }
 
 const HELIUM: &str = "7440-59-7";
-
-/// A substance's name inside a sentence: "acetone", "n-hexane", but "R32" and "LPG" as they are.
-pub fn within_sentence(name: &str) -> String {
-    let letters: Vec<char> = name.chars().collect();
-    let word = letters
-        .windows(3)
-        .position(|three| three.iter().all(|c| c.is_alphabetic()));
-    match word {
-        Some(at) if letters[at + 1].is_lowercase() => letters
-            .into_iter()
-            .enumerate()
-            .map(|(idx, letter)| {
-                if idx == at {
-                    letter.to_ascii_lowercase()
-                } else {
-                    letter
-                }
-            })
-            .collect(),
-        _ => name.to_owned(),
-    }
-}
 
 /// The hazards of a substance that are watched each for itself: carbon dioxide and other toxic
 /// gases harm long before they displace oxygen.

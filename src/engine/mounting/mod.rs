@@ -22,7 +22,7 @@ use crate::model::*;
 use crate::units::Unit;
 use bands::{Choice, Limits, Release};
 
-pub use bands::within_sentence;
+pub use crate::engine::gas::within_sentence;
 pub use heights::{HeightRange, ceiling, height, height_range, is_open};
 pub use measured::{OXYGEN, measured, name_of, same_gas};
 pub use rules::{FORMULAS, RULES};

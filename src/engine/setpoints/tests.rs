@@ -126,6 +126,7 @@ fn a_range_that_ends_below_a_set_point_is_found_in_any_unit() {
         range_low: 0.0,
         range_high: high,
         range_unit: unit,
+        t90: None,
         load: empty().catalogue.items[0].load().unwrap(),
     };
     let mut trace = Trace::default();

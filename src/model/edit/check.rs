@@ -124,6 +124,9 @@ fn numbers_of(field: &str, kind: &ItemKind) -> Result<(), EditError> {
                 "the upper end must be above the lower.",
             ));
         }
+        ItemKind::DetectorDevice { t90: Some(t90), .. } => {
+            above_zero("time to 90 % of the reading", t90.get())?;
+        }
         ItemKind::Panel(panel) => {
             above_zero("bus voltage", panel.bus_voltage.get())?;
             above_zero("least bus voltage", panel.bus_voltage_least.get())?;

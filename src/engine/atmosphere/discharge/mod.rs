@@ -17,17 +17,19 @@ mod step;
 mod tests;
 mod vessel;
 
+use std::collections::BTreeMap;
+
 use crate::engine::atmosphere::Discharge;
 use crate::engine::finding::Finding;
 use crate::engine::formula::Formula;
 use crate::engine::gas::air::RoomAir;
 use crate::engine::gas::density::{self, KELVIN};
-use crate::engine::gas::{Family, Substance};
+use crate::engine::gas::{Family, Substance, Substances};
 use crate::engine::results::Question;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
 use crate::model::release::*;
-use crate::model::{Holding, ItemKey, Project, Release, ReleaseSource};
+use crate::model::{Holding, ItemKey, Project, Release, ReleaseSource, SourceId};
 use crate::units::Unit;
 use step::Step;
 
@@ -45,6 +47,24 @@ pub static FORMULAS: &[&[&Formula]] = &[
 
 /// Below this boiling point, degC, a liquid is held cold, not under pressure.
 const CRYOGENIC_BELOW_C: f64 = -90.0;
+
+/// What comes out of every source; those of an unknown substance are left out.
+pub fn discharges(
+    project: &Project,
+    trace: &mut Trace,
+    findings: &mut Vec<Finding>,
+    questions: &mut Vec<Question>,
+) -> BTreeMap<SourceId, Discharge> {
+    let substances = Substances::of(project);
+    let mut discharges = BTreeMap::new();
+    for source in &project.sources {
+        if let Some(substance) = substances.find(&source.substance) {
+            let found = discharge(project, source, &substance, trace, findings, questions);
+            discharges.insert(source.id, found);
+        }
+    }
+    discharges
+}
 
 /// What comes out of `source`, with findings on what is not known and questions for the client.
 pub fn discharge(

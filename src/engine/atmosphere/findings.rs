@@ -1,0 +1,158 @@
+//! What is wrong with the times to alarm, and what to do about it.
+
+use crate::engine::airspace::room_name;
+use crate::engine::atmosphere::alarm::Watcher;
+use crate::engine::finding::{Finding, Severity};
+use crate::engine::results::*;
+use crate::model::*;
+
+/// The findings about one release. `missing` are data that were not known, in sentences.
+pub fn of(
+    source: &ReleaseSource,
+    room: Option<&Room>,
+    result: &ReleaseResult,
+    missing: &[String],
+    watchers: &[Watcher],
+) -> Vec<Finding> {
+    let place = room.map_or_else(String::new, |room| format!(" in {}", room_name(room)));
+    let name = format!("{}{place}", source.name);
+    let mut found: Vec<Finding> = hazards(result)
+        .into_iter()
+        .filter_map(|hazard| late(source, &name, result, hazard))
+        .collect();
+    let bad = !found.is_empty();
+    let sees = |alarm: &AlarmResult| alarm.alarm.is_some();
+    let alarms = || result.cases.iter().flat_map(|case| &case.alarms);
+    if !bad && alarms().next().is_some() && !alarms().any(sees) {
+        found.push(unreached(source, &name, result));
+    }
+    if !result.cases.is_empty() && !watchers.is_empty() && alarms().next().is_none() {
+        let message = format!(
+            "{name}: no set-point is known for what watches it, so no time to alarm is computed."
+        );
+        let remedy = "State set-points, from the safety data sheet or the client.";
+        let id = format!("alarm.no_set_point/source-{}", source.id);
+        found.push(Finding::new(id, Severity::Warning, message, remedy));
+    }
+    if !missing.is_empty() {
+        let mut said = missing.to_vec();
+        said.dedup();
+        let message = format!("{name}: {}", said.join(" "));
+        let remedy =
+            "Take the figure from the safety data sheet, and judge the time to alarm by it.";
+        let id = format!("alarm.datum/source-{}", source.id);
+        found.push(Finding::new(id, Severity::Warning, message, remedy));
+    }
+    found
+        .into_iter()
+        .map(|finding| {
+            finding
+                .about(ItemKey::Source(source.id))
+                .at(source.floor, source.at)
+        })
+        .collect()
+}
+
+fn hazards(result: &ReleaseResult) -> Vec<Hazard> {
+    let all = result.cases.iter().flat_map(|case| &case.harms);
+    let mut hazards: Vec<Hazard> = all.map(|harm| harm.hazard).collect();
+    hazards.sort();
+    hazards.dedup();
+    hazards
+}
+
+/// The alarm comes after the harm, or not at all.
+fn late(
+    source: &ReleaseSource,
+    name: &str,
+    result: &ReleaseResult,
+    hazard: Hazard,
+) -> Option<Finding> {
+    let harms = result.cases.iter().flat_map(|case| &case.harms);
+    let worst = harms
+        .filter(|harm| harm.hazard == hazard && harm.verdict.is_bad())
+        .max_by_key(|harm| harm.verdict)?;
+    let word = match worst.verdict {
+        Verdict::NoAlarm => "never",
+        _ => "late",
+    };
+    // What comes out is only assumed: the designer is asked first.
+    let assumed = source.release.is_none();
+    let severity = if assumed {
+        Severity::Warning
+    } else {
+        Severity::Blocker
+    };
+    let whose = if assumed {
+        "with the release assumed, w"
+    } else {
+        "W"
+    };
+    let told = worst.sentence.trim_start_matches('W');
+    let message = format!("{name}: {whose}{told}");
+    let remedy = match worst.verdict {
+        _ if assumed => {
+            "State what can come out of it; if it is as much, bring a detector nearer, lower the \
+             first set-point or have the release limited."
+        }
+        Verdict::NoAlarm => {
+            "Lower the first set-point, place a detector where this gas goes, or have the release \
+             limited; nobody may rely on this alarm as it is."
+        }
+        _ => {
+            "Bring a detector nearer, choose a quicker one or a lower set-point, ventilate more, or \
+             have the release limited by a restrictor or an automatic valve; nobody may rely on \
+             this alarm as it is."
+        }
+    };
+    let id = format!("alarm.{word}/source-{}/{}", source.id, key(hazard));
+    let finding = Finding::new(id, severity, message, remedy);
+    Some(match (worst.alarm, worst.harm) {
+        (Some(alarm), Some(harm)) => finding.held_against(alarm, harm),
+        _ => finding,
+    })
+}
+
+/// The release never brings the air to a set-point, and harms nobody.
+fn unreached(source: &ReleaseSource, name: &str, result: &ReleaseResult) -> Finding {
+    let highest = result
+        .cases
+        .iter()
+        .max_by(|a, b| a.highest.value.total_cmp(&b.highest.value))
+        .map(|case| case.highest);
+    let lowest = result
+        .cases
+        .iter()
+        .flat_map(|case| &case.alarms)
+        .min_by(|a, b| a.set_point_gas.value.total_cmp(&b.set_point_gas.value))
+        .map(|alarm| alarm.set_point_gas);
+    let figures = match (highest, lowest) {
+        (Some(highest), Some(lowest)) => format!(
+            ": the mean comes to {:.2} %vol at most, the set-point lies at {:.2} %vol",
+            highest.value, lowest.value
+        ),
+        _ => String::new(),
+    };
+    let why = match result.total {
+        Some(_) => "what there is cannot bring the room to a set-point",
+        None => "the release is too small, with this ventilation, to bring the room to a set-point",
+    };
+    let message = format!("{name}: {why}{figures}. No detector will see it.");
+    let remedy = "Check the release that is stated. If it is right, a detector for this source may \
+                  not be needed; a stopped fan or a worse leak can be reckoned as well.";
+    let id = format!("alarm.unreached/source-{}", source.id);
+    let finding = Finding::new(id, Severity::Note, message, remedy);
+    match (highest, lowest) {
+        (Some(highest), Some(lowest)) => finding.held_against(highest, lowest),
+        _ => finding,
+    }
+}
+
+fn key(hazard: Hazard) -> &'static str {
+    match hazard {
+        Hazard::Flammable => "flammable",
+        Hazard::Toxic => "toxic",
+        Hazard::OxygenDepletion => "oxygen_depletion",
+        Hazard::OxygenEnrichment => "oxygen_enrichment",
+    }
+}

@@ -1,0 +1,373 @@
+//! Gas in a layer: the filling box, and its balance under ventilation.
+//!
+//! First front after Baines & Turner 1969; the later course is the balance of a layer that is mixed
+//! in itself, marched with a fixed step of Runge and Kutta's fourth order. Beside it, in the same
+//! march, the room whose air is mixed. Distances run from the release to the ceiling or floor that
+//! stops the plume; a dense gas is the mirror image. Must not know of heights above a floor.
+
+use crate::engine::atmosphere::Discharge;
+use crate::engine::atmosphere::plume::{BUOYANCY_B, COEFFICIENT_C, RUN};
+use crate::engine::formula::{Formula, Symbol};
+use crate::model::Citation;
+use crate::units::Unit;
+
+/// Every formula of this module.
+pub static FORMULAS: &[&Formula] = &[&FRONT, &FRONT_TIME, &VENT_AREA, &VENTED_FRONT];
+
+const BAINES: &str = "Baines & Turner 1969, J. Fluid Mech. 37, 51";
+const LINDEN: &str = "Linden, Lane-Serff & Smeed 1990, J. Fluid Mech. 212, 309";
+
+const FLOOR: Symbol = Symbol::new("S", "area of the room", Unit::SquareMetre).within(0.1, 1e5);
+const WAY: Symbol =
+    Symbol::new("H", "from the release to the ceiling or floor", Unit::Metre).within(0.05, 60.0);
+const TIME: Symbol = Symbol::new("t", "time", Unit::Second).within(0.0, 1e7);
+const VENT: Symbol =
+    Symbol::new("A*", "effective area of the vents", Unit::SquareMetre).within(0.0, 100.0);
+
+/// Distance of the first front from the release.
+pub static FRONT: Formula = Formula {
+    id: "atmosphere.first_front",
+    title: "First front of the filling box",
+    expression: "z = [H^(-2/3) + (2/3) C B^(1/3) t / S]^(-3/2)",
+    inputs: &[WAY, COEFFICIENT_C, BUOYANCY_B, FLOOR, TIME],
+    repeats: false,
+    output: RUN,
+    citation: Citation::from_memory(BAINES, "first front, by conservation of volume"),
+    compute: |x| front(x[0], x[1], x[2], x[3], x[4]),
+    example: (&[2.5, 0.115_37, 4.375e-3, 20.0, 60.0], 2.260_3),
+    example_from: "1 L/s of methane in a room of 20 m²; Worster & Huppert's form gives the same",
+};
+
+/// Time of the first front.
+pub static FRONT_TIME: Formula = Formula {
+    id: "atmosphere.first_front_time",
+    title: "Time of the first front",
+    expression: "t = (3/2) S [z^(-2/3) - H^(-2/3)] / (C B^(1/3))",
+    inputs: &[WAY, COEFFICIENT_C, BUOYANCY_B, FLOOR, RUN],
+    repeats: false,
+    output: TIME,
+    citation: Citation::from_memory(BAINES, "first front, by conservation of volume"),
+    compute: |x| front_time(x[0], x[1], x[2], x[3], x[4]),
+    example: (&[2.5, 0.115_37, 4.375e-3, 20.0, 2.0], 138.5),
+    example_from: "1 L/s of methane in a room of 20 m², by hand",
+};
+
+/// Effective area of a low and a high vent.
+pub static VENT_AREA: Formula = Formula {
+    id: "atmosphere.vent_area",
+    title: "Effective area of a high and a low vent",
+    expression: "A* = √2 c_d a_t a_b / √(a_t² + a_b²)",
+    inputs: &[
+        Symbol::new("c_d", "discharge coefficient", Unit::One).within(0.3, 1.0),
+        Symbol::new("a_t", "free area of the high vents", Unit::SquareMetre).within(0.0, 100.0),
+        Symbol::new("a_b", "free area of the low vents", Unit::SquareMetre).within(0.0, 100.0),
+    ],
+    repeats: false,
+    output: VENT,
+    citation: Citation::from_memory(LINDEN, "effective area"),
+    compute: |x| 2f64.sqrt() * x[0] * x[1] * x[2] / x[1].hypot(x[2]),
+    example: (&[0.6, 0.05, 0.05], 0.03),
+    example_from: "two vents of 0.05 m², by hand",
+};
+
+/// Height at which a layer stands still between a low and a high vent.
+pub static VENTED_FRONT: Formula = Formula {
+    id: "atmosphere.vented_front",
+    title: "Front at rest between high and low vents",
+    expression: "A* / H² = C^(3/2) √(ξ⁵ / (1 - ξ)), z = ξ H",
+    inputs: &[VENT, WAY, COEFFICIENT_C],
+    repeats: false,
+    output: RUN,
+    citation: Citation::from_memory(LINDEN, "steady front, whatever the strength of the plume"),
+    compute: |x| vented_front(x[0], x[1], x[2]),
+    example: (&[0.03, 2.5, 0.115_37], 0.9775),
+    example_from: "two vents of 0.05 m² in a room 2.5 m high: ξ = 0.391, by hand",
+};
+
+/// Distance, m, of the first front from the release after `seconds`.
+pub fn front(run: f64, coefficient: f64, buoyancy: f64, area: f64, seconds: f64) -> f64 {
+    let grown = coefficient * buoyancy.cbrt() * seconds / area / 1.5;
+    (run.powf(-2.0 / 3.0) + grown).powf(-1.5)
+}
+
+/// Time, s, at which the first front is `at` m from the release.
+pub fn front_time(run: f64, coefficient: f64, buoyancy: f64, area: f64, at: f64) -> f64 {
+    let grown = at.powf(-2.0 / 3.0) - run.powf(-2.0 / 3.0);
+    1.5 * area * grown / (coefficient * buoyancy.cbrt())
+}
+
+/// Distance, m, from the release at which a layer stands still, for vents of the effective area
+/// `vent` m2 at both ends of `run` m.
+pub fn vented_front(vent: f64, run: f64, coefficient: f64) -> f64 {
+    let asked = vent / (run * run) / coefficient.powf(1.5);
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..60 {
+        let xi: f64 = (low + high) / 2.0;
+        match (xi.powi(5) / (1.0 - xi)).sqrt() < asked {
+            true => low = xi,
+            false => high = xi,
+        }
+    }
+    run * (low + high) / 2.0
+}
+
+/// A room and the plume in it, for a march.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setting {
+    /// m2.
+    pub area: f64,
+    /// From floor to ceiling, m.
+    pub height: f64,
+    /// From the release to the ceiling or floor, m.
+    pub run: f64,
+    /// Fresh air, m3/s.
+    pub supply: f64,
+    /// Coefficient of the plume's flux.
+    pub coefficient: f64,
+    /// Buoyancy flux at the beginning, m4/s3; 0: no layer forms.
+    pub buoyancy: f64,
+    /// Share of gas in what leaves, 1 unless it leaves as a mixture with air.
+    pub strength: f64,
+}
+
+/// A moment of a march.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moment {
+    /// s.
+    pub time: f64,
+    /// Depth of the layer from the ceiling or floor that stops the plume, m.
+    pub depth: f64,
+    /// Gas in the layer, %vol.
+    pub layer: f64,
+    /// Gas in the room whose air is mixed, %vol.
+    pub mixed: f64,
+}
+
+/// Volume of the layer, gas in it, gas in the mixed room, all m3.
+type State = [f64; 3];
+
+/// Marches through `times` (s, ascending from 0) and says how it stands at each.
+pub fn march(setting: &Setting, discharge: &Discharge, times: &[f64]) -> Vec<Moment> {
+    let mut state: State = [0.0; 3];
+    let mut moments = Vec::with_capacity(times.len());
+    let mut before = 0.0;
+    for &time in times {
+        if time > before {
+            state = setting.step(discharge, state, before, time - before);
+            before = time;
+        }
+        moments.push(setting.moment(discharge, state, time));
+    }
+    moments
+}
+
+/// Times to march through until `horizon` s: ever longer steps, none longer than the room's time of
+/// renewal allows, and one ends where the release does.
+pub fn times(setting: &Setting, discharge: &Discharge, horizon: f64) -> Vec<f64> {
+    const FIRST: f64 = 0.1;
+    const GROWTH: f64 = 1.05;
+    let volume = setting.area * setting.height;
+    let renewals = (setting.supply + discharge.rate.value / setting.strength) / volume;
+    let longest = (0.5 / renewals).max(horizon / MOST_STEPS);
+    let end = discharge
+        .total
+        .map(|total| total.value / discharge.rate.value);
+    let mut times = vec![0.0];
+    let (mut time, mut step) = (0.0, FIRST);
+    while time < horizon {
+        let next = (time + step).min(horizon);
+        if let Some(end) = end.filter(|end| time < *end && *end < next) {
+            times.push(end);
+        }
+        times.push(next);
+        time = next;
+        step = (step.max(time * (GROWTH - 1.0))).min(longest);
+    }
+    times
+}
+
+/// Steps of a march at most, about.
+const MOST_STEPS: f64 = 1500.0;
+
+impl Setting {
+    fn step(&self, discharge: &Discharge, from: State, time: f64, step: f64) -> State {
+        // A rate that ends with the step still holds at its end.
+        let rates = [0.0, 0.5, 1.0 - 1e-9].map(|part| discharge.rate_at(time + part * step));
+        let first = discharge.rate.value;
+        let roots = rates.map(|rate| {
+            if rate == first {
+                1.0
+            } else {
+                (rate / first).max(0.0).cbrt()
+            }
+        });
+        let plume = self.coefficient * self.buoyancy.cbrt();
+        let change =
+            |place: usize, state: State| self.change(rates[place], plume * roots[place], state);
+        let ahead = |by: State, part: f64| -> State {
+            std::array::from_fn(|idx| from[idx] + part * step * by[idx])
+        };
+        let a = change(0, from);
+        let b = change(1, ahead(a, 0.5));
+        let c = change(1, ahead(b, 0.5));
+        let d = change(2, ahead(c, 1.0));
+        let to: State = std::array::from_fn(|idx| {
+            from[idx] + step / 6.0 * (a[idx] + 2.0 * b[idx] + 2.0 * c[idx] + d[idx])
+        });
+        let volume = self.area * self.height;
+        // What went beyond the room flowed out of it, with its gas.
+        let filled = to[0].clamp(0.0, volume);
+        let stays = if to[0] > volume { volume / to[0] } else { 1.0 };
+        let held = (stays * to[1]).clamp(0.0, filled);
+        [filled, held, to[2].clamp(0.0, volume)]
+    }
+
+    /// What a second changes: the plume brings its flux into the layer, ventilation takes from the
+    /// layer in proportion to its depth; a full room overflows.
+    fn change(&self, rate: f64, plume: f64, state: State) -> State {
+        let volume = self.area * self.height;
+        let [filled, held, mixed] = state;
+        let inflow = self.inflow(rate, plume, filled / self.area);
+        let drawn = self.supply * (filled / volume).clamp(0.0, 1.0);
+        let grows = inflow - drawn;
+        let overflow = if filled >= volume {
+            grows.max(0.0)
+        } else {
+            0.0
+        };
+        let gas = share(rate, inflow, filled, held);
+        [
+            grows - overflow,
+            rate - (drawn + overflow) * gas,
+            rate - (self.supply + rate) * mixed / volume,
+        ]
+    }
+
+    /// Flux into the layer, m3/s: the plume's where it meets the front, never less than leaves.
+    fn inflow(&self, rate: f64, plume: f64, depth: f64) -> f64 {
+        let way = (self.run - depth).max(0.0);
+        let root = way.cbrt();
+        (plume * way * root * root).max(rate / self.strength)
+    }
+
+    fn moment(&self, discharge: &Discharge, state: State, time: f64) -> Moment {
+        let rate = discharge.rate_at(time);
+        let buoyancy = self.buoyancy * rate / discharge.rate.value;
+        let plume = self.coefficient * buoyancy.cbrt();
+        let inflow = self.inflow(rate, plume, state[0] / self.area);
+        Moment {
+            time,
+            depth: state[0] / self.area,
+            layer: 100.0 * share(rate, inflow, state[0], state[1]).min(1.0),
+            mixed: 100.0 * state[2] / (self.area * self.height),
+        }
+    }
+}
+
+/// Share of gas in a layer; of one that is only just forming, that of what flows into it.
+fn share(rate: f64, inflow: f64, filled: f64, held: f64) -> f64 {
+    match filled > 1e-12 {
+        true => held / filled,
+        false if inflow > 0.0 => rate / inflow,
+        false => 0.0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::atmosphere::{Course, plume, room};
+    use crate::engine::trace::Trace;
+
+    pub fn steady(rate: f64, total: Option<f64>) -> Discharge {
+        let mut trace = Trace::default();
+        Discharge {
+            rate: trace.measured("rate", rate, Unit::CubicMetrePerSecond),
+            relative_density: trace.measured("density", 0.55, Unit::One),
+            total: total.map(|total| trace.measured("total", total, Unit::CubicMetre)),
+            course: Course::Steady,
+        }
+    }
+
+    pub fn methane(supply: f64) -> Setting {
+        Setting {
+            area: 20.0,
+            height: 2.5,
+            run: 2.5,
+            supply,
+            coefficient: plume::coefficient(0.1),
+            buoyancy: plume::buoyancy(0.001, 0.553_92, 0.553_92),
+            strength: 1.0,
+        }
+    }
+
+    /// Baines & Turner's closed form, as long as the plume carries more than what leaves.
+    #[test]
+    fn without_ventilation_the_march_is_the_filling_box() {
+        let (setting, gas) = (methane(0.0), steady(0.001, None));
+        let times = times(&setting, &gas, 700.0);
+        for moment in march(&setting, &gas, &times).iter().skip(20) {
+            let front = front(
+                2.5,
+                setting.coefficient,
+                setting.buoyancy,
+                20.0,
+                moment.time,
+            );
+            let depth = 2.5 - front;
+            assert!(
+                (moment.depth / depth - 1.0).abs() < 1e-5,
+                "{moment:?} {depth}"
+            );
+            let mean = 100.0 * 0.001 * moment.time / (20.0 * depth);
+            assert!(
+                (moment.layer / mean - 1.0).abs() < 1e-5,
+                "{moment:?} {mean}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_mixed_room_follows_its_exact_solution() {
+        let (setting, gas) = (methane(0.03), steady(0.001, Some(1.5)));
+        let times = times(&setting, &gas, 7200.0);
+        assert!(times.contains(&1500.0), "a step ends where the gas does");
+        let peak = room::build_up(0.001, 0.03, 50.0, 1500.0);
+        for moment in march(&setting, &gas, &times) {
+            let exact = match moment.time <= 1500.0 {
+                true => room::build_up(0.001, 0.03, 50.0, moment.time),
+                false => peak * (-0.03 * (moment.time - 1500.0) / 50.0).exp(),
+            };
+            assert!(
+                (moment.mixed - exact).abs() < 1e-4 * peak,
+                "{moment:?} {exact}"
+            );
+        }
+    }
+
+    #[test]
+    fn no_gas_is_lost_and_none_comes_from_nowhere() {
+        let (setting, gas) = (methane(0.0), steady(0.02, Some(30.0)));
+        let times = times(&setting, &gas, 7200.0);
+        for moment in march(&setting, &gas, &times) {
+            let held = moment.depth * 20.0 * moment.layer / 100.0;
+            let out = gas.released_by(moment.time);
+            assert!(moment.depth <= 2.5 + 1e-9 && moment.layer <= 100.0);
+            if moment.depth < 2.5 - 1e-9 {
+                assert!((held - out).abs() < 1e-6 * 30.0, "{moment:?} {held} {out}");
+            }
+        }
+    }
+
+    #[test]
+    fn steps_are_bounded_however_strong_the_ventilation() {
+        for supply in [0.0, 1e-3, 1.0, 50.0] {
+            let setting = methane(supply);
+            let times = times(&setting, &steady(0.001, Some(3.0)), 86_400.0);
+            assert!(times.len() < 1900, "{}", times.len());
+            for moment in march(&setting, &steady(0.001, Some(3.0)), &times) {
+                assert!(moment.mixed.is_finite() && moment.layer.is_finite());
+            }
+        }
+    }
+}

@@ -1,0 +1,476 @@
+//! What each release does in its room: cases, courses, alarms and harms, with the findings.
+//!
+//! The physics stands in the modules beside; this one puts it together. It must not decide what
+//! watches a release: that it is told.
+
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeMap;
+
+use crate::engine::airspace::Airspaces;
+use crate::engine::atmosphere::air::{SharedAir, room_air};
+use crate::engine::atmosphere::alarm::{self, Pictures, Watcher};
+use crate::engine::atmosphere::course::{self, Common, Courses, Ways};
+use crate::engine::atmosphere::layer::Moment;
+use crate::engine::atmosphere::state::{self, State};
+use crate::engine::atmosphere::{Discharge, findings, harm, mixing, oxygen, plume, room, words};
+use crate::engine::finding::Finding;
+use crate::engine::gas::density::OXYGEN_AFTER_RELEASE;
+use crate::engine::gas::{Substance, Substances, density, within_sentence};
+use crate::engine::results::*;
+use crate::engine::trace::{Quantity, Trace};
+use crate::model::basis;
+use crate::model::*;
+use crate::units::Unit;
+
+/// What the step needs to know of a project.
+#[derive(Clone, Copy)]
+pub struct Inputs<'a> {
+    pub project: &'a Project,
+    pub spaces: &'a Airspaces<'a>,
+    pub discharges: &'a BTreeMap<SourceId, Discharge>,
+    /// What watches each source; several detectors may serve one watch.
+    pub watchers: &'a BTreeMap<SourceId, Vec<Watcher>>,
+}
+
+/// What each release does in its room. Sources without a discharge or of an unknown substance are
+/// left out.
+pub fn step(inputs: Inputs<'_>, trace: &mut Trace, findings: &mut Vec<Finding>) -> Releases {
+    let common = Common::new(inputs.project, trace);
+    let mut airs: BTreeMap<RoomId, Option<SharedAir>> = BTreeMap::new();
+    let mut releases = Releases::new();
+    for (id, discharge) in inputs.discharges {
+        let Some(source) = inputs.project.sources.get(*id) else {
+            continue;
+        };
+        let Some(substance) = Substances::of(inputs.project).find(&source.substance) else {
+            continue;
+        };
+        let room = inputs.spaces.room_at(source.floor, source.at);
+        let air = room.and_then(|room| {
+            let made = airs
+                .entry(room.id)
+                .or_insert_with(|| room_air(inputs.project, inputs.spaces, trace, room));
+            made.clone()
+        });
+        let watchers = inputs.watchers.get(id).map_or(&[][..], Vec::as_slice);
+        let mut of = Of {
+            project: inputs.project,
+            common: &common,
+            source,
+            substance: &substance,
+            name: within_sentence(&substance.name),
+            discharge,
+            room,
+            watchers,
+            trace: &mut *trace,
+            missing: Vec::new(),
+        };
+        let result = of.release(air.as_ref());
+        findings.extend(findings::of(source, room, &result, &of.missing, watchers));
+        releases.insert(*id, result);
+    }
+    releases
+}
+
+/// A plume's way is at least this long, m: a hole has a size.
+const LEAST_RUN: f64 = 0.1;
+
+/// One release.
+struct Of<'a> {
+    project: &'a Project,
+    common: &'a Common,
+    source: &'a ReleaseSource,
+    substance: &'a Substance,
+    /// As it stands in a sentence.
+    name: String,
+    discharge: &'a Discharge,
+    room: Option<&'a Room>,
+    watchers: &'a [Watcher],
+    trace: &'a mut Trace,
+    /// Data that were missing, and what was taken instead.
+    missing: Vec<String>,
+}
+
+impl Of<'_> {
+    fn release(&mut self, air: Option<&SharedAir>) -> ReleaseResult {
+        let in_room = density::relative_density(self.trace, self.substance);
+        let stated = self.source.height.map(|height| height.get());
+        let item = &basis::SOURCE_HEIGHT_UNKNOWN;
+        let source_height =
+            self.trace
+                .stated_or(self.project, "Height of the release", stated, item);
+        let mut result = ReleaseResult {
+            room: self.room.map(|room| room.id),
+            substance: self.substance.name.to_string(),
+            rate: self.discharge.rate,
+            total: self.discharge.total,
+            relative_density: self.discharge.relative_density,
+            source_height,
+            volume: air.map(|air| air.volume),
+            area: air.map(|air| air.area),
+            height: air.map(|air| air.height),
+            ventilation: air.map(|air| air.supply),
+            occupied_height: self.common.occupied,
+            cases: Vec::new(),
+            mixing: None,
+            final_oxygen: None,
+            sentences: Vec::new(),
+            notes: Vec::new(),
+        };
+        let room_c = self.project.basis.get(&basis::ROOM_TEMPERATURE);
+        let is_liquid = match &self.substance.boiling_point {
+            Some(boils) => boils.value >= room_c,
+            None => self.source.holding == Some(Holding::Liquid),
+        };
+        let states = state::states(self.source, self.discharge, in_room.value, is_liquid);
+        if states.is_cold {
+            result.mixing = Some(self.mixing(in_room));
+        }
+        result
+            .sentences
+            .extend(result.mixing.iter().map(|curves| curves.sentence.clone()));
+        let Some(air) = air else {
+            result.notes.push(words::in_the_open(self.room));
+            return result;
+        };
+        if !(self.discharge.rate.value > 0.0 && self.discharge.rate.value.is_finite()) {
+            let nothing = "Nothing comes out of it, so nothing is to be alarmed.".to_owned();
+            result.notes.push(nothing);
+            return result;
+        }
+        result.final_oxygen = self.final_oxygen(air);
+        let n_cases = states.cases.len();
+        for state in &states.cases {
+            let case = self.case(state, air, source_height, n_cases, &mut result.sentences);
+            result.notes.extend(words::notes(self.source, air, &case));
+            result.cases.push(case);
+        }
+        result.notes.extend(air.assumed.iter().cloned());
+        result.notes.extend(self.missing.iter().cloned());
+        let mut seen = Vec::new();
+        result.notes.retain(|note| match seen.contains(note) {
+            true => false,
+            false => {
+                seen.push(note.clone());
+                true
+            }
+        });
+        result
+    }
+
+    fn mixing(&mut self, in_room: Quantity) -> MixingCurves {
+        let leaving = self.discharge.relative_density;
+        let room_c = self
+            .trace
+            .basis(&self.project.basis, &basis::ROOM_TEMPERATURE);
+        let kelvin = self
+            .trace
+            .eval(&mixing::LEAVING_TEMPERATURE, &[in_room, leaving, room_c]);
+        let boils = self.substance.boiling_point.as_ref();
+        // Beside a real gas it leaves at its boiling point, and no colder.
+        let kelvin = match boils.map(|boils| boils.value + 273.15) {
+            Some(boils) if boils > kelvin.value => {
+                let inputs = [("by its density", kelvin)];
+                self.trace
+                    .rule(&state::NO_COLDER, boils, Unit::Kelvin, &inputs)
+            }
+            _ => kelvin,
+        };
+        mixing::curves(
+            self.trace,
+            &self.project.basis,
+            self.substance,
+            in_room,
+            kelvin,
+        )
+    }
+
+    fn final_oxygen(&mut self, air: &SharedAir) -> Option<FinalOxygen> {
+        let total = self.discharge.total?;
+        let formulas = match (self.substance.enriches, self.substance.asphyxiant) {
+            (true, _) => (&oxygen::ENRICHED_PLUG, &oxygen::ENRICHED_MIXING),
+            (_, true) => (&OXYGEN_AFTER_RELEASE, &oxygen::AFTER_MIXING),
+            _ => return None,
+        };
+        Some(FinalOxygen {
+            plug: self.trace.eval(formulas.0, &[air.volume, total]),
+            mixed: self.trace.eval(formulas.1, &[air.volume, total]),
+        })
+    }
+
+    fn case(
+        &mut self,
+        state: &State,
+        air: &SharedAir,
+        source_height: Quantity,
+        n_cases: usize,
+        sentences: &mut Vec<String>,
+    ) -> ReleaseCase {
+        let from = match (state.kind, state.motion) {
+            // What has warmed rises from the floor it fell to.
+            (ReleaseState::Warmed, Motion::Rises) => {
+                self.trace
+                    .rule(&state::FROM_THE_FLOOR, 0.0, Unit::Metre, &[])
+            }
+            _ => source_height,
+        };
+        let densities = [("as it leaves", self.discharge.relative_density)];
+        let moving = self
+            .trace
+            .rule(&state::MOVING, state.moving, Unit::One, &densities);
+        let setting = course::setting(self.common, state, air);
+        let plume = self.plume(state, air, from, moving);
+        let courses = Courses::new(self.common, setting, self.discharge, plume.as_ref());
+        let supply = air.supply;
+        let peak = courses
+            .usual
+            .iter()
+            .map(|moment| moment.mixed)
+            .fold(0.0, f64::max);
+        let inputs = [
+            ("gas that comes out", self.discharge.rate),
+            ("fresh air", supply),
+        ];
+        let highest = self
+            .trace
+            .rule(&state::HIGHEST, peak, Unit::PercentVolume, &inputs);
+        let steady = match self.discharge.total {
+            None => Some(
+                self.trace
+                    .eval(&room::STEADY, &[self.discharge.rate, supply]),
+            ),
+            Some(_) => None,
+        };
+        let mut case = courses.kept(state, moving, highest);
+        case.steady = steady;
+        case.plume = plume.map(|plume| plume.1);
+        sentences.push(words::of_case(&self.name, &case));
+        self.watched(state, &courses, n_cases, &mut case);
+        sentences.extend(case.alarms.iter().map(|alarm| alarm.sentence.clone()));
+        sentences.extend(case.harms.iter().map(|harm| harm.sentence.clone()));
+        case
+    }
+
+    /// The alarms of a case and the harms they are held against.
+    fn watched(
+        &mut self,
+        state: &State,
+        courses: &Courses,
+        n_cases: usize,
+        case: &mut ReleaseCase,
+    ) {
+        let mut soonest = Pictures::default();
+        let mut set_points = Vec::new();
+        let watchers = self.watchers;
+        for watcher in watchers {
+            if n_cases > 1 && !state.serves(watcher.band) {
+                continue;
+            }
+            let Some((alarm, sounds)) = self.alarm(watcher, courses) else {
+                continue;
+            };
+            set_points.push((alarm.scale, alarm.set_point));
+            soonest = soonest.soonest(sounds);
+            keep_the_first(&mut case.alarms, alarm);
+        }
+        if case.alarms.is_empty() {
+            return;
+        }
+        for hazard in hazards(watchers) {
+            let level = harm::level(
+                self.project,
+                self.trace,
+                self.substance,
+                &self.name,
+                hazard,
+                &set_points,
+            );
+            let Some(level) = level else { continue };
+            self.missing.extend(level.missing.clone());
+            case.harms.push(self.harm(hazard, level, courses, soonest));
+        }
+    }
+
+    /// The plume at the beginning; `None` where the gas goes with the air. `from` is the height it
+    /// leaves at, `moving` the density that moves it.
+    fn plume(
+        &mut self,
+        state: &State,
+        air: &SharedAir,
+        from: Quantity,
+        moving: Quantity,
+    ) -> Option<(Ways, Plume)> {
+        let run = match state.motion {
+            Motion::Rises => air.height.value - from.value,
+            Motion::Falls => from.value,
+            Motion::Mixes => return None,
+        };
+        let common = self.common;
+        let inputs = [
+            ("height of the room", air.height),
+            ("height of the release", from),
+        ];
+        let run = self
+            .trace
+            .rule(&state::RUN, run.max(LEAST_RUN), Unit::Metre, &inputs);
+        let in_room = self.trace.given(
+            "Relative density at the room's temperature",
+            state.in_room,
+            Unit::One,
+            Citation::from_memory("Ideal gas law", "molar mass over that of air"),
+        );
+        let rate = self.discharge.rate;
+        let buoyancy = self.trace.eval(&plume::BUOYANCY, &[rate, in_room, moving]);
+        let ways = common.coefficients.map(|coefficient| {
+            let flux = self.trace.eval(&plume::FLUX, &[coefficient, buoyancy, run]);
+            (flux, self.trace.eval(&plume::DILUTION, &[rate, flux]))
+        });
+        let transits = std::array::from_fn(|idx| {
+            plume::transit(common.entrainments[idx].value, run.value, ways[idx].0.value)
+        });
+        let [(flux, dilution), (_, strongest), (_, weakest)] = ways;
+        let plume = Plume {
+            run,
+            buoyancy,
+            flux,
+            dilution,
+            dilution_band: [weakest, strongest],
+        };
+        Some((Ways { transits }, plume))
+    }
+
+    /// When one watcher sees the release, and when each picture sounds.
+    fn alarm(&mut self, watcher: &Watcher, courses: &Courses) -> Option<(AlarmResult, Pictures)> {
+        let (project, substance) = (self.project, self.substance);
+        let scale_in =
+            |unit| harm::scale(project, substance, &watcher.measures, watcher.oxygen, unit);
+        let (point, scale) = alarm::first_set_point(&watcher.set_points, scale_in)?;
+        let gas = scale.gas(point.value.value);
+        let set_point_gas = self.trace.rule(
+            &state::AS_GAS,
+            gas,
+            Unit::PercentVolume,
+            &[("set-point", point.value)],
+        );
+        let height = watcher.height.value;
+        let at = |moments: &[Moment], place: usize| {
+            let arrival = courses.arrival(watcher.distance.value, place)?;
+            courses.stage.layered_at(moments, height, gas, arrival)
+        };
+        let pictures = Pictures {
+            layered: at(&courses.usual, 0),
+            mixed: alarm::first(&courses.usual, gas, |moment| moment.mixed),
+        };
+        let band = [at(&courses.least, 1), at(&courses.most, 2)];
+        let inputs = [
+            ("gas at the set-point", set_point_gas),
+            ("height", watcher.height),
+            ("distance", watcher.distance),
+        ];
+        let mut timed = |rule, time: Option<f64>| {
+            time.map(|time| self.trace.rule(rule, time, Unit::Second, &inputs))
+        };
+        let gas_layered = timed(&alarm::GAS_LAYERED, pictures.layered);
+        let gas_layered_band = band.map(|time| timed(&alarm::GAS_LAYERED, time));
+        let gas_mixed = timed(&alarm::GAS_MIXED, pictures.mixed);
+        let common = self.common;
+        let parts = [watcher.t90, common.scan, common.panel, common.sounder];
+        let delay = self.trace.eval(&alarm::DELAY, &parts);
+        let decides = match (gas_layered, gas_mixed) {
+            (Some(one), Some(other)) if one.value >= other.value => Some(one),
+            (one, other) => other.or(one),
+        };
+        let mut alarm = AlarmResult {
+            hazard: watcher.hazard,
+            measures: watcher.measures.clone(),
+            band: watcher.band,
+            detector: watcher.detector,
+            height: watcher.height,
+            distance: watcher.distance,
+            scale,
+            set_point: point.value,
+            set_point_gas,
+            gas_layered,
+            gas_layered_band,
+            gas_mixed,
+            delay,
+            alarm: decides.map(|gas| self.trace.eval(&alarm::ALARM_TIME, &[gas, delay])),
+            sentence: String::new(),
+        };
+        let mixes = courses.stage.motion == Motion::Mixes;
+        alarm.sentence = words::of_alarm(&watcher.name, &alarm, mixes, common.horizon);
+        Some((alarm, pictures.delayed(delay.value)))
+    }
+
+    fn harm(
+        &mut self,
+        hazard: Hazard,
+        level: harm::Level,
+        courses: &Courses,
+        alarm: Pictures,
+    ) -> HarmResult {
+        let gas = level.scale.gas(level.value.value);
+        let stage = courses.stage;
+        let layered = match stage.motion {
+            Motion::Mixes => None,
+            _ => alarm::first(&courses.usual, gas, |moment| stage.occupied_mean(moment)),
+        };
+        let harm = Pictures {
+            layered,
+            mixed: alarm::first(&courses.usual, gas, |moment| moment.mixed),
+        };
+        let (verdict, alarm_at, harm_at) = alarm::judge(alarm, harm);
+        let inputs = [("level that harms", level.value)];
+        let mut timed = |rule, time: Option<f64>| {
+            time.map(|time| self.trace.rule(rule, time, Unit::Second, &inputs))
+        };
+        let harm_layered = timed(&alarm::HARM_LAYERED, harm.layered);
+        let harm_mixed = timed(&alarm::HARM_MIXED, harm.mixed);
+        let decided = timed(&alarm::DECIDES, harm_at.or(harm.earlier()));
+        HarmResult {
+            hazard,
+            scale: level.scale,
+            sentence: words::of_harm(
+                verdict,
+                &level.name,
+                level.value,
+                harm_at,
+                alarm_at,
+                self.common.horizon,
+            ),
+            name: level.name,
+            level: level.value,
+            harm_layered,
+            harm_mixed,
+            harm: decided,
+            alarm: timed(&alarm::DECIDES, alarm_at),
+            verdict,
+        }
+    }
+}
+
+/// Of several detectors for one watch the one that alarms first.
+fn keep_the_first(alarms: &mut Vec<AlarmResult>, alarm: AlarmResult) {
+    let same = alarms.iter_mut().find(|kept| {
+        kept.measures == alarm.measures && kept.band == alarm.band && kept.hazard == alarm.hazard
+    });
+    let time = |of: &AlarmResult| of.alarm.map_or(f64::INFINITY, |time| time.value);
+    match same {
+        Some(kept) if time(&alarm) < time(kept) => *kept = alarm,
+        Some(_) => {}
+        None => alarms.push(alarm),
+    }
+}
+
+/// The hazards that are watched.
+fn hazards(watchers: &[Watcher]) -> Vec<Hazard> {
+    let mut hazards: Vec<Hazard> = watchers
+        .iter()
+        .flat_map(|watcher| watcher.hazards.iter().copied())
+        .collect();
+    hazards.sort();
+    hazards.dedup();
+    hazards
+}

@@ -1,0 +1,244 @@
+//! What a release does, in a colleague's words, and where the calculation leaves what it holds for.
+
+use crate::engine::airspace::room_name;
+use crate::engine::atmosphere::air::SharedAir;
+use crate::engine::atmosphere::alarm::Pictures;
+use crate::engine::results::*;
+use crate::engine::trace::Quantity;
+use crate::model::*;
+
+/// A time as it is said: "45 s", "9.2 min", "2.3 h".
+pub fn duration(seconds: f64) -> String {
+    match seconds {
+        s if s < 99.5 => format!("{s:.0} s"),
+        s if s < 5970.0 => format!("{:.1} min", s / 60.0),
+        s => format!("{:.1} h", s / 3600.0),
+    }
+}
+
+/// A figure with three significant digits.
+pub fn figure(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return format!("{value}");
+    }
+    let digits = 2 - value.abs().log10().floor() as i32;
+    match digits {
+        1.. => format!("{value:.*}", digits as usize),
+        _ => {
+            let step = 10f64.powi(-digits);
+            format!("{:.0}", (value / step).round() * step)
+        }
+    }
+}
+
+/// A quantity in a sentence.
+pub fn said(quantity: Quantity) -> String {
+    format!("{} {}", figure(quantity.value), quantity.unit)
+}
+
+/// When gas is at a detector, in a sentence.
+pub fn of_alarm(name: &str, alarm: &AlarmResult, mixes: bool, horizon: f64) -> String {
+    let place = match alarm.distance.value {
+        d if d < 0.05 => String::new(),
+        d => format!(", {d:.1} m from the release"),
+    };
+    let gas = Pictures {
+        layered: alarm.gas_layered.map(|time| time.value),
+        mixed: alarm.gas_mixed.map(|time| time.value),
+    };
+    let within = duration(horizon);
+    let layered = match (mixes, gas.layered) {
+        (true, _) => String::new(),
+        (false, Some(time)) => format!(" after {} with the gas in a layer,", duration(time)),
+        (false, None) => format!(" never within {within} with the gas in a layer,"),
+    };
+    let mixed = match gas.mixed {
+        Some(time) => format!(" after {} mixed through the room", duration(time)),
+        None => format!(" never within {within} mixed through the room"),
+    };
+    let sound = match alarm.alarm {
+        Some(alarm_at) => format!(
+            " Detector, bus, panel and sounder take {}: the alarm sounds after {}.",
+            duration(alarm.delay.value),
+            duration(alarm_at.value)
+        ),
+        None => " It does not alarm.".to_owned(),
+    };
+    format!(
+        "{name} at {:.2} m{place}: gas at {} is there{layered}{mixed}.{sound}",
+        alarm.height.value,
+        said(alarm.set_point)
+    )
+}
+
+/// When people are harmed, in a sentence; `harm` and `alarm` are those of the picture that decides.
+pub fn of_harm(
+    verdict: Verdict,
+    name: &str,
+    level: Quantity,
+    harm: Option<f64>,
+    alarm: Option<f64>,
+    horizon: f64,
+) -> String {
+    let what = match name.contains(" %vol") {
+        true => name.to_owned(),
+        false => format!("{name} ({})", said(level)),
+    };
+    match (verdict, harm, alarm) {
+        (Verdict::InTime, Some(harm), Some(alarm)) => format!(
+            "Where people breathe the mean reaches the {what} after {}; the alarm comes {} before.",
+            duration(harm),
+            duration(harm - alarm)
+        ),
+        (Verdict::TooLate, Some(harm), Some(alarm)) => format!(
+            "Where people breathe the mean reaches the {what} after {}, but the alarm comes {} \
+             later.",
+            duration(harm),
+            duration(alarm - harm)
+        ),
+        (Verdict::NoAlarm, Some(harm), _) => format!(
+            "Where people breathe the mean reaches the {what} after {}, and no detector alarms \
+             within {}.",
+            duration(harm),
+            duration(horizon)
+        ),
+        (Verdict::NoHarm, ..) => format!(
+            "Where people breathe the mean does not reach the {what} within {}; the alarm comes \
+             all the same.",
+            duration(horizon)
+        ),
+        _ => format!(
+            "Within {} neither the alarm comes nor does the mean where people breathe reach the \
+             {what}.",
+            duration(horizon)
+        ),
+    }
+}
+
+/// What a case does, in sentences.
+pub fn of_case(substance: &str, case: &ReleaseCase) -> String {
+    let way = match (case.state, case.motion) {
+        (ReleaseState::Warmed, Motion::Rises) => "Once it has warmed, it rises",
+        (ReleaseState::Warmed, Motion::Falls) => "Once it has warmed, it still falls",
+        (ReleaseState::Warmed, Motion::Mixes) => "Once it has warmed, it goes with the room's air",
+        (ReleaseState::Leaving, Motion::Rises) => "It rises",
+        (ReleaseState::Leaving, Motion::Falls) => "It falls",
+        (ReleaseState::Leaving, Motion::Mixes) => "It goes with the room's air",
+    };
+    let place = if case.motion == Motion::Rises {
+        "ceiling"
+    } else {
+        "floor"
+    };
+    let plume = case.plume.as_ref().map_or(String::new(), |plume| {
+        let [least, most] = plume.dilution_band;
+        format!(
+            ": {} m from the release the plume brings {} of air and gas to the {place}, with {} \
+             of {substance} in it ({} to {} as entrainment varies)",
+            figure(plume.run.value),
+            said(plume.flux),
+            said(plume.dilution),
+            figure(least.value),
+            said(most)
+        )
+    });
+    let settles = match case.steady {
+        Some(steady) => format!(" Mixed through the room it settles at {}.", said(steady)),
+        None => format!(
+            " Mixed through the room it comes to {} at most, until all is out.",
+            said(case.highest)
+        ),
+    };
+    format!("{way}{plume}.{settles}")
+}
+
+/// Whether what leaves has the momentum of a jet.
+fn is_jet(source: &ReleaseSource) -> bool {
+    matches!(
+        source.release,
+        Some(Release::Leak(_) | Release::Cylinder(_))
+    )
+}
+
+/// Where a case leaves what its formulas hold for.
+pub fn notes(source: &ReleaseSource, air: &SharedAir, case: &ReleaseCase) -> Vec<String> {
+    let mut notes = Vec::new();
+    if let Some(plume) = &case.plume {
+        let difference = plume.dilution.value / 100.0 * (1.0 - case.relative_density.value).abs();
+        if difference > 0.1 {
+            notes.push(format!(
+                "Where the plume ends it still differs from the air's density by {:.0} %; the law \
+                 of entrainment holds for small differences: read its figures as an estimate.",
+                100.0 * difference.min(1.0)
+            ));
+        }
+        let radius = (air.area.value / std::f64::consts::PI).sqrt();
+        if air.height.value > radius {
+            notes.push(format!(
+                "The room is {:.1} m high, more than its radius on plan of {radius:.1} m: a plume \
+                 stirs so tall a room, and the figures for gas mixed through it weigh more.",
+                air.height.value
+            ));
+        }
+        if plume.run.value < 0.3 {
+            notes.push(
+                "It is released where it ends: it spreads along the surface and hardly mixes on \
+                 the way, so the layer is thin and strong."
+                    .to_owned(),
+            );
+        }
+    }
+    if case.motion != Motion::Mixes && air.air_changes > STIRRED_FROM {
+        notes.push(format!(
+            "{:.0} air changes an hour stir the room: the figures for gas mixed through it weigh \
+             more, and a detector belongs before the extract as well.",
+            air.air_changes
+        ));
+    }
+    if is_jet(source) {
+        notes.push(
+            "Under pressure it leaves as a jet, which mixes more than a plume and goes where it \
+             points."
+                .to_owned(),
+        );
+    }
+    notes
+}
+
+/// Air changes an hour from which ventilation stirs a room (facts of the trade: common practice).
+const STIRRED_FROM: f64 = 6.0;
+
+/// Why there is no calculation in the open.
+pub fn in_the_open(room: Option<&Room>) -> String {
+    match room {
+        Some(room) if room.enclosure == Enclosure::Outdoor => format!(
+            "{} is in the open: no room holds the gas, and wind decides where it goes. No time to \
+             alarm is computed.",
+            room_name(room)
+        ),
+        Some(room) => format!(
+            "{} is open to the wind, or to a room that is: gas does not build up as in a closed \
+             room, and no time to alarm is computed. Gas lighter than air can still linger under \
+             the roof.",
+            room_name(room)
+        ),
+        None => "It lies in no room, so no time to alarm is computed.".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{duration, figure};
+
+    #[test]
+    fn times_and_figures_are_said_without_false_digits() {
+        assert_eq!(duration(45.2), "45 s");
+        assert_eq!(duration(554.9), "9.2 min");
+        assert_eq!(duration(8280.0), "2.3 h");
+        assert_eq!(figure(0.086_88), "0.0869");
+        assert_eq!(figure(1.1512), "1.15");
+        assert_eq!(figure(8800.0), "8800");
+        assert_eq!(figure(12_345.0), "12300");
+        assert_eq!(figure(99.96), "100.0");
+    }
+}
