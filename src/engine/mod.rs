@@ -99,8 +99,7 @@ fn releases(
     let (trace, findings) = (&mut results.trace, &mut results.findings);
     let discharges =
         atmosphere::discharge::discharges(project, trace, findings, &mut results.questions);
-    let watchers =
-        coverage::watchers(project, &assessment.needs, &assessment.detectors, trace);
+    let watchers = coverage::watchers(project, &assessment.needs, &assessment.detectors, trace);
     let inputs = atmosphere::Inputs {
         project,
         spaces,
@@ -156,6 +155,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         &discharge,
         &atmosphere,
         mounting::FORMULAS,
+        setpoints::FORMULAS,
         placement::FORMULAS,
         bus::FORMULAS,
         takeoff::FORMULAS,

@@ -162,13 +162,22 @@ pub struct Range {
     pub high: Quantity,
 }
 
+impl SetPointResult {
+    /// Whether it is a time-weighted alarm beside the ranked ones.
+    pub fn is_beside(&self) -> bool {
+        self.averaging != Averaging::Instant && self.rank == self.averaging.label()
+    }
+}
+
 /// A set-point with its reason.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SetPointResult {
     pub value: Quantity,
     pub rising: bool,
-    /// "first", "second", "third".
+    /// "first", "second", "third"; "8-hour average" for a time-weighted alarm beside them.
     pub rank: String,
+    /// Over what time the reading is averaged.
+    pub averaging: Averaging,
     pub reason: String,
 }
 

@@ -93,6 +93,8 @@ const REACH: &str = "Reach";
 const WATCH: &str = "What is watched";
 const RELEASE: &str = "Release, where the surveyor does not know";
 const ALARM: &str = "Set-points";
+const USE_ALARM: &str = "Set-points by the use of the room";
+const NOISE: &str = "Noise of a detector, share of its range";
 const AIR: &str = "Gas in a room";
 const TIME: &str = "Time to alarm and to harm";
 const PLACE: &str = "Candidate points";
@@ -104,6 +106,7 @@ const HOLES: Citation = Citation::from_memory(
     "IEC 60079-10-1:2020",
     "table B.1, suggested holes, the opening may expand, upper figure",
 );
+const EN50545: &str = "EN 50545-1";
 const KOREA: &str = "Korea NFSC 206 (2021)";
 
 basis_items! {
@@ -252,6 +255,81 @@ basis_items! {
         Citation::published(GB50493, "enrichment above 23.5 %");
     ROOM_FREE_VOLUME = "room_free_volume", AIR, "Share of a room's volume that is free air",
         Percent, 100.0, 20.0..=100.0, Citation::CommonPractice;
+    TOXIC_FIRST = "toxic_first", ALARM, "Toxic, first set-point, of the limit for a working day",
+        Percent, 100.0, 10.0..=100.0, Citation::published(GB50493, "at most 100 % of the limit");
+    TOXIC_SECOND = "toxic_second", ALARM,
+        "Toxic, second set-point, of the limit for short exposure",
+        Percent, 100.0, 10.0..=100.0, Citation::CommonPractice;
+    TOXIC_TWICE = "toxic_twice", ALARM,
+        "Toxic, second set-point where no short limit is stated, of the first limit",
+        Percent, 200.0, 100.0..=200.0, Citation::published(GB50493, "at most 200 % of the limit");
+    TOXIC_CEILING = "toxic_ceiling", ALARM,
+        "Toxic, first set-point where a ceiling is all that is stated, of the ceiling",
+        Percent, 50.0, 10.0..=90.0, Citation::CommonPractice;
+    TOXIC_IDLH_FIRST = "toxic_idlh_first", ALARM,
+        "Toxic without a limit, first set-point, of what is immediately dangerous",
+        Percent, 5.0, 1.0..=5.0, Citation::published(GB50493, "at most 5 % of IDLH");
+    TOXIC_IDLH_SECOND = "toxic_idlh_second", ALARM,
+        "Toxic without a limit, second set-point, of what is immediately dangerous",
+        Percent, 10.0, 2.0..=10.0, Citation::published(GB50493, "at most 10 % of IDLH");
+    TIME_WEIGHTED = "time_weighted", ALARM,
+        "Alarm also on the 15-minute and 8-hour averages where the limit is one (1 yes)",
+        One, 1.0, 0.0..=1.0, Citation::CommonPractice;
+    CARBON_DIOXIDE_FIRST = "carbon_dioxide_first", ALARM, "Carbon dioxide, first set-point",
+        Ppm, 5000.0, 1000.0..=5000.0,
+        Citation::published("International Fire Code 2018", "5307, 5000 ppm supervisory");
+    CARBON_DIOXIDE_SECOND = "carbon_dioxide_second", ALARM,
+        "Carbon dioxide, second set-point in Europe and Britain",
+        Ppm, 15_000.0, 5000.0..=30_000.0,
+        Citation::from_memory("EH40/2005, 4th edition 2020", "Table 1, carbon dioxide");
+    CARBON_DIOXIDE_SECOND_US = "carbon_dioxide_second_us", ALARM,
+        "Carbon dioxide, second set-point in the United States",
+        Ppm, 30_000.0, 5000.0..=30_000.0,
+        Citation::published("International Fire Code 2018", "5307, 30000 ppm local evacuation");
+    REFRIGERANT_FIRST = "refrigerant_first", ALARM,
+        "Refrigerant, first set-point, of the practical limit",
+        Percent, 25.0, 5.0..=50.0, Citation::CommonPractice;
+    REFRIGERANT_SECOND = "refrigerant_second", ALARM,
+        "Refrigerant, second set-point, of the practical limit",
+        Percent, 50.0, 10.0..=50.0,
+        Citation::from_memory("EN 378-3", "pre-set value at most half the practical limit");
+    CAR_PARK_CO_FIRST = "car_park_co_first", USE_ALARM,
+        "Car park: carbon monoxide, first, 15-minute average",
+        Ppm, 30.0, 5.0..=60.0, Citation::published(EN50545, "first level");
+    CAR_PARK_CO_SECOND = "car_park_co_second", USE_ALARM,
+        "Car park: carbon monoxide, second, 15-minute average",
+        Ppm, 60.0, 10.0..=120.0, Citation::published(EN50545, "second level");
+    CAR_PARK_CO_THIRD = "car_park_co_third", USE_ALARM,
+        "Car park: carbon monoxide, third, held for 1 minute",
+        Ppm, 150.0, 20.0..=250.0, Citation::published(EN50545, "third level");
+    CAR_PARK_NO2_FIRST = "car_park_no2_first", USE_ALARM,
+        "Car park: nitrogen dioxide, first, 15-minute average",
+        Ppm, 3.0, 0.2..=3.0, Citation::published(EN50545, "first level");
+    CAR_PARK_NO2_SECOND = "car_park_no2_second", USE_ALARM,
+        "Car park: nitrogen dioxide, second, 15-minute average",
+        Ppm, 6.0, 0.5..=6.0, Citation::published(EN50545, "second level");
+    CAR_PARK_NO2_THIRD = "car_park_no2_third", USE_ALARM,
+        "Car park: nitrogen dioxide, third, held for 1 minute",
+        Ppm, 15.0, 1.0..=15.0, Citation::published(EN50545, "third level");
+    AMMONIA_PLANT_FIRST = "ammonia_plant_first", USE_ALARM,
+        "Refrigeration room in the United States: ammonia, first",
+        Ppm, 25.0, 5.0..=50.0, Citation::published("IIAR 2", "25 ppm alarm");
+    AMMONIA_PLANT_SECOND = "ammonia_plant_second", USE_ALARM,
+        "Refrigeration room in the United States: ammonia, second",
+        Ppm, 150.0, 25.0..=150.0,
+        Citation::published("IIAR 2", "150 ppm emergency ventilation");
+    NOISE_CATALYTIC = "noise_catalytic", NOISE, "Catalytic",
+        Percent, 2.0, 0.1..=10.0, Citation::CommonPractice;
+    NOISE_INFRARED = "noise_infrared", NOISE, "Infrared",
+        Percent, 1.0, 0.1..=10.0, Citation::CommonPractice;
+    NOISE_ELECTROCHEMICAL = "noise_electrochemical", NOISE, "Electrochemical",
+        Percent, 1.0, 0.1..=10.0, Citation::CommonPractice;
+    NOISE_THERMAL = "noise_thermal", NOISE, "Thermal conductivity",
+        Percent, 1.0, 0.1..=10.0, Citation::CommonPractice;
+    NOISE_SEMICONDUCTOR = "noise_semiconductor", NOISE, "Semiconductor",
+        Percent, 3.0, 0.1..=10.0, Citation::CommonPractice;
+    NOISE_PHOTOIONISATION = "noise_photoionisation", NOISE, "Photoionisation",
+        Percent, 1.0, 0.1..=10.0, Citation::CommonPractice;
     ENTRAINMENT = "entrainment", AIR, "Entrainment coefficient of a plume, top-hat",
         One, 0.13, 0.08..=0.2,
         Citation::from_memory("Linden 1999, Annu. Rev. Fluid Mech. 31, 201",

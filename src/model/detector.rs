@@ -158,6 +158,57 @@ pub struct SetPoint {
     pub unit: Unit,
     /// Whether it alarms as the reading rises; else as it falls.
     pub rising: bool,
+    /// Over what time the reading is averaged before it is compared.
+    #[serde(default)]
+    pub averaging: Averaging,
+}
+
+/// Over what time a reading is averaged.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Averaging {
+    /// Not at all: it alarms on the reading itself.
+    #[default]
+    Instant,
+    OneMinute,
+    FifteenMinutes,
+    OneHour,
+    EightHours,
+}
+
+impl Averaging {
+    /// Every time, in the order of a picker.
+    pub const ALL: [Averaging; 5] = [
+        Averaging::Instant,
+        Averaging::OneMinute,
+        Averaging::FifteenMinutes,
+        Averaging::OneHour,
+        Averaging::EightHours,
+    ];
+
+    /// The time in minutes; 0 for none.
+    pub const fn minutes(self) -> f64 {
+        match self {
+            Averaging::Instant => 0.0,
+            Averaging::OneMinute => 1.0,
+            Averaging::FifteenMinutes => 15.0,
+            Averaging::OneHour => 60.0,
+            Averaging::EightHours => 480.0,
+        }
+    }
+
+    /// The average in words; empty for none.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Averaging::Instant => "",
+            Averaging::OneMinute => "1-minute average",
+            Averaging::FifteenMinutes => "15-minute average",
+            Averaging::OneHour => "1-hour average",
+            Averaging::EightHours => "8-hour average",
+        }
+    }
 }
 
 impl Entry for Detector {

@@ -22,7 +22,7 @@ pub mod file;
 pub use basis::Basis;
 pub use catalogue::{CableClass, Catalogue, CatalogueItem, ItemKind};
 pub use citation::Citation;
-pub use detector::{Band, Detector, Hazard, Origin, Principle, SetPoint};
+pub use detector::{Averaging, Band, Detector, Hazard, Origin, Principle, SetPoint};
 pub use edit::{Edit, EditError, Item, ItemKey, apply};
 pub use file::{FileError, ProjectFile};
 pub use floor::{Floor, PlanSheet, SheetScale};

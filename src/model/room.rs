@@ -43,6 +43,9 @@ pub enum RoomUse {
     Corridor,
     Office,
     Workshop,
+    CarPark,
+    /// The machinery room of a refrigerating plant.
+    RefrigerationRoom,
     Stair,
     Outdoor,
     Other,
@@ -50,7 +53,7 @@ pub enum RoomUse {
 
 impl RoomUse {
     /// Every use, in the order of a picker.
-    pub const ALL: [RoomUse; 10] = [
+    pub const ALL: [RoomUse; 12] = [
         RoomUse::Laboratory,
         RoomUse::BoilerRoom,
         RoomUse::PlantRoom,
@@ -58,6 +61,8 @@ impl RoomUse {
         RoomUse::Corridor,
         RoomUse::Office,
         RoomUse::Workshop,
+        RoomUse::CarPark,
+        RoomUse::RefrigerationRoom,
         RoomUse::Stair,
         RoomUse::Outdoor,
         RoomUse::Other,
@@ -73,6 +78,8 @@ impl RoomUse {
             RoomUse::Corridor => "corridor",
             RoomUse::Office => "office",
             RoomUse::Workshop => "workshop",
+            RoomUse::CarPark => "car park",
+            RoomUse::RefrigerationRoom => "refrigeration room",
             RoomUse::Stair => "stair",
             RoomUse::Outdoor => "outdoor",
             RoomUse::Other => "other",

@@ -24,11 +24,7 @@ const LONGEST_FUNCTION: usize = 70;
 const WIDEST_LINE: usize = 100;
 
 /// Functions that were longer when this test was written. They may only get shorter.
-const LONGER: [(&str, usize); 3] = [
-    ("engine/bus/segment.rs", 79),
-    ("engine/bus/wire.rs", 72),
-    ("engine/setpoints/mod.rs", 75),
-];
+const LONGER: [(&str, usize); 2] = [("engine/bus/segment.rs", 79), ("engine/bus/wire.rs", 72)];
 
 fn sources(folder: &Path, out: &mut Vec<PathBuf>) {
     let mut entries: Vec<PathBuf> = std::fs::read_dir(folder)

@@ -3,7 +3,7 @@
 use crate::documents::table::{Cell, Column, Table};
 use crate::engine::Results;
 use crate::engine::results::{DetectorRow, Range, SetPointResult};
-use crate::model::{Origin, Project};
+use crate::model::{Averaging, Origin, Project};
 use crate::units::Unit;
 
 const NONE_YET: &str = "No detector is placed yet.";
@@ -13,7 +13,7 @@ pub fn detector_schedule(project: &Project, results: &Results) -> Table {
     let rows = sorted(results);
     let n_set_points = rows
         .iter()
-        .map(|row| row.set_points.len())
+        .map(|row| ranked(&row.set_points).count())
         .max()
         .unwrap_or(0);
     let mut columns = vec![
@@ -36,6 +36,9 @@ pub fn detector_schedule(project: &Project, results: &Results) -> Table {
         Column::text("part", 20.0),
         Column::text("state", 16.0),
     ];
+    if rows.iter().any(|row| !averages(&row.set_points).is_empty()) {
+        columns[12] = Column::text("alarms", 30.0);
+    }
     if n_set_points > 2 {
         columns.insert(12, Column::mixed("third set-point", 18.0));
     }
@@ -123,13 +126,13 @@ fn cells(row: &DetectorRow, n_set_points: usize) -> Vec<Cell> {
         range(|range| Cell::as_set(range.high)),
     ];
     for idx in 0..n_set_points {
-        let set_point = row.set_points.get(idx);
+        let set_point = ranked(&row.set_points).nth(idx);
         cells.push(Cell::maybe(
             set_point.map(|point| Cell::as_set(point.value)),
         ));
     }
     cells.extend([
-        Cell::text(directions(&row.set_points)),
+        Cell::text(alarms(&row.set_points)),
         Cell::text(&row.device),
         Cell::text(&row.address),
         Cell::text(&row.segment),
@@ -137,6 +140,36 @@ fn cells(row: &DetectorRow, n_set_points: usize) -> Vec<Cell> {
         Cell::text(state(row.origin)),
     ]);
     cells
+}
+
+/// The set-points without the time-weighted alarms beside them.
+fn ranked(points: &[SetPointResult]) -> impl Iterator<Item = &SetPointResult> {
+    points.iter().filter(|point| !point.is_beside())
+}
+
+/// Which way they alarm, and what is averaged.
+fn alarms(points: &[SetPointResult]) -> String {
+    let averages = averages(points);
+    match averages.is_empty() {
+        true => directions(points).to_owned(),
+        false => format!("{}; {}", directions(points), averages.join("; ")),
+    }
+}
+
+/// "first: 15-minute average", "8-hour average 20 ppm".
+fn averages(points: &[SetPointResult]) -> Vec<String> {
+    let averaged = points
+        .iter()
+        .filter(|point| point.averaging != Averaging::Instant);
+    averaged
+        .map(|point| match point.is_beside() {
+            true => {
+                let value = (point.value.value * 1000.0).round() / 1000.0;
+                format!("{} {value} {}", point.rank, point.value.unit)
+            }
+            false => format!("{}: {}", point.rank, point.averaging.label()),
+        })
+        .collect()
 }
 
 fn directions(points: &[SetPointResult]) -> &'static str {

@@ -52,6 +52,10 @@ pub struct Group {
     pub hazard: Hazard,
     /// Every hazard of its needs.
     pub hazards: Vec<Hazard>,
+    /// Keys of the substances released, each once.
+    pub released: Vec<String>,
+    /// Uses of the rooms of its needs, each once.
+    pub uses: Vec<RoomUse>,
     /// Height the free paths are looked for at, m.
     pub height: f64,
     /// In the open, heights among which those of an optimum are: the mounting height of each need
@@ -151,6 +155,12 @@ fn whole_floors(project: &Project, needs: &[Need]) -> Vec<Need> {
 /// The needs by airspace, gas and band, in the order of their first need.
 pub fn groups(project: &Project, needs: &[Need]) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
+    let room_use = |need: &Need| {
+        project
+            .rooms
+            .get(need.demand.room)
+            .map(|room| room.room_use)
+    };
     for (idx, need) in needs.iter().enumerate() {
         let demand = &need.demand;
         let found = groups.iter_mut().find(|group| {
@@ -174,6 +184,8 @@ pub fn groups(project: &Project, needs: &[Need]) -> Vec<Group> {
                 band: demand.band,
                 hazard: demand.hazard,
                 hazards: need.hazards.clone(),
+                released: Vec::new(),
+                uses: Vec::new(),
                 height: need.height,
                 levels: Vec::new(),
                 needs: vec![idx],
@@ -182,6 +194,19 @@ pub fn groups(project: &Project, needs: &[Need]) -> Vec<Group> {
     }
     for group in &mut groups {
         group.levels = levels(group.needs.iter().map(|idx| &needs[*idx]));
+        for need in group.needs.iter().map(|idx| &needs[*idx]) {
+            group.uses.extend(room_use(need));
+            if let DemandKind::Source(id) = need.demand.kind {
+                let source = project.sources.get(id);
+                group
+                    .released
+                    .extend(source.map(|source| source.substance.clone()));
+            }
+        }
+        group.uses.sort();
+        group.uses.dedup();
+        group.released.sort();
+        group.released.dedup();
     }
     groups
 }

@@ -8,7 +8,7 @@ use crate::engine::coverage::{ROUNDED_M, Standing, can_measure};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range, name_of};
 use crate::engine::results::{DetectorResult, Range, SetPointResult};
-use crate::engine::setpoints;
+use crate::engine::setpoints::{self, Asked};
 use crate::engine::trace::{Quantity, Trace};
 use crate::geometry::Point;
 use crate::model::*;
@@ -201,9 +201,21 @@ impl Step<'_> {
         if let Some(group) = standing.group {
             hazards.extend(&self.groups[group].hazards);
         }
+        let group = standing.group.map(|group| &self.groups[group]);
         let stated = &detector.set_points;
-        let points =
-            setpoints::set_points(self.project, trace, &detector.watches, &hazards, stated);
+        let own_use = standing.room.map(|room| [room.room_use]);
+        let asked = Asked {
+            measures: &detector.watches,
+            hazards: &hazards,
+            uses: match (group, &own_use) {
+                (Some(group), _) => &group.uses,
+                (None, Some(own)) => own,
+                (None, None) => &[],
+            },
+            released: group.map_or(&[], |group| &group.released),
+            stated,
+        };
+        let points = setpoints::set_points(self.project, trace, &asked);
         let about = ItemKey::Detector(detector.id);
         if points.is_empty() {
             let id = format!("setpoints.none/detector-{}", detector.id);
@@ -217,17 +229,21 @@ impl Step<'_> {
             findings.push(finding.about(about).at(detector.floor, detector.at));
         }
         self.check_part(detector, &points, trace, findings);
+        let part = self.project.part_of(detector);
+        let part = part.and_then(|part| self.project.catalogue.item(part));
+        let part = part.map(|item| &item.kind);
+        let unfit = setpoints::unfit(self.project, trace, detector, part, &asked, &points);
+        findings.extend(unfit);
         if stated.is_empty() {
             return (points, Vec::new());
         }
-        let rules = setpoints::set_points(self.project, trace, &detector.watches, &hazards, &[]);
-        let jurisdiction = self.project.head.jurisdiction;
-        findings.extend(setpoints::departure(
-            detector,
-            jurisdiction,
-            &points,
-            &rules,
-        ));
+        let of_rules = Asked {
+            stated: &[],
+            ..asked
+        };
+        let rules = setpoints::set_points(self.project, trace, &of_rules);
+        let departure = setpoints::departure(self.project, detector, &points, &rules);
+        findings.extend(departure);
         (setpoints::with_reason(points, detector), rules)
     }
 

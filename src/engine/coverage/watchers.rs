@@ -68,6 +68,23 @@ fn by_detector(
 fn suggested(project: &Project, need: &Need, trace: &mut Trace) -> Watcher {
     let demand = &need.demand;
     let title = format!("Suggested height, {} band", demand.band.label());
+    let room = project.rooms.get(demand.room);
+    let uses: Vec<RoomUse> = room.map(|room| room.room_use).into_iter().collect();
+    let source = match demand.kind {
+        DemandKind::Source(id) => project.sources.get(id),
+        DemandKind::Area => None,
+    };
+    let released: Vec<String> = source
+        .map(|source| source.substance.clone())
+        .into_iter()
+        .collect();
+    let asked = setpoints::Asked {
+        measures: &demand.measures,
+        hazards: &need.hazards,
+        uses: &uses,
+        released: &released,
+        stated: &[],
+    };
     Watcher {
         hazard: demand.hazard,
         hazards: need.hazards.clone(),
@@ -79,7 +96,7 @@ fn suggested(project: &Project, need: &Need, trace: &mut Trace) -> Watcher {
         height: trace.given(title, need.height, Unit::Metre, Citation::CommonPractice),
         // As far off as its reach lets it be.
         distance: demand.reach,
-        set_points: setpoints::set_points(project, trace, &demand.measures, &need.hazards, &[]),
+        set_points: setpoints::set_points(project, trace, &asked),
         t90: t90(project, None, trace),
     }
 }

@@ -20,7 +20,7 @@ use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, name_of};
 use crate::engine::progress::Progress;
 use crate::engine::results::{CoverResult, DemandKind, RoomResult};
-use crate::engine::setpoints::set_points;
+use crate::engine::setpoints::{Asked, set_points};
 use crate::engine::solve::cover::CoverSolution;
 use crate::engine::trace::Trace;
 use crate::model::basis;
@@ -147,16 +147,27 @@ fn instance(
 
 /// What the catalogue offers for a group.
 fn offer<'a>(project: &'a Project, group: &Group, trace: &mut Trace) -> Offer<'a> {
-    let points = set_points(project, trace, &group.measures, &group.hazards, &[]);
+    let asked = Asked {
+        measures: &group.measures,
+        hazards: &group.hazards,
+        uses: &group.uses,
+        released: &group.released,
+        stated: &[],
+    };
+    let points = set_points(project, trace, &asked);
     parts::offer(project, &group.measures, &points)
 }
 
 /// The part of the catalogue that a search would take for this detector.
 pub fn offered_part(project: &Project, detector: &Detector) -> Option<String> {
-    let hazards = [detector.hazard];
-    let stated = &detector.set_points;
+    let asked = Asked {
+        measures: &detector.watches,
+        hazards: &[detector.hazard],
+        stated: &detector.set_points,
+        ..Asked::default()
+    };
     let mut scratch = Trace::default();
-    let points = set_points(project, &mut scratch, &detector.watches, &hazards, stated);
+    let points = set_points(project, &mut scratch, &asked);
     let item = parts::offer(project, &detector.watches, &points).item()?;
     Some(item.part.clone())
 }

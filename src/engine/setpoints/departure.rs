@@ -4,22 +4,26 @@
 //! warning that prints the reason. Must not change a set-point.
 
 use crate::engine::finding::{Finding, Severity};
-use crate::engine::gas;
+use crate::engine::gas::Substances;
 use crate::engine::results::SetPointResult;
 use crate::engine::setpoints::converted;
-use crate::model::{Detector, ItemKey, Jurisdiction};
+use crate::model::{Detector, ItemKey, Project};
 
 /// What is wrong with the `stated` set-points against those of the `rules`; `None` where they alarm
 /// no later.
 pub fn departure(
+    project: &Project,
     detector: &Detector,
-    jurisdiction: Jurisdiction,
     stated: &[SetPointResult],
     rules: &[SetPointResult],
 ) -> Option<Finding> {
-    let lfl = gas::find(&detector.watches).and_then(|known| known.lfl_in(jurisdiction));
+    let jurisdiction = project.head.jurisdiction;
+    let substance = Substances::of(project).find(&detector.watches);
+    let lfl = substance
+        .as_ref()
+        .and_then(|known| known.lfl_in(jurisdiction));
     let lfl = lfl.map(|limit| limit.figure.value);
-    let mut pairs = rules.iter().enumerate();
+    let mut pairs = rules.iter().filter(|rule| !rule.is_beside()).enumerate();
     let (idx, rule) = pairs.find(|(idx, rule)| is_laxer(stated.get(*idx), rule, lfl))?;
     let tag = &detector.tag;
     let due = words(rule);

@@ -4,12 +4,14 @@
 //! designer's own set-points take their place. Must not choose a part.
 
 mod departure;
+mod fitness;
 mod rules;
 #[cfg(test)]
 mod tests;
+mod toxic;
 
 use crate::engine::gas::{Substance, Substances, density};
-use crate::engine::mounting::{OXYGEN, within_sentence};
+use crate::engine::mounting::OXYGEN;
 use crate::engine::results::SetPointResult;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis::{self, BasisItem};
@@ -17,34 +19,42 @@ use crate::model::*;
 use crate::units::Unit;
 
 pub use departure::{departure, with_reason};
+pub use fitness::{FORMULAS, noise, unfit};
 pub use rules::RULES;
 use rules::*;
 
-const CARBON_DIOXIDE: &str = "124-38-9";
+/// What set-points are asked for.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Asked<'a> {
+    /// Key of what is measured.
+    pub measures: &'a str,
+    pub hazards: &'a [Hazard],
+    /// Uses of the rooms it is measured in.
+    pub uses: &'a [RoomUse],
+    /// Keys of the substances whose release it watches.
+    pub released: &'a [String],
+    /// Those of the designer; empty: those of the rules.
+    pub stated: &'a [SetPoint],
+}
 
-/// The set-points for `measures` (key) because of `hazards`; those of the designer first, if any.
-/// Empty where no table has a limit for the substance.
-pub fn set_points(
-    project: &Project,
-    trace: &mut Trace,
-    measures: &str,
-    hazards: &[Hazard],
-    stated: &[SetPoint],
-) -> Vec<SetPointResult> {
-    if !stated.is_empty() {
-        return designers(trace, stated);
+/// The set-points asked for; those of the designer first, if any. Time-weighted alarms beside the
+/// ranked ones come last. Empty where no table has a limit for the substance.
+pub fn set_points(project: &Project, trace: &mut Trace, asked: &Asked<'_>) -> Vec<SetPointResult> {
+    if !asked.stated.is_empty() {
+        return designers(trace, asked.stated);
     }
+    let hazards = asked.hazards;
     let mut points = Vec::new();
-    if measures == OXYGEN {
+    if asked.measures == OXYGEN {
         oxygen(project, trace, hazards, &mut points);
-    } else if let Some(substance) = Substances::of(project).find(measures) {
+    } else if let Some(substance) = Substances::of(project).find(asked.measures) {
         let substance = substance.as_ref();
         if hazards.contains(&Hazard::Toxic) {
-            toxic(project, trace, substance, &mut points);
+            points = toxic::points(project, trace, substance, asked);
         } else if hazards.contains(&Hazard::Flammable) {
             flammable(project, trace, &mut points);
         } else if hazards.contains(&Hazard::OxygenDepletion) {
-            refrigerant(trace, substance, &mut points);
+            refrigerant(project, trace, substance, &mut points);
         }
     }
     ranked(points)
@@ -104,27 +114,49 @@ pub fn converted(value: f64, from: Unit, to: Unit, lfl: Option<f64>) -> Option<f
 struct Point {
     value: Quantity,
     rising: bool,
+    averaging: Averaging,
+    /// A time-weighted alarm beside the ranked ones.
+    beside: bool,
     reason: String,
 }
 
+impl Point {
+    /// One that alarms at once as the reading rises.
+    fn rising(value: Quantity, reason: String) -> Self {
+        Point {
+            value,
+            rising: true,
+            averaging: Averaging::Instant,
+            beside: false,
+            reason,
+        }
+    }
+}
+
 fn ranked(points: Vec<Point>) -> Vec<SetPointResult> {
-    let ranks = ["first", "second", "third", "fourth", "fifth"];
-    points
-        .into_iter()
-        .zip(ranks)
-        .map(|(point, rank)| SetPointResult {
+    let mut ranks = ["first", "second", "third", "fourth", "fifth"].into_iter();
+    let made = |point: Point| {
+        let rank = match point.beside {
+            true => point.averaging.label(),
+            false => ranks.next()?,
+        };
+        Some(SetPointResult {
             value: point.value,
             rising: point.rising,
             rank: rank.to_owned(),
+            averaging: point.averaging,
             reason: point.reason,
         })
-        .collect()
+    };
+    points.into_iter().filter_map(made).collect()
 }
 
 fn designers(trace: &mut Trace, stated: &[SetPoint]) -> Vec<SetPointResult> {
     let points = stated.iter().map(|point| Point {
         value: trace.given("Set-point", point.value, point.unit, Citation::Designer),
         rising: point.rising,
+        averaging: point.averaging,
+        beside: false,
         reason: "Chosen by the designer.".to_owned(),
     });
     ranked(points.collect())
@@ -153,11 +185,7 @@ fn flammable(project: &Project, trace: &mut Trace, points: &mut Vec<Point>) {
     ] {
         let value = by_rule(project, trace, &FLAMMABLE, item);
         let reason = format!("{what}: {:.0} % of the lower flammable limit.", value.value);
-        points.push(Point {
-            value,
-            rising: true,
-            reason,
-        });
+        points.push(Point::rising(value, reason));
     }
 }
 
@@ -176,9 +204,8 @@ fn oxygen(project: &Project, trace: &mut Trace, hazards: &[Hazard], points: &mut
                 value.value
             );
             points.push(Point {
-                value,
                 rising: false,
-                reason,
+                ..Point::rising(value, reason)
             });
         }
     }
@@ -188,110 +215,16 @@ fn oxygen(project: &Project, trace: &mut Trace, hazards: &[Hazard], points: &mut
             "Enriched air feeds fire: oxygen rises to {:.1} %vol.",
             value.value
         );
-        points.push(Point {
-            value,
-            rising: true,
-            reason,
-        });
+        points.push(Point::rising(value, reason));
     }
 }
 
-fn toxic(project: &Project, trace: &mut Trace, substance: &Substance, points: &mut Vec<Point>) {
-    let jurisdiction = project.head.jurisdiction;
-    if substance.key == CARBON_DIOXIDE {
-        return carbon_dioxide(jurisdiction, trace, points);
-    }
-    let name = within_sentence(&substance.name);
-    let mut point = |value: Quantity, rising, reason| {
-        points.push(Point {
-            value,
-            rising,
-            reason,
-        })
-    };
-    let Some(limit) = substance.limit_in(jurisdiction) else {
-        if let Some(idlh) = &substance.idlh {
-            let title = format!("Immediately dangerous to life or health, {name}");
-            let idlh = trace.given(title, idlh.value, idlh.unit, idlh.citation.clone());
-            for percent in [5.0, 10.0] {
-                let value = idlh.value * percent / 100.0;
-                let inputs = [("immediately dangerous to life or health", idlh)];
-                let value = trace.rule(&TOXIC_IDLH, value, Unit::Ppm, &inputs);
-                let reason = format!(
-                    "No exposure limit is known: {percent:.0} % of what is immediately dangerous."
-                );
-                point(value, true, reason);
-            }
-        }
-        return;
-    };
-    let whose = limit.regime.label();
-    let own = match limit.regime.applies_in(jurisdiction) {
-        true => String::new(),
-        false => " (the jurisdiction has none of its own)".to_owned(),
-    };
-    let long = limit.long_ppm();
-    let kind = match (limit.twa_ppm, limit.stel_ppm) {
-        (Some(_), _) => "8-hour average",
-        (None, Some(_)) => "15-minute average",
-        _ => "ceiling",
-    };
-    let cited = limit.citation.clone();
-    let title = format!("{whose} of {name}, {kind}");
-    let from = trace.given(title, long, Unit::Ppm, cited.clone());
-    let first = trace.rule(&TOXIC_FIRST, long, Unit::Ppm, &[("exposure limit", from)]);
-    point(
-        first,
-        true,
-        format!("{whose}, {kind}{own}: {} ppm.", number(long)),
-    );
-    match limit.short_ppm().filter(|short| *short > long) {
-        Some(short) => {
-            let from = trace.given(
-                format!("{whose} of {name}, short"),
-                short,
-                Unit::Ppm,
-                cited.clone(),
-            );
-            let value = trace.rule(&TOXIC_SECOND, short, Unit::Ppm, &[("exposure limit", from)]);
-            point(
-                value,
-                true,
-                format!("{whose}, short exposure{own}: {} ppm.", number(short)),
-            );
-        }
-        None => {
-            let inputs = [("first set-point", first)];
-            let value = trace.rule(&TOXIC_TWICE, 2.0 * long, Unit::Ppm, &inputs);
-            point(
-                value,
-                true,
-                format!("Twice the {kind}, as no higher short limit is stated."),
-            );
-        }
-    }
-}
-
-fn carbon_dioxide(jurisdiction: Jurisdiction, trace: &mut Trace, points: &mut Vec<Point>) {
-    let (rule, second) = match jurisdiction {
-        Jurisdiction::Us => (&CARBON_DIOXIDE_US, 30_000.0),
-        Jurisdiction::Eu | Jurisdiction::Uk => (&CARBON_DIOXIDE_EUROPE, 15_000.0),
-    };
-    for (value, what) in [
-        (5_000.0, "8-hour limit: find the leak and ventilate"),
-        (second, "Short exposure: evacuate"),
-    ] {
-        let quantity = trace.rule(rule, value, Unit::Ppm, &[]);
-        let reason = format!("{what}, {} ppm.", number(value));
-        points.push(Point {
-            value: quantity,
-            rising: true,
-            reason,
-        });
-    }
-}
-
-fn refrigerant(trace: &mut Trace, substance: &Substance, points: &mut Vec<Point>) {
+fn refrigerant(
+    project: &Project,
+    trace: &mut Trace,
+    substance: &Substance,
+    points: &mut Vec<Point>,
+) {
     let Some(limit) = &substance.practical_limit else {
         return;
     };
@@ -308,20 +241,14 @@ fn refrigerant(trace: &mut Trace, substance: &Substance, points: &mut Vec<Point>
     let citation = Citation::from_memory("EN 378-1", "practical limits at 25 degC");
     let kelvin = trace.given("Temperature of the limit", 298.15, Unit::Kelvin, citation);
     let ppm = trace.eval(&density::MASS_TO_PPM, &[limit, mass, kelvin]);
-    for percent in [25.0, 50.0] {
-        let inputs = [("practical limit", ppm)];
-        let value = trace.rule(
-            &REFRIGERANT,
-            rounded(ppm.value * percent / 100.0),
-            Unit::Ppm,
-            &inputs,
-        );
-        let reason = format!("{percent:.0} % of the practical limit of {name}, rounded down.");
-        points.push(Point {
-            value,
-            rising: true,
-            reason,
-        });
+    for item in [&basis::REFRIGERANT_FIRST, &basis::REFRIGERANT_SECOND] {
+        let share = trace.basis(&project.basis, item);
+        let inputs = [("practical limit", ppm), ("share", share)];
+        let value = rounded(ppm.value * share.value / 100.0);
+        let value = trace.rule(&REFRIGERANT, value, Unit::Ppm, &inputs);
+        let percent = number(share.value);
+        let reason = format!("{percent} % of the practical limit of {name}, rounded down.");
+        points.push(Point::rising(value, reason));
     }
 }
 

@@ -12,9 +12,21 @@ pub static RULES: &[&Rule] = &[
     &TOXIC_SECOND,
     &TOXIC_TWICE,
     &TOXIC_IDLH,
+    &TOXIC_CEILING_FIRST,
+    &TOXIC_CEILING,
+    &TOXIC_CAP,
+    &TIME_WEIGHTED,
+    &MIXTURE_SHARE,
+    &CAR_PARK,
+    &AMMONIA_PLANT,
     &CARBON_DIOXIDE_EUROPE,
     &CARBON_DIOXIDE_US,
     &REFRIGERANT,
+    &NOISE,
+    &HARM_FLAMMABLE,
+    &HARM_TOXIC,
+    &HARM_DEPLETED,
+    &HARM_ENRICHED,
 ];
 
 const GB50493: &str = "GB/T 50493-2019";
@@ -87,4 +99,92 @@ pub static REFRIGERANT: Rule = Rule {
     title: "Refrigerant",
     statement: "A quarter and half of the practical limit.",
     citation: Citation::from_memory("EN 378-3", "pre-set value at most half the practical limit"),
+};
+
+pub static TOXIC_CEILING_FIRST: Rule = Rule {
+    id: "setpoints.toxic_ceiling_first",
+    title: "Toxic gas with a ceiling only, first set-point",
+    statement: "A ceiling may never be exceeded, so the first set-point lies at half of it.",
+    citation: Citation::CommonPractice,
+};
+
+pub static TOXIC_CEILING: Rule = Rule {
+    id: "setpoints.toxic_ceiling",
+    title: "Toxic gas with a ceiling only, second set-point",
+    statement: "The ceiling itself.",
+    citation: Citation::published(GB50493, "at most 100 % of the exposure limit"),
+};
+
+pub static TOXIC_CAP: Rule = Rule {
+    id: "setpoints.toxic_cap",
+    title: "Set-points stay below the harm",
+    statement: "A set-point by the limit is lowered to half of what is immediately dangerous, or to \
+        a quarter of the lower flammable limit, where it would lie above.",
+    citation: Citation::CommonPractice,
+};
+
+pub static TIME_WEIGHTED: Rule = Rule {
+    id: "setpoints.time_weighted",
+    title: "Time-weighted alarm",
+    statement: "A limit stated as an average over 15 minutes or 8 hours is also alarmed as that \
+        average; the ranked set-points alarm on the reading itself and so come sooner.",
+    citation: Citation::from_memory("EN 45544-4", "time-weighted average alarms"),
+};
+
+pub static MIXTURE_SHARE: Rule = Rule {
+    id: "setpoints.mixture_share",
+    title: "Part watched for a mixture",
+    statement: "A part that stands for a mixture alarms at its share of the mixture's hazard.",
+    citation: Citation::from_memory("US 29 CFR 1910.1000", "(d)(2)(i), additive rule"),
+};
+
+pub static CAR_PARK: Rule = Rule {
+    id: "setpoints.car_park",
+    title: "Car park, EN 50545-1",
+    statement: "Two levels on the 15-minute average and a third held for a minute.",
+    citation: Citation::published("EN 50545-1", "CO 30, 60, 150 ppm; NO2 3, 6, 15 ppm"),
+};
+
+pub static AMMONIA_PLANT: Rule = Rule {
+    id: "setpoints.ammonia_plant",
+    title: "Ammonia in a refrigeration room, IIAR 2",
+    statement: "25 ppm alarms, 150 ppm starts emergency ventilation; the trip of the plant at \
+        40000 ppm needs a detector of its own.",
+    citation: Citation::published("IIAR 2", "25 ppm alarm, 150 ppm emergency ventilation"),
+};
+
+pub static NOISE: Rule = Rule {
+    id: "setpoints.noise",
+    title: "Set-point above the noise",
+    statement: "A set-point lies three times noise and drift away from the reading in clean air.",
+    citation: Citation::CommonPractice,
+};
+
+pub static HARM_FLAMMABLE: Rule = Rule {
+    id: "setpoints.harm_flammable",
+    title: "Harm of flammable gas",
+    statement: "At the lower flammable limit the gas can burn.",
+    citation: Citation::from_memory("IEC 60079-10-1", "lower flammable limit"),
+};
+
+pub static HARM_TOXIC: Rule = Rule {
+    id: "setpoints.harm_toxic",
+    title: "Harm of toxic gas",
+    statement: "At the concentration immediately dangerous to life or health nobody may still be \
+        in the room.",
+    citation: Citation::from_memory("NIOSH Pocket Guide to Chemical Hazards", "IDLH values"),
+};
+
+pub static HARM_DEPLETED: Rule = Rule {
+    id: "setpoints.harm_depleted",
+    title: "Harm of lack of oxygen",
+    statement: "Below 16 %vol of oxygen judgement and coordination fail.",
+    citation: Citation::from_memory("US 29 CFR 1910.134, preamble of 1998", "oxygen deficiency"),
+};
+
+pub static HARM_ENRICHED: Rule = Rule {
+    id: "setpoints.harm_enriched",
+    title: "Harm of enriched air",
+    statement: "Above 25 %vol of oxygen fire spreads much faster than in air.",
+    citation: Citation::from_memory("EIGA Doc 04", "oxygen enriched atmospheres"),
 };

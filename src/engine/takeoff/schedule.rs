@@ -164,6 +164,7 @@ fn stated_set_points(detector: &Detector, trace: &mut Trace) -> Vec<SetPointResu
                 value: trace.given(title, point.value, point.unit, Citation::Designer),
                 rising: point.rising,
                 rank: rank.to_owned(),
+                averaging: point.averaging,
                 reason: "Stated by the designer.".to_owned(),
             }
         })

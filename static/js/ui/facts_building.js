@@ -19,6 +19,8 @@ const USES = [
   ["corridor", "corridor"],
   ["office", "office"],
   ["workshop", "workshop"],
+  ["car_park", "car park"],
+  ["refrigeration_room", "refrigeration room"],
   ["stair", "stair"],
   ["outdoor", "outdoor"],
   ["other", "other"],

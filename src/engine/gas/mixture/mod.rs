@@ -434,3 +434,34 @@ fn given(trace: &mut Trace, what: &str, known: &Substance, figure: &Figure) -> Q
     let title = format!("{what} of {}", known.name);
     trace.given(title, figure.value, figure.unit, figure.citation.clone())
 }
+
+/// Of the stated mixtures among the substances released, the name and share of toxic hazard where
+/// the part `key` makes up least of it; `None` where it is a part of none.
+pub fn least_share(project: &Project, released: &[String], key: &str) -> Option<(String, f64)> {
+    let shares = released.iter().filter_map(|released| {
+        let stated = project.mixtures.get(Mixture::id_of(released)?)?;
+        let known = substance(project, stated)?;
+        let parts = contributions(project, &known, Hazard::Toxic);
+        let share = parts.into_iter().find(|(part, _)| part == key)?.1;
+        Some((stated.name.trim().to_owned(), share))
+    });
+    shares.min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// Share of a stated mixture's flammable hazard that a detector of `principle` for `watched` sees.
+pub fn seen_share(
+    project: &Project,
+    released: &str,
+    principle: Principle,
+    watched: &str,
+) -> Option<(String, f64)> {
+    let stated = project.mixtures.get(Mixture::id_of(released)?)?;
+    let known = substance(project, stated)?;
+    let parts = contributions(project, &known, Hazard::Flammable);
+    let is_seen = |key: &str| lookup::find(key).is_some_and(|part| sees(principle, watched, part));
+    let seen = parts.iter().filter(|(key, _)| is_seen(key));
+    Some((
+        stated.name.trim().to_owned(),
+        seen.map(|(_, share)| share).sum(),
+    ))
+}
