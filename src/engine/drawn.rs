@@ -69,6 +69,7 @@ pub fn room(id: u32, a: [f64; 2], b: [f64; 2], room_use: RoomUse) -> Room {
         outline: [a, [b[0], a[1]], b, [a[0], b[1]]].map(Point::from).to_vec(),
         ceiling: Some(Metres::new(3.0)),
         air_changes: Some(2.0),
+        features: crate::model::RoomFeatures::default(),
     }
 }
 
@@ -170,6 +171,7 @@ fn partitions(inside: &[&[char]]) -> Vec<Barrier> {
         floor: FloorId(1),
         line,
         height: None,
+        underside: None,
     };
     lines.into_iter().enumerate().map(barrier).collect()
 }

@@ -52,6 +52,13 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
         &mut results.findings,
         &mut results.questions,
     );
+    mounting::surroundings(
+        project,
+        &spaces,
+        &results.sources,
+        &mut results.trace,
+        &mut results.findings,
+    );
     mounting::ask_about_rooms(project, &mut results.trace, &mut results.questions);
     let mut assessment = coverage::assess(
         project,

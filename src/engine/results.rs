@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::engine::finding::Finding;
+use crate::engine::formula::Rule;
 use crate::engine::trace::{Quantity, Trace};
 use crate::geometry::Point;
 use crate::model::*;
@@ -60,6 +61,29 @@ pub struct Watch {
     pub height: Quantity,
     /// Why this band and height, in sentences.
     pub reason: String,
+    /// The rules that decided, the one for the band first.
+    pub grounds: Vec<Ground>,
+}
+
+/// A rule that decided something, as it is printed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ground {
+    pub rule: &'static str,
+    pub title: &'static str,
+    pub statement: &'static str,
+    pub citation: String,
+}
+
+impl Ground {
+    /// The ground that a rule gives.
+    pub fn of(rule: &Rule) -> Self {
+        Ground {
+            rule: rule.id,
+            title: rule.title,
+            statement: rule.statement,
+            citation: rule.citation.text(),
+        }
+    }
 }
 
 /// What a room needs.

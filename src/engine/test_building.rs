@@ -118,6 +118,7 @@ pub fn room(project: &mut Project, floor: u32, name: &str, room_use: RoomUse, ou
         outline,
         ceiling: Some(Metres::new(3.0)),
         air_changes: Some(2.0),
+        features: crate::model::RoomFeatures::default(),
     });
 }
 

@@ -31,7 +31,7 @@ pub use mixture::{FractionOf, Mixture, MixturePart};
 pub use project::{Jurisdiction, Project, UnitSystem};
 pub use register::{Entry, Register};
 pub use release::Release;
-pub use room::{Barrier, Enclosure, Opening, OpeningForm, Room, RoomUse};
+pub use room::{Barrier, Enclosure, Opening, OpeningForm, Room, RoomFeatures, RoomUse};
 pub use source::{Holding, ReleaseSource};
 pub use wiring::{
     Containment, ContainmentKind, ControlPanel, FieldDevice, Riser, Segment, Topology,

@@ -28,6 +28,35 @@ pub struct Room {
     /// Air changes an hour; `null` where the surveyor does not know them.
     #[serde(default)]
     pub air_changes: Option<f64>,
+    #[serde(default, skip_serializing_if = "RoomFeatures::is_plain")]
+    pub features: RoomFeatures,
+}
+
+/// What of a room's form and air bears on where gas is sought; a plain room has nothing of it.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct RoomFeatures {
+    /// Depth of the deepest pit, sump or channel in the floor, m.
+    pub pit: Option<Metres>,
+    /// Height of the void under a raised floor, m.
+    pub raised_floor: Option<Metres>,
+    /// Height of the void above a false ceiling, m.
+    pub ceiling_void: Option<Metres>,
+    /// A ceiling or roof that the sun or a process heats, with a warm layer under it.
+    pub warm_ceiling: bool,
+    /// A duct that extracts air from the room.
+    pub extract_duct: bool,
+    /// An intake through which other rooms breathe this room's air.
+    pub air_intake: bool,
+    /// Supply outlets that blow fast enough to throw gas across the room.
+    pub fast_supply: bool,
+}
+
+impl RoomFeatures {
+    /// Whether there is nothing of it.
+    pub fn is_plain(&self) -> bool {
+        *self == RoomFeatures::default()
+    }
 }
 
 /// What a room is used for.
@@ -112,6 +141,10 @@ pub struct Barrier {
     /// Top above finished floor, m; `null`: up to the ceiling.
     #[serde(default)]
     pub height: Option<Metres>,
+    /// Underside above finished floor, m, of a beam that hangs from the ceiling; `null`: it stands on
+    /// the floor.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub underside: Option<Metres>,
 }
 
 /// A gap in a wall.

@@ -199,6 +199,7 @@ fn a_set_point_that_alarms_too_late_or_the_wrong_way_is_a_blocker() {
         value,
         unit: Unit::PercentLfl,
         rising,
+        averaging: Averaging::Instant,
     };
     let laxer = "setpoints.laxer/detector-1".to_owned();
     for points in [

@@ -36,6 +36,7 @@ fn project(width: f64, depth: f64, room_use: RoomUse, sources: &[[f64; 2]]) -> P
             .to_vec(),
         ceiling: Some(Metres::new(3.0)),
         air_changes: None,
+        features: brattice::model::RoomFeatures::default(),
     }]
     .into_iter()
     .collect();

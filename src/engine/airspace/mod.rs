@@ -13,12 +13,17 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::geometry::{Airways, Point, Polygon, Segment};
+use crate::model::basis;
 use crate::model::*;
 
 pub use walls::{OpenGap, gaps};
 
 /// Inner faces of one wall lie at most this far apart, m.
 pub const WALL_THICKNESS_M: f64 = 0.6;
+
+/// A beam this deep parts the gas under a ceiling into pockets, m (Japan Fire Service Rule, article
+/// 24-2-3, seen quoted); a shallower one is flowed under.
+pub const BEAM_POCKET_M: f64 = 0.6;
 
 /// Rooms that share their air, all on one floor; an outdoor area is one by itself.
 #[derive(Debug, Clone)]
@@ -128,7 +133,7 @@ impl<'a> Airspaces<'a> {
     pub fn ways(&self, space: usize, height: f64) -> Rc<Ways> {
         let barriers = self.barriers_in(space);
         let gaps = self.gaps_in(space);
-        let blocks = |barrier: &&Barrier| barrier.height.is_none_or(|top| top.get() >= height);
+        let blocks = |barrier: &&Barrier| self.blocks(space, barrier, height);
         let passes = |gap: &&OpenGap| gap.head.is_none_or(|head| head >= height);
         let key: Vec<bool> = (barriers.iter().map(blocks))
             .chain(gaps.iter().map(passes))
@@ -145,6 +150,33 @@ impl<'a> Airspaces<'a> {
         let ways = Rc::new(self.build(space, barriers, &gaps));
         self.built.borrow_mut().insert((space, key), ways.clone());
         ways
+    }
+
+    /// Whether a partition or beam stands in the way of gas at `height`.
+    fn blocks(&self, space: usize, barrier: &Barrier, height: f64) -> bool {
+        if barrier.height.is_some_and(|top| top.get() < height) {
+            return false;
+        }
+        match barrier.underside {
+            None => true,
+            Some(underside) => {
+                underside.get() <= height && self.beam_depth(space, barrier) >= BEAM_POCKET_M
+            }
+        }
+    }
+
+    /// How far a beam hangs below the ceiling (or below its top), m; 0 for what stands on the floor.
+    pub fn beam_depth(&self, space: usize, barrier: &Barrier) -> f64 {
+        let Some(underside) = barrier.underside else {
+            return 0.0;
+        };
+        let ceiling = |room: &&Room| room.ceiling.map(|ceiling| ceiling.get());
+        let top = barrier.height.map(|top| top.get()).or_else(|| {
+            let ceilings = self.spaces[space].rooms.iter().filter_map(ceiling);
+            ceilings.max_by(f64::total_cmp)
+        });
+        let unknown = self.project.basis.get(&basis::CEILING_UNKNOWN);
+        (top.unwrap_or(unknown) - underside.get()).max(0.0)
     }
 
     /// Partitions in an airspace, whatever their height.

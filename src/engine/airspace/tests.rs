@@ -12,6 +12,7 @@ fn room(id: u32, outline: &[[f64; 2]]) -> Room {
         outline: outline.iter().copied().map(Point::from).collect(),
         ceiling: Some(Metres::new(3.0)),
         air_changes: None,
+        features: crate::model::RoomFeatures::default(),
     }
 }
 
@@ -89,6 +90,7 @@ fn gas_goes_over_a_partition_that_is_lower_than_it() {
         floor: FloorId(1),
         line: vec![Point::new(3.0, 0.0), Point::new(3.0, 3.0)],
         height: Some(Metres::new(2.0)),
+        underside: None,
     }]
     .into_iter()
     .collect();

@@ -13,6 +13,7 @@ const LEAST_PIECE_M: f64 = 0.005;
 /// An open way between two rooms.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OpenGap {
+    pub opening: OpeningId,
     pub rooms: [RoomId; 2],
     /// The two jambs, m.
     pub jambs: [Point; 2],
@@ -37,6 +38,7 @@ pub fn gaps(project: &Project) -> Vec<OpenGap> {
         touched.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         if let [(_, first), (_, second), ..] = touched[..] {
             gaps.push(OpenGap {
+                opening: opening.id,
                 rooms: [first.min(second), first.max(second)],
                 jambs: [opening.a, opening.b],
                 head: opening.head.map(|head| head.get()),

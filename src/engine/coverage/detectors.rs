@@ -120,6 +120,9 @@ impl Step<'_> {
     ) -> Option<String> {
         let detector = standing.detector;
         let room = standing.room?;
+        if mounting::in_void(self.project, room, detector.height.get()) {
+            return None;
+        }
         let aim = match standing.group {
             Some(group) => {
                 let group = &self.groups[group];

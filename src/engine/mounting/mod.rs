@@ -6,16 +6,19 @@
 pub mod bands;
 mod heights;
 mod measured;
+mod surroundings;
 pub mod rules;
+#[cfg(test)]
+mod rules_tests;
 #[cfg(test)]
 mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::engine::airspace::{Airspaces, room_name};
+use crate::engine::airspace::{self, Airspaces, room_name};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::gas::{self, Substance, Substances};
-use crate::engine::results::{Question, SourceResult, Watch};
+use crate::engine::results::{Ground, Question, SourceResult, Watch};
 use crate::engine::trace::Trace;
 use crate::model::basis;
 use crate::model::*;
@@ -26,6 +29,7 @@ pub use crate::engine::gas::within_sentence;
 pub use heights::{HeightRange, ceiling, height, height_range, is_open};
 pub use measured::{OXYGEN, measured, name_of, same_gas};
 pub use rules::{FORMULAS, RULES};
+pub use surroundings::{in_void, surroundings};
 
 /// What each release source means; findings about sources that mean nothing; questions.
 pub fn mount(
@@ -104,26 +108,46 @@ impl Step<'_> {
             return self.unknown(source, room);
         };
         let substance = substance.as_ref();
-        let held = self.held(source, substance);
-        let release = bands::release(self.trace, &self.project.basis, substance, held);
+        let ways = self.ways(source, substance);
         let limits = Limits::of(&self.project.basis);
-        let mut watches = Vec::new();
+        let mut watches: Vec<Watch> = Vec::new();
         let mut sentences: Vec<(u8, String)> = Vec::new();
-        for hazard in bands::hazards_watched(substance) {
-            for choice in bands::choose(substance, &release, hazard, limits) {
-                let sentence = (telling_order(&choice), choice.reason.clone());
-                if !sentences.contains(&sentence) {
-                    sentences.push(sentence);
+        let mut likeliest = None;
+        for held in &ways {
+            let release = bands::release(self.trace, &self.project.basis, substance, *held);
+            likeliest.get_or_insert(release);
+            for hazard in bands::hazards_watched(substance) {
+                for mut choice in bands::choose(substance, &release, hazard, limits) {
+                    if watches
+                        .iter()
+                        .any(|one| one.hazard == hazard && one.band == choice.band)
+                    {
+                        continue;
+                    }
+                    if ways.len() > 1 {
+                        choice.reason = format!("If held as {}: {}", held.label(), choice.reason);
+                    }
+                    let sentence = (telling_order(&choice), choice.reason.clone());
+                    if !sentences.contains(&sentence) {
+                        sentences.push(sentence);
+                    }
+                    let mut watch = self.watch(source, room, substance, hazard, choice);
+                    if ways.len() > 1 {
+                        watch.grounds.push(Ground::of(&rules::ANY_HOLDING));
+                    }
+                    watches.push(watch);
                 }
-                watches.push(self.watch(source, room, substance, hazard, choice));
             }
         }
+        watches.sort_by_key(|watch| watch.hazard);
         sentences.sort_by_key(|sentence| sentence.0);
         let sentences: Vec<String> = sentences.into_iter().map(|sentence| sentence.1).collect();
         if !gas::is_toxic(substance) {
             self.ask_where_density_does_not_settle(source, substance, &watches);
         }
-        self.say_where_it_cannot_burn(source, substance, &release);
+        if let Some(release) = likeliest.filter(|_| ways.len() == 1) {
+            self.say_where_it_cannot_burn(source, substance, &release);
+        }
         SourceResult {
             room: room.map(|room| room.id),
             substance: substance.name.to_string(),
@@ -151,18 +175,17 @@ impl Step<'_> {
         }
     }
 
-    /// How it is held; the likeliest way, and a question, where nobody said.
-    fn held(&mut self, source: &ReleaseSource, substance: &Substance) -> Holding {
+    /// How it is held; every usual way, and a question, where nobody said.
+    fn ways(&mut self, source: &ReleaseSource, substance: &Substance) -> Vec<Holding> {
         if let Some(held) = source.holding {
-            return held;
+            return vec![held];
         }
-        let held = substance
-            .usual_holdings
-            .first()
-            .copied()
-            .unwrap_or(Holding::Gas);
+        let ways = match substance.usual_holdings.as_slice() {
+            [] => vec![Holding::Gas],
+            ways => ways.to_vec(),
+        };
         let room = self.project.basis.get(&basis::ROOM_TEMPERATURE);
-        let temperature = match (held, &substance.boiling_point) {
+        let temperature = match (ways[0], &substance.boiling_point) {
             (Holding::FlueGas, _) => self.project.basis.get(&basis::FLUE_GAS_TEMPERATURE),
             (Holding::CryogenicLiquid | Holding::LiquefiedGas, Some(boils)) => {
                 boils.value.min(room)
@@ -171,20 +194,21 @@ impl Step<'_> {
         };
         let assumed = self
             .trace
-            .rule(&rules::LIKELIEST_HOLDING, temperature, Unit::Celsius, &[]);
+            .rule(&rules::ANY_HOLDING, temperature, Unit::Celsius, &[]);
+        let labels: Vec<&str> = ways.iter().map(|held| held.label()).collect();
         let question = format!(
-            "How is the {} of {} held? Assumed until answered: {}; the figure is the temperature \
-             at which it leaves.",
+            "How is the {} of {} held? Until answered it is sought wherever any usual way asks for \
+             it ({}); the figure is the temperature at which it leaves in the likeliest.",
             within_sentence(&substance.name),
             source.name,
-            held.label()
+            labels.join(", or ")
         );
         self.questions.push(Question {
             about: ItemKey::Source(source.id),
             question,
             assumed,
         });
-        held
+        ways
     }
 
     fn watch(
@@ -203,6 +227,10 @@ impl Step<'_> {
         } else {
             choice.rule
         };
+        let mut grounds = vec![Ground::of(choice.rule)];
+        if open {
+            grounds.push(Ground::of(rule));
+        }
         let mut inputs = vec![("height by the basis of design", basis_height)];
         inputs.extend(choice.density.map(|density| ("relative density", density)));
         let height = self
@@ -218,6 +246,11 @@ impl Step<'_> {
         };
         let measures = measured(self.project, substance, hazard);
         let mut reason = choice.reason;
+        if measures == OXYGEN {
+            grounds.push(Ground::of(&rules::OXYGEN_IS_MEASURED));
+        } else if measures != substance.key || substance.is_mixture() {
+            grounds.push(Ground::of(&rules::MIXTURE_IS_MEASURED));
+        }
         if measures == OXYGEN && substance.key != OXYGEN {
             reason.push_str(" What is measured is the oxygen of the air.");
         }
@@ -243,6 +276,7 @@ impl Step<'_> {
             relative_density: choice.density,
             height,
             reason,
+            grounds,
         }
     }
 
@@ -332,6 +366,7 @@ impl Step<'_> {
 
 /// Questions about rooms: what the surveyor did not know.
 pub fn ask_about_rooms(project: &Project, trace: &mut Trace, questions: &mut Vec<Question>) {
+    ask_about_open_ways(project, trace, questions);
     for room in project
         .rooms
         .iter()
@@ -356,5 +391,34 @@ pub fn ask_about_rooms(project: &Project, trace: &mut Trace, questions: &mut Vec
                 assumed,
             });
         }
+    }
+}
+
+/// Questions about open ways between rooms whose head nobody stated: gas under the ceiling passes
+/// only below it.
+fn ask_about_open_ways(project: &Project, trace: &mut Trace, questions: &mut Vec<Question>) {
+    for gap in airspace::gaps(project)
+        .into_iter()
+        .filter(|gap| gap.head.is_none())
+    {
+        let rooms = gap.rooms.map(|room| project.rooms.get(room));
+        let [Some(one), Some(other)] = rooms else {
+            continue;
+        };
+        let ceilings = [one, other].map(|room| heights::ceiling(trace, project, Some(room)));
+        let least = ceilings[0].value.min(ceilings[1].value);
+        let inputs = [("one ceiling", ceilings[0]), ("the other", ceilings[1])];
+        let assumed = trace.rule(&rules::OPEN_HEAD, least, Unit::Metre, &inputs);
+        let question = format!(
+            "How high is the head of the open way between {} and {}? Assumed: up to the ceiling, so \
+             that gas under it passes.",
+            room_name(one),
+            room_name(other)
+        );
+        questions.push(Question {
+            about: ItemKey::Opening(gap.opening),
+            question,
+            assumed,
+        });
     }
 }

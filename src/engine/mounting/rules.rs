@@ -30,7 +30,17 @@ pub static RULES: &[&Rule] = &[
     &OXYGEN_IS_MEASURED,
     &MIXTURE_IS_MEASURED,
     &FLUE_GAS,
-    &LIKELIEST_HOLDING,
+    &ANY_HOLDING,
+    &PIT,
+    &RAISED_FLOOR,
+    &CEILING_VOID,
+    &WARM_CEILING,
+    &BEAMS,
+    &EXTRACT,
+    &INTAKE,
+    &FAST_SUPPLY,
+    &DRAUGHTY,
+    &OPEN_HEAD,
 ];
 
 const IEC: &str = "IEC 60079-10-1";
@@ -237,9 +247,87 @@ pub static FLUE_GAS: Rule = Rule {
     citation: Citation::CommonPractice,
 };
 
-pub static LIKELIEST_HOLDING: Rule = Rule {
-    id: "mounting.likeliest_holding",
+pub static ANY_HOLDING: Rule = Rule {
+    id: "mounting.any_holding",
     title: "How it is held is not known",
-    statement: "Until the client says how a substance is held, the likeliest way is assumed.",
+    statement: "Until the client says how a substance is held, it is sought in the bands of every \
+        way it is usually held.",
+    citation: Citation::CommonPractice,
+};
+
+const JAPAN: &str = "Japan Fire Service Rule, article 24-2-3";
+
+pub static PIT: Rule = Rule {
+    id: "mounting.pit",
+    title: "Pit in the floor",
+    statement: "A step in the floor of 0.3 m or more holds heavy gas: it is watched in the pit as \
+        well.",
+    citation: Citation::published(JAPAN, "floor step of 0.3 m or more"),
+};
+
+pub static RAISED_FLOOR: Rule = Rule {
+    id: "mounting.raised_floor",
+    title: "Void under a raised floor",
+    statement: "Heavy gas collects in the void under a raised floor and is watched there as well.",
+    citation: Citation::CommonPractice,
+};
+
+pub static CEILING_VOID: Rule = Rule {
+    id: "mounting.ceiling_void",
+    title: "Void above a false ceiling",
+    statement: "Light gas collects in the void above a false ceiling and is watched there as well.",
+    citation: Citation::CommonPractice,
+};
+
+pub static WARM_CEILING: Rule = Rule {
+    id: "mounting.warm_ceiling",
+    title: "Warm layer under the ceiling",
+    statement: "Under a hot roof a light plume may stop below the warm layer: a second point about \
+        1 m lower sees it in time.",
+    citation: Citation::CommonPractice,
+};
+
+pub static BEAMS: Rule = Rule {
+    id: "mounting.beams",
+    title: "Pockets between beams",
+    statement: "Beams 0.6 m deep or more part the ceiling into pockets; light gas is watched in the \
+        pocket above its source.",
+    citation: Citation::published(JAPAN, "beam of 0.6 m or more: stay on the source's side"),
+};
+
+pub static EXTRACT: Rule = Rule {
+    id: "mounting.extract",
+    title: "Extract duct",
+    statement: "Where air is drawn off, gas comes undiluted to the extract grille: it is watched \
+        just before it as well.",
+    citation: Citation::published("IMO MSC.285(86)", "5.5.3, ventilation outlets"),
+};
+
+pub static INTAKE: Rule = Rule {
+    id: "mounting.intake",
+    title: "Air intake",
+    statement: "An intake that feeds other rooms is watched within 1.5 m of it.",
+    citation: Citation::published(JAPAN, "detector within about 1.5 m of an intake"),
+};
+
+pub static FAST_SUPPLY: Rule = Rule {
+    id: "mounting.fast_supply",
+    title: "Fast supply air",
+    statement: "Detectors keep 1.5 m from supply outlets and out of their jet.",
+    citation: Citation::published("Korea NFSC 206 (2021)", "1.5 m from supply outlets"),
+};
+
+pub static DRAUGHTY: Rule = Rule {
+    id: "mounting.draughty",
+    title: "Ventilation goes before density",
+    statement: "Above about 6 air changes an hour gas follows the air: it is watched where the air \
+        leaves as well.",
+    citation: Citation::CommonPractice,
+};
+
+pub static OPEN_HEAD: Rule = Rule {
+    id: "mounting.open_head",
+    title: "Head of an open way not known",
+    statement: "An open way without a stated head is taken to reach up to the lower ceiling.",
     citation: Citation::CommonPractice,
 };

@@ -169,6 +169,7 @@ fn round_or_through() -> (Project, Terminal, Terminal) {
         floor: FloorId(1),
         line,
         height: None,
+        underside: None,
     });
     let a = panel(&mut project, 1, Point::new(8.0, 5.0));
     let b = device(&mut project, 1, Point::new(12.0, 5.0), 1.5);
@@ -311,6 +312,7 @@ fn parted(barrier: f64) -> (Project, DeviceId) {
         floor: FloorId(1),
         line: vec![Point::new(5.0, -1.0), Point::new(5.0, 7.0)],
         height: Some(Metres::new(barrier)),
+        underside: None,
     });
     panel(&mut project, 1, Point::new(1.0, 3.0));
     let device = device(&mut project, 1, Point::new(9.0, 3.0), 2.7);

@@ -231,6 +231,7 @@ fn room(project: &Project, room: &Room) -> Result<(), EditError> {
         ));
     }
     height(&format!("ceiling height of {name}"), room.ceiling, 0.5)?;
+    features(room, &name)?;
     match room.air_changes {
         Some(changes) if !(0.0..=1000.0).contains(&changes) => Err(EditError::field(
             format!("air changes of {name}"),
@@ -241,12 +242,47 @@ fn room(project: &Project, room: &Room) -> Result<(), EditError> {
     }
 }
 
+fn features(room: &Room, name: &str) -> Result<(), EditError> {
+    let features = &room.features;
+    let voids = [
+        ("depth of the pit", features.pit),
+        ("height of the void under the floor", features.raised_floor),
+        (
+            "height of the void above the ceiling",
+            features.ceiling_void,
+        ),
+    ];
+    for (what, size) in voids {
+        match size.map(Metres::get) {
+            Some(size) if !(0.0 < size && size <= 20.0) => {
+                return Err(EditError::field(
+                    format!("{what} of {name}"),
+                    format!("{size} m"),
+                    "type above 0 to 20 m, or leave it empty where there is none.",
+                ));
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
 fn lines(project: &Project) -> Result<(), EditError> {
     for barrier in &project.barriers {
         let name = format!("barrier {}", barrier.id);
         on_floor(project, &name, barrier.floor)?;
         line_points(&name, &barrier.line, false)?;
         height(&format!("height of {name}"), barrier.height, 0.0)?;
+        height(&format!("underside of {name}"), barrier.underside, 0.0)?;
+        if let (Some(top), Some(underside)) = (barrier.height, barrier.underside)
+            && underside.get() >= top.get()
+        {
+            return Err(EditError::field(
+                format!("underside of {name}"),
+                format!("{} m, its top {} m", underside.get(), top.get()),
+                "the underside lies below the top.",
+            ));
+        }
     }
     for opening in &project.openings {
         let name = format!("opening {}", opening.id);

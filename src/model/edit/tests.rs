@@ -25,6 +25,7 @@ fn room(outline: &[[f64; 2]]) -> Room {
         outline: outline.iter().map(|&at| at.into()).collect(),
         ceiling: None,
         air_changes: None,
+        features: crate::model::RoomFeatures::default(),
     }
 }
 

@@ -184,6 +184,7 @@ fn detector_row(project: &Project, detector: &Detector, trace: &mut Trace) -> De
             );
             let value = stated(trace, level, unit);
             SetPointResult {
+                averaging: brattice::model::Averaging::Instant,
                 value,
                 rising: true,
                 rank: rank.to_owned(),
