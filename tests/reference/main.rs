@@ -4,6 +4,7 @@ mod atmosphere;
 mod conductor;
 mod discharge;
 mod gas_density;
+mod mixtures;
 mod mounting_bands;
 mod placement_brute_force;
 mod real_gas;

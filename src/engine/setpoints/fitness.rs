@@ -17,7 +17,28 @@ use crate::model::*;
 use crate::units::Unit;
 
 /// Every formula of set-points.
-pub static FORMULAS: &[&Formula] = &[&NOISE_FLOOR];
+pub static FORMULAS: &[&Formula] = &[&NOISE_FLOOR, &AVERAGE_TRIPS];
+
+/// When an average trips from clean air on.
+pub static AVERAGE_TRIPS: Formula = Formula {
+    id: "setpoints.average_trips",
+    title: "Time after which a steady reading brings an average to its set-point",
+    expression: "t = w T / c",
+    inputs: &[
+        Symbol::new("w", "time averaged over", Unit::Minute).within(1.0, 480.0),
+        Symbol::new("T", "set-point of the average", Unit::Ppm),
+        Symbol::new("c", "steady reading, above the set-point", Unit::Ppm),
+    ],
+    repeats: false,
+    output: Symbol::new("t", "time", Unit::Minute),
+    citation: Citation::from_memory(
+        "US 29 CFR 1910.1000",
+        "(d)(1)(i): the average is the sum of concentration times duration over the time",
+    ),
+    compute: |x| x[0] * x[1] / x[2],
+    example: (&[480.0, 20.0, 100.0], 96.0),
+    example_from: "100 ppm for 1.6 h and clean air for 6.4 h average 20 ppm over 8 h, by hand",
+};
 
 /// How far a set-point must lie from clean air.
 pub static NOISE_FLOOR: Formula = Formula {

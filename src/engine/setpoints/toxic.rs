@@ -4,6 +4,7 @@
 use crate::engine::formula::Rule;
 use crate::engine::gas::{ExposureLimit, Substance, mixture};
 use crate::engine::mounting::within_sentence;
+use crate::engine::setpoints::fitness::AVERAGE_TRIPS;
 use crate::engine::setpoints::rules::*;
 use crate::engine::setpoints::{Asked, Point, by_rule, number};
 use crate::engine::trace::{Quantity, Trace};
@@ -211,7 +212,8 @@ fn by_limit(
             points.push(Point::rising(second, reason));
         }
     }
-    points.extend(averages(project, trace, limit, whose));
+    let steady = points.last().map(|second| second.value);
+    points.extend(averages(project, trace, limit, whose, steady));
     points
 }
 
@@ -229,6 +231,7 @@ fn averages(
     trace: &mut Trace,
     limit: &ExposureLimit,
     whose: &str,
+    steady: Option<Quantity>,
 ) -> Vec<Point> {
     if !project.basis.is_on(&basis::TIME_WEIGHTED) {
         return Vec::new();
@@ -243,11 +246,25 @@ fn averages(
         let from = trace.given(title, value, Unit::Ppm, limit.citation.clone());
         let inputs = [("exposure limit", from)];
         let value = trace.rule(&TIME_WEIGHTED, value, Unit::Ppm, &inputs);
-        let reason = format!(
+        let mut reason = format!(
             "{whose} as it is stated: the {} over {} ppm.",
             averaging.label(),
             number(value.value)
         );
+        if let Some(steady) = steady.filter(|steady| steady.value > value.value) {
+            let window = trace.given(
+                "Time averaged over",
+                averaging.minutes(),
+                Unit::Minute,
+                limit.citation.clone(),
+            );
+            let trips = trace.eval(&AVERAGE_TRIPS, &[window, value, steady]);
+            reason.push_str(&format!(
+                " A steady {} ppm trips it after {:.0} min.",
+                number(steady.value),
+                trips.value
+            ));
+        }
         Some(Point {
             averaging,
             beside: true,

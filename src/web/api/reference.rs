@@ -1,14 +1,17 @@
 //! `/api/substances` and `/api/basis`: what the editor offers to choose from.
 
 use axum::Json;
+use axum::extract::State;
 use serde::{Deserialize, Serialize};
 
-use crate::engine::gas;
-use crate::model::Hazard;
+use crate::engine::gas::{self, Substance};
 use crate::model::basis::ITEMS;
+use crate::model::{Hazard, Mixture};
+use crate::store::ProjectId;
 use crate::units::Unit;
 use crate::web::error::WebError;
 use crate::web::extract::Asked;
+use crate::workflow::Workflow;
 
 /// So many substances answer a search.
 const LONGEST: usize = 30;
@@ -17,6 +20,8 @@ const LONGEST: usize = 30;
 pub(crate) struct SearchIn {
     #[serde(default)]
     q: String,
+    /// The project whose stated mixtures are offered as well.
+    project: Option<ProjectId>,
 }
 
 #[derive(Serialize)]
@@ -41,20 +46,35 @@ pub(crate) struct BasisOut {
     citation: String,
 }
 
-/// `GET /api/substances?q=hyd`
+/// `GET /api/substances?q=hyd&project=1`: the project's own mixtures first.
 pub(crate) async fn substances(
+    State(workflow): State<Workflow>,
     Asked(asked): Asked<SearchIn>,
 ) -> Result<Json<Vec<SubstanceOut>>, WebError> {
-    let found = gas::search(&asked.q).into_iter().take(LONGEST);
-    let out = found.map(|substance| SubstanceOut {
+    let mut out = Vec::new();
+    if let Some(id) = asked.project {
+        let opened = workflow.open(id).await?;
+        let project = opened.project();
+        let wanted = asked.q.trim().to_lowercase();
+        let fits = |mixture: &&Mixture| mixture.name.to_lowercase().contains(&wanted);
+        let stated = project.mixtures.iter().filter(fits);
+        let known = stated.filter_map(|mixture| gas::mixture::substance(project, mixture));
+        out.extend(known.map(|known| described(&known)));
+    }
+    out.extend(gas::search(&asked.q).into_iter().map(described));
+    out.truncate(LONGEST);
+    Ok(Json(out))
+}
+
+fn described(substance: &Substance) -> SubstanceOut {
+    SubstanceOut {
         key: substance.key.to_string(),
         name: substance.name.to_string(),
         formula: substance.formula,
         cas: substance.cas,
         hazards: gas::hazards(substance),
         relative_density: substance.relative_density(),
-    });
-    Ok(Json(out.collect()))
+    }
 }
 
 /// `GET /api/basis`

@@ -5,6 +5,7 @@ mod next;
 mod projects;
 mod project;
 mod project_forms;
+mod mixtures;
 mod floor;
 mod thumbnail;
 mod wiring;
@@ -35,6 +36,12 @@ pub(crate) fn routes(file_body: usize) -> Router<Workflow> {
         .route(
             "/projects/{id}/floors/{floor}/remove",
             post(project_forms::remove_floor),
+        )
+        .route("/projects/{id}/mixtures", post(mixtures::add))
+        .route("/projects/{id}/mixtures/{mixture}", post(mixtures::change))
+        .route(
+            "/projects/{id}/mixtures/{mixture}/remove",
+            post(mixtures::remove),
         )
         .route(
             "/projects/{id}/catalogue.json",

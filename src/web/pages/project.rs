@@ -15,6 +15,7 @@ use crate::web::error::WebError;
 use crate::web::extract::Place;
 use crate::web::figures::Figures;
 use crate::web::layout::{Top, html};
+use crate::web::pages::mixtures::{self, MixtureView, PartView};
 use crate::web::pages::next::{Next, next};
 use crate::web::pages::projects::{FloorItem, floors, summary};
 use crate::web::words::counted;
@@ -33,6 +34,9 @@ struct ProjectPage {
     next: Next,
     floors: Vec<FloorItem>,
     floor_rows: Vec<FloorRow>,
+    mixtures: Vec<MixtureView>,
+    blank_rows: Vec<PartView>,
+    substance_names: Vec<String>,
     n_changed: String,
     groups: Vec<BasisGroup>,
     catalogue: String,
@@ -112,6 +116,9 @@ pub(crate) async fn show(
         next: next(&opened),
         floors: floors(&opened),
         floor_rows: floor_rows(&opened),
+        mixtures: mixtures::views(&opened, &figures),
+        blank_rows: mixtures::blank_rows(),
+        substance_names: mixtures::substance_names(),
         n_changed: counted(project.basis.changes().count(), "departure"),
         groups: groups.collect(),
         catalogue: counted(items.len(), "part"),

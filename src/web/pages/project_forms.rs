@@ -47,7 +47,7 @@ pub(crate) struct FloorIn {
 
 #[derive(Deserialize)]
 pub(crate) struct RemoveIn {
-    version: Version,
+    pub version: Version,
 }
 
 /// `POST /projects/{id}/head`
@@ -227,12 +227,12 @@ pub(crate) async fn put_catalogue(
     Ok(to(id, "#catalogue"))
 }
 
-fn to(id: ProjectId, anchor: &str) -> Redirect {
+pub(super) fn to(id: ProjectId, anchor: &str) -> Redirect {
     Redirect::to(&format!("/projects/{id}{anchor}"))
 }
 
 /// A number as people type it: with "." or ",", and with blanks about it.
-fn number(field: &str, text: &str) -> Result<f64, WebError> {
+pub(super) fn number(field: &str, text: &str) -> Result<f64, WebError> {
     let clean = text.trim().replace(',', ".").replace('−', "-");
     match clean.parse::<f64>() {
         Ok(value) if value.is_finite() => Ok(value),

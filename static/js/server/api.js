@@ -81,7 +81,8 @@ export function projectApi(project) {
     labels: (floor, scale) =>
       ask(`${base}/floors/${floor}/labels?pixels_per_metre=${scale.toFixed(4)}`),
     /** @param {string} query */
-    substances: (query) => ask(`/api/substances?q=${encodeURIComponent(query)}`),
+    substances: (query) =>
+      ask(`/api/substances?q=${encodeURIComponent(query)}&project=${encodeURIComponent(project)}`),
     basis: () => ask("/api/basis"),
     /** A page as the server draws it now; `null` where it does not answer. */
     page: async () => {

@@ -8,6 +8,7 @@ import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
 import { releaseParts } from "./facts_release.js";
 import { releaseRows } from "./release.js";
+import { roomForm } from "./facts_room_form.js";
 import { substancePicker } from "./substances.js";
 
 /** @type {[string, string][]} */
@@ -92,6 +93,7 @@ export function roomFacts(room, context) {
           set: (value) => set("enclosure", value, value.replace("_", " ")),
         }),
         unknowns(room, context, set),
+        roomForm(room, context, set),
       ),
       covers(found, context, room),
     ],
@@ -217,6 +219,24 @@ export function barrierFacts(barrier, context) {
             "height",
             value,
             value === null ? "up to the ceiling" : `top at ${quantity.heightText(value, units)}`,
+          ),
+      }),
+      maybeRow({
+        label: "underside",
+        name: "underside",
+        value: barrier.underside ?? null,
+        unit: "m",
+        decimals: 2,
+        units,
+        blank: "on the floor",
+        assumed: "It stands on the floor; a beam hangs.",
+        set: (value) =>
+          set(
+            "underside",
+            value,
+            value === null
+              ? "stands on the floor"
+              : `beam, underside at ${quantity.heightText(value, units)}`,
           ),
       }),
     ),

@@ -84,8 +84,8 @@ export function numberRow(options) {
 
 /**
  * A number that may be unknown. @param {{label: string, name: string, value: ?number, unit: string,
- *   decimals: ?number, assumed: string, set: (value: ?number) => void, why?: any, units?: string
- *   }} options `decimals` null: as it was stated, `unit` then by its code
+ *   decimals: ?number, assumed: string, set: (value: ?number) => void, why?: any, units?: string,
+ *   blank?: string}} options `decimals` null: as it was stated, `unit` then by its code
  */
 export function maybeRow(options) {
   const id = nextId();
@@ -109,7 +109,7 @@ export function maybeRow(options) {
     { class: "maybe" },
     input,
     h("span", { class: "unit" }, shownUnit(options)),
-    h("label", {}, box, "not known"),
+    h("label", {}, box, options.blank ?? "not known"),
     h("span", { class: "assumed" }, options.assumed),
     wrong,
   );

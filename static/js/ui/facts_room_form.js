@@ -1,0 +1,63 @@
+/** What of a room's form and air bears on the height of detectors. */
+
+import * as quantity from "../core/quantity.js";
+import { choiceRow, maybeRow } from "./fields.js";
+
+/** @type {[string, string, string][]} field, label, what is said of a room without it */
+const SIZES = [
+  ["pit", "pit in the floor", "No pit, sump or channel."],
+  ["raised_floor", "void under floor", "No raised floor."],
+  ["ceiling_void", "void over ceiling", "No false ceiling."],
+];
+
+/** @type {[string, string][]} */
+const MARKS = [
+  ["warm_ceiling", "warm ceiling"],
+  ["extract_duct", "extract duct"],
+  ["air_intake", "air intake"],
+  ["fast_supply", "fast supply air"],
+];
+
+/** @type {[string, string][]} */
+const YES_NO = [
+  ["no", "no"],
+  ["yes", "yes"],
+];
+
+/**
+ * @param {any} room @param {any} context
+ * @param {(field: string, value: any, words: string) => void} set
+ */
+export function roomForm(room, { system }, set) {
+  const features = room.features ?? {};
+  const put = (/** @type {string} */ field, /** @type {any} */ value, /** @type {string} */ words) =>
+    set("features", { ...features, [field]: value }, words);
+  const sizes = SIZES.map(([field, label, none]) =>
+    maybeRow({
+      label,
+      name: field,
+      value: features[field] ?? null,
+      unit: "m",
+      decimals: 2,
+      units: system.units,
+      assumed: none,
+      blank: "none",
+      set: (value) =>
+        put(
+          field,
+          value,
+          value === null ? `no ${label}` : `${label} ${quantity.heightText(value, system.units)}`,
+        ),
+    }),
+  );
+  const marks = MARKS.map(([field, label]) =>
+    choiceRow({
+      label,
+      name: field,
+      value: features[field] ? "yes" : "no",
+      choices: YES_NO,
+      set: (value) => put(field, value === "yes", `${label}: ${value}`),
+    }),
+  );
+  return [...sizes, ...marks];
+}
