@@ -1,4 +1,4 @@
-//! The command line: serve (default), calculate, schema.
+//! The command line: serve (default), calculate, substance, schema.
 
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
@@ -10,7 +10,7 @@ use clap::{Args, Parser, Subcommand};
 use brattice::model::ProjectFile;
 use brattice::store::Store;
 use brattice::web;
-use brattice::workflow::{Workflow, calculate};
+use brattice::workflow::{Inquiry, Workflow, calculate, inquire};
 
 /// From a floor plan to a fixed gas detection design.
 ///
@@ -30,6 +30,8 @@ enum Command {
     Serve(Serve),
     /// Calculate a project file without a browser and write its results and documents.
     Calculate(Calculate),
+    /// Print what is known of a substance at a temperature and a pressure.
+    Substance(Asked),
     /// Print the JSON Schema of a project file.
     Schema,
 }
@@ -64,6 +66,25 @@ struct Calculate {
     author: String,
 }
 
+#[derive(Args)]
+struct Asked {
+    /// Name, synonym, formula, CAS number or refrigerant number.
+    #[arg(value_name = "NAME|CAS", required = true)]
+    name: Vec<String>,
+    /// Print JSON.
+    #[arg(long)]
+    json: bool,
+    /// Temperature in degrees Celsius. Default: 20.
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    temperature_c: Option<String>,
+    /// Absolute pressure in kilopascals. Default: 101.325.
+    #[arg(long, value_name = "P", allow_hyphen_values = true)]
+    pressure_kpa: Option<String>,
+    /// Whose tables are asked first: eu, uk or us. Default: eu.
+    #[arg(long, value_name = "WHOSE")]
+    jurisdiction: Option<String>,
+}
+
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let filter = tracing_subscriber::EnvFilter::try_from_default_env()
@@ -76,6 +97,7 @@ fn main() -> ExitCode {
         None => serve(arguments.serve),
         Some(Command::Serve(options)) => serve(options),
         Some(Command::Calculate(options)) => calculate_file(&options),
+        Some(Command::Substance(asked)) => substance(&asked),
         Some(Command::Schema) => schema(),
     };
     match done {
@@ -219,6 +241,21 @@ fn write_whole(path: &Path, bytes: &[u8]) -> anyhow::Result<()> {
             path.display()
         )
     })
+}
+
+fn substance(asked: &Asked) -> anyhow::Result<()> {
+    let sheet = inquire(&Inquiry {
+        name: &asked.name.join(" "),
+        temperature_c: asked.temperature_c.as_deref(),
+        pressure_kpa: asked.pressure_kpa.as_deref(),
+        jurisdiction: asked.jurisdiction.as_deref(),
+    })
+    .map_err(|error| anyhow::anyhow!("{error}"))?;
+    match asked.json {
+        true => println!("{}", serde_json::to_string_pretty(&sheet)?),
+        false => println!("{}", sheet.text()),
+    }
+    Ok(())
 }
 
 fn schema() -> anyhow::Result<()> {

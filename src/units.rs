@@ -93,6 +93,8 @@ pub enum Unit {
     Pascal,
     #[serde(rename = "g/mol")]
     GramPerMole,
+    #[serde(rename = "eV")]
+    Electronvolt,
     #[serde(rename = "kg/m3")]
     KilogramPerCubicMetre,
     #[serde(rename = "mg/m3")]
@@ -181,6 +183,7 @@ impl Unit {
             Unit::Kelvin => "K",
             Unit::Pascal => "Pa",
             Unit::GramPerMole => "g/mol",
+            Unit::Electronvolt => "eV",
             Unit::KilogramPerCubicMetre => "kg/m³",
             Unit::MilligramPerCubicMetre => "mg/m³",
             Unit::PercentVolume => "%vol",
@@ -238,7 +241,7 @@ impl Unit {
             Unit::Metre | Unit::Volt | Unit::SquareMetre | Unit::CubicMetre => 1,
             Unit::Ampere => 3,
             Unit::Ohm | Unit::OhmPerKilometre | Unit::KilogramPerCubicMetre => 2,
-            Unit::Money | Unit::MoneyPerHour | Unit::GramPerMole => 2,
+            Unit::Money | Unit::MoneyPerHour | Unit::GramPerMole | Unit::Electronvolt => 2,
             Unit::AmpereHour | Unit::Hour | Unit::PercentVolume | Unit::MilligramPerCubicMetre => 1,
             Unit::Minute | Unit::BarGauge | Unit::Kilowatt | Unit::MegajoulePerCubicMetre => 1,
             Unit::MilliamperePerAmpereHour | Unit::KilojoulePerMole => 1,

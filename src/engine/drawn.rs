@@ -113,7 +113,10 @@ fn catalogue() -> Catalogue {
         price: Money::new(price),
         kind: ItemKind::DetectorDevice {
             measures: measures.iter().map(|key| (*key).to_owned()).collect(),
-            principle: Principle::Catalytic,
+            principle: match range.2 {
+                Unit::PercentLfl => Principle::Catalytic,
+                _ => Principle::Electrochemical,
+            },
             range_low: range.0,
             range_high: range.1,
             range_unit: range.2,

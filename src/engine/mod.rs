@@ -13,6 +13,7 @@ pub mod gas;
 pub mod airspace;
 pub mod atmosphere;
 pub mod mounting;
+pub mod datasheet;
 pub mod setpoints;
 pub mod coverage;
 pub mod placement;

@@ -63,6 +63,7 @@ fn api_routes() -> Router<Workflow> {
         .route("/api/jobs/{job}", get(api::jobs::get))
         .route("/api/jobs/{job}", delete(api::jobs::cancel))
         .route("/api/substances", get(api::reference::substances))
+        .route("/api/substances/{name}", get(api::reference::substance))
         .route("/api/basis", get(api::reference::basis))
         .layer(DefaultBodyLimit::max(EDIT_BODY))
         .route(

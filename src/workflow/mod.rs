@@ -13,6 +13,7 @@ mod jobs;
 mod documents;
 mod labels;
 mod headless;
+mod inquiry;
 
 use std::sync::Arc;
 
@@ -22,6 +23,7 @@ pub use clock::issue_date;
 pub use edits::Opened;
 pub use error::{Refusal, WorkflowError};
 pub use headless::{Calculated, calculate};
+pub use inquiry::{Inquiry, inquire};
 pub use jobs::{JobReport, Work};
 pub use projects::NewHead;
 pub use sheets::PlanFile;

@@ -4,7 +4,7 @@ use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::demands::{Group, Need, aim, gas_in_sentence, nearest_need, reach};
 use crate::engine::coverage::reach::{InReach, Served};
 use crate::engine::coverage::rings::rings;
-use crate::engine::coverage::{ROUNDED_M, Standing, can_measure};
+use crate::engine::coverage::{ROUNDED_M, Standing, can_measure, unfit};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range, name_of};
 use crate::engine::results::{DetectorResult, Range, SetPointResult};
@@ -283,17 +283,16 @@ impl Step<'_> {
             return;
         };
         if !can_measure(self.project, detector) {
+            let (id, why) = match unfit(self.project, detector) {
+                Some(reason) => ("placement.part_principle", format!("cannot: {reason}")),
+                None => ("placement.part_measures", "does not".to_owned()),
+            };
             let message = format!(
-                "{} is to measure {gas}, which part {part} does not; it is not counted.",
+                "{} is to measure {gas}, which part {part} {why}; it is not counted.",
                 detector.tag
             );
             let remedy = format!("Choose a part that measures {gas}.");
-            say(
-                "placement.part_measures",
-                Severity::Blocker,
-                message,
-                remedy,
-            );
+            say(id, Severity::Blocker, message, remedy);
             return;
         }
         if let Some((point, end)) =

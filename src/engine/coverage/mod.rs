@@ -16,6 +16,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::finding::{Finding, Severity};
+use crate::engine::gas::sensing::{self, Sensing};
+use crate::engine::gas::Substances;
 use crate::engine::mounting::{self, height_range};
 use crate::engine::results::{DemandKind, DetectorResult, MetBy, SourceResult};
 use crate::engine::trace::Trace;
@@ -154,9 +156,10 @@ pub fn can_measure(project: &Project, detector: &Detector) -> bool {
         return true;
     };
     match &item.kind {
-        ItemKind::DetectorDevice { measures, .. } => measures
-            .iter()
-            .any(|key| mounting::same_gas(project, key, &detector.watches)),
+        ItemKind::DetectorDevice { measures, .. } => {
+            let names = |key: &String| mounting::same_gas(project, key, &detector.watches);
+            measures.iter().any(names) && unfit(project, detector).is_none()
+        }
         _ => false,
     }
 }
@@ -181,6 +184,20 @@ pub fn hangs_right(
     );
     let range = height_range(project, Some(room), group.band, aim.value);
     range.off(height) <= project.basis.get(&basis::HEIGHT_TOLERANCE) + ROUNDED_M
+}
+
+/// Why the sensing principle of the detector's part cannot warn of what it watches here.
+pub fn unfit(project: &Project, detector: &Detector) -> Option<String> {
+    let part = project.part_of(detector)?;
+    let ItemKind::DetectorDevice { principle, .. } = &project.catalogue.item(part)?.kind else {
+        return None;
+    };
+    let substance = Substances::of(project).find(&detector.watches)?;
+    let at = Sensing {
+        celsius: project.basis.get(&basis::ROOM_TEMPERATURE),
+        ..Sensing::room(detector.hazard)
+    };
+    sensing::unfit(*principle, &substance, at)
 }
 
 /// The group whose gas, band and air are the detector's.

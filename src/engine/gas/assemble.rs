@@ -46,6 +46,8 @@ struct Loaded {
     boiling_points: Vec<Row>,
     antoine: [(AntoineForm, Vec<Row>); 2],
     critical: [Vec<Row>; 3],
+    ionisation: Vec<Row>,
+    cells: Vec<Row>,
     limits: Vec<(Regime, Vec<Row>)>,
 }
 
@@ -80,6 +82,8 @@ impl Loaded {
                 table::CRITICAL_REFRIGERANTS.rows(),
                 table::CRITICAL_FLUIDS.rows(),
             ],
+            ionisation: table::IONISATION.rows(),
+            cells: table::CELLS.rows(),
             limits: limits
                 .into_iter()
                 .map(|(regime, table)| (regime, table.rows()))
@@ -115,7 +119,11 @@ fn mixture(row: &Row, tables: &Loaded, parts: &[Substance]) -> Substance {
         citation,
     };
     let mut known = described(row, tables, molar_mass, composition);
-    if known.family == Family::FuelGas && known.lfl.is_empty() {
+    let all_burn = || {
+        let mut members = known.composition.iter();
+        members.all(|member| !part(parts, &member.key).lfl.is_empty())
+    };
+    if known.lfl.is_empty() && (known.family == Family::FuelGas || all_burn()) {
         for table in [FlammabilityTable::Iec, FlammabilityTable::Nfpa] {
             known
                 .lfl
@@ -256,6 +264,9 @@ fn described(
         melting_point: boiling_point
             .and_then(|row| figure(row, "melting_point_celsius", Unit::Celsius)),
         auto_ignition: iec.and_then(|row| figure(row, "ait_celsius", Unit::Celsius)),
+        ionisation: of(&tables.ionisation, key)
+            .and_then(|row| figure(row, "electronvolts", Unit::Electronvolt)),
+        cell: of(&tables.cells, key).map(|row| row.text("also_answers_to")),
         gas_group: group.map(gas_group),
         nec_group: of(&tables.nfpa, key).and_then(|row| row.stated("gas_group")),
         temperature_class: class.map(temperature_class),

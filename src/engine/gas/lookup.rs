@@ -30,7 +30,7 @@ pub fn find(query: &str) -> Option<&'static Substance> {
         return None;
     }
     let by = |test: &dyn Fn(&Substance) -> bool| substances().iter().find(|known| test(known));
-    by(&|known| normal(&known.key) == query || known.cas == Some(query.as_str()))
+    by(&|known| normal(&known.key) == query || known.cas.is_some_and(|cas| normal(cas) == query))
         .or_else(|| by(&|known| normal(&known.name) == query))
         .or_else(|| {
             by(&|known| {
@@ -48,6 +48,13 @@ pub fn find(query: &str) -> Option<&'static Substance> {
             });
             found.next().filter(|_| found.next().is_none())
         })
+}
+
+/// The substances that have this sum formula.
+pub fn same_formula(formula: &str) -> Vec<&'static Substance> {
+    let formula = normal(formula);
+    let same = |known: &&Substance| known.formula.is_some_and(|own| normal(own) == formula);
+    substances().iter().filter(same).collect()
 }
 
 /// The substances whose name, synonym, CAS number or formula holds `text`, for a picker: those
@@ -82,14 +89,16 @@ fn words(known: &Substance) -> impl Iterator<Item = &str> {
     fixed.into_iter().flatten().chain(synonyms)
 }
 
-/// Lower case, single blanks, and "r134a" for "R-134a" and "R 134a".
+/// What is the same however it is typed: lower case without blanks and hyphens, "sulf" for
+/// "sulph", and "r134a" for "R-134a", "R 134a" and "HFC-134a".
 fn normal(text: &str) -> String {
-    let text = text
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .to_lowercase();
-    for prefix in ["r-", "r "] {
+    let squeezed: String = text
+        .chars()
+        .filter(|letter| !letter.is_whitespace() && *letter != '-')
+        .flat_map(char::to_lowercase)
+        .collect();
+    let text = squeezed.replace("sulph", "sulf");
+    for prefix in ["hcfc", "hfc", "cfc", "hfo", "hcfo", "hc", "pfc"] {
         if let Some(number) = text.strip_prefix(prefix)
             && number.starts_with(|first: char| first.is_ascii_digit())
         {
@@ -120,6 +129,10 @@ mod tests {
         ] {
             assert_eq!(key(query), Some("74-98-6"), "{query}");
         }
+        for query in ["R-134a", "r134a", "HFC-134a", "1,1,1,2-Tetrafluoroethane", "811-97-2"] {
+            assert_eq!(key(query), Some("811-97-2"), "{query}");
+        }
+        assert_eq!(key("hydrogen sulphide"), key("H2S"));
         assert_eq!(key("dry ice"), Some("124-38-9"));
         assert_eq!(key("R-744"), Some("124-38-9"));
         assert_eq!(key("natural  gas"), Some("natural-gas"));

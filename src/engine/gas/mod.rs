@@ -17,11 +17,12 @@ pub mod vapour;
 pub mod virial;
 pub mod air;
 pub mod state;
+pub mod sensing;
 #[cfg(test)]
 mod tests;
 
 pub use hazard::{hazards, is_toxic};
-pub use lookup::{find, search, substances};
+pub use lookup::{find, same_formula, search, substances};
 pub use naming::within_sentence;
 pub use of_project::Substances;
 pub use substance::{

@@ -204,6 +204,10 @@ pub struct Substance {
     pub melting_point: Option<Figure>,
     /// degC.
     pub auto_ignition: Option<Figure>,
+    /// Ionisation energy, eV.
+    pub ionisation: Option<Figure>,
+    /// What an electrochemical cell for it also answers to; `None` where no cell is in common use.
+    pub cell: Option<&'static str>,
     pub gas_group: Option<GasGroup>,
     /// Class I group of the US National Electrical Code, "A" to "D".
     pub nec_group: Option<&'static str>,

@@ -1,5 +1,6 @@
 //! Which part of the catalogue measures a gas over the range its set-points ask for.
 
+use crate::engine::gas::{Substances, sensing};
 use crate::engine::mounting;
 use crate::engine::results::SetPointResult;
 use crate::engine::setpoints::{beyond_range, converted, lfl_of};
@@ -35,9 +36,16 @@ pub fn offer<'a>(project: &'a Project, key: &str, points: &[SetPointResult]) -> 
         .items
         .iter()
         .filter(|item| match &item.kind {
-            ItemKind::DetectorDevice { measures, .. } => measures
-                .iter()
-                .any(|own| mounting::same_gas(project, own, key)),
+            ItemKind::DetectorDevice {
+                measures,
+                principle,
+                ..
+            } => {
+                let names = |own: &String| mounting::same_gas(project, own, key);
+                let known = Substances::of(project).find(key);
+                let blind = known.is_some_and(|known| sensing::never_fit(*principle, &known));
+                measures.iter().any(names) && !blind
+            }
             _ => false,
         })
         .collect();

@@ -4,14 +4,15 @@ use axum::Json;
 use axum::extract::State;
 use serde::{Deserialize, Serialize};
 
+use crate::engine::datasheet::Datasheet;
 use crate::engine::gas::{self, Substance};
 use crate::model::basis::ITEMS;
 use crate::model::{Hazard, Mixture};
 use crate::store::ProjectId;
 use crate::units::Unit;
 use crate::web::error::WebError;
-use crate::web::extract::Asked;
-use crate::workflow::Workflow;
+use crate::web::extract::{Asked, Place};
+use crate::workflow::{Inquiry, Workflow, inquire};
 
 /// So many substances answer a search.
 const LONGEST: usize = 30;
@@ -75,6 +76,28 @@ fn described(substance: &Substance) -> SubstanceOut {
         hazards: gas::hazards(substance),
         relative_density: substance.relative_density(),
     }
+}
+
+#[derive(Deserialize)]
+pub(crate) struct ConditionsIn {
+    temperature_c: Option<String>,
+    pressure_kpa: Option<String>,
+    jurisdiction: Option<String>,
+}
+
+/// `GET /api/substances/67-64-1?temperature_c=20&pressure_kpa=101.325&jurisdiction=eu`: what the
+/// command `substance` prints.
+pub(crate) async fn substance(
+    Place(name): Place<String>,
+    Asked(asked): Asked<ConditionsIn>,
+) -> Result<Json<Datasheet>, WebError> {
+    let asked = Inquiry {
+        name: &name,
+        temperature_c: asked.temperature_c.as_deref(),
+        pressure_kpa: asked.pressure_kpa.as_deref(),
+        jurisdiction: asked.jurisdiction.as_deref(),
+    };
+    Ok(Json(inquire(&asked)?))
 }
 
 /// `GET /api/basis`

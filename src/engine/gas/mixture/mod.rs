@@ -353,6 +353,8 @@ fn built(
         antoine: None,
         critical: None,
         melting_point: None,
+        ionisation: None,
+        cell: None,
         boiling_point: boiling_point(parts, trace),
         auto_ignition: burning_members()
             .filter_map(|known| known.auto_ignition.clone())
