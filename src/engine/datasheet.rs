@@ -177,15 +177,24 @@ impl Datasheet {
     pub fn text(&self) -> String {
         let mut lines = vec![self.name.clone()];
         let mut say = |what: &str, figure: Option<String>| {
-            lines.push(format!("  {what:<34}{}", figure.as_deref().unwrap_or("not known")));
+            lines.push(format!(
+                "  {what:<34}{}",
+                figure.as_deref().unwrap_or("not known")
+            ));
         };
         let of = |value: Option<f64>, unit: &str| value.map(|value| format!("{value:.4} {unit}"));
         say("CAS number", self.cas.clone());
         say("Formula", self.formula.clone());
-        say("Also called", Some(self.synonyms.join(", ")).filter(|text| !text.is_empty()));
+        say(
+            "Also called",
+            Some(self.synonyms.join(", ")).filter(|text| !text.is_empty()),
+        );
         let at = format!("{} °C, {} kPa", self.temperature_c, self.pressure_kpa);
         say("Conditions", Some(at));
-        say("State there", Some(format!("{:?}", self.state).to_lowercase()));
+        say(
+            "State there",
+            Some(format!("{:?}", self.state).to_lowercase()),
+        );
         say("Molar mass", of(Some(self.molar_mass_g_per_mol), "g/mol"));
         say("Density relative to air", of(self.relative_density, ""));
         say("Density", of(self.density_kg_per_m3, "kg/m³"));
@@ -201,9 +210,14 @@ impl Datasheet {
         say("Air saturated with its vapour", saturated);
         say("Lower flammable limit", of(self.lfl_percent_volume, "%vol"));
         say("Upper flammable limit", of(self.ufl_percent_volume, "%vol"));
-        let group = self.gas_group.map(|group| format!("{group:?}").to_uppercase());
+        let group = self
+            .gas_group
+            .map(|group| format!("{group:?}").to_uppercase());
         say("Gas group", group);
-        say("Temperature class", self.temperature_class.map(|class| format!("{class:?}")));
+        say(
+            "Temperature class",
+            self.temperature_class.map(|class| format!("{class:?}")),
+        );
         say("Ionisation energy", of(self.ionisation_energy_ev, "eV"));
         for limit in &self.exposure_limits {
             say(limit.regime.label(), Some(limit_text(limit)));
@@ -258,7 +272,9 @@ fn composition(substance: &Substance) -> Vec<Part> {
 fn ranges(substance: &Substance) -> Vec<FlammableRange> {
     let upper = |table| {
         let mut limits = substance.ufl.iter();
-        limits.find(|limit| limit.table == table).map(|limit| limit.figure.value)
+        limits
+            .find(|limit| limit.table == table)
+            .map(|limit| limit.figure.value)
     };
     let lower = substance.lfl.iter().map(|limit| FlammableRange {
         table: limit.table,
@@ -321,12 +337,18 @@ fn citations(substance: &Substance, found: &State) -> Vec<Cited> {
     let of = |figure: &'_ Option<Figure>| figure.as_ref().map(|figure| figure.citation.clone());
     cite("molar_mass_g_per_mol", Some(&substance.molar_mass.citation));
     if found.compressibility.is_some() {
-        let critical = substance.critical.as_ref().map(|critical| &critical.citation);
+        let critical = substance
+            .critical
+            .as_ref()
+            .map(|critical| &critical.citation);
         let formula = crate::engine::gas::virial::FIRST_TERM.citation.clone();
         cite("density_kg_per_m3", Some(&formula));
         cite("density_kg_per_m3", critical);
     }
-    cite("vapour_pressure_pa", found.vapour.as_ref().map(|vapour| &vapour.citation));
+    cite(
+        "vapour_pressure_pa",
+        found.vapour.as_ref().map(|vapour| &vapour.citation),
+    );
     cite("boiling_point_c", of(&substance.boiling_point).as_ref());
     for limit in &substance.lfl {
         cite("lfl_percent_volume", Some(&limit.figure.citation));
@@ -339,7 +361,10 @@ fn citations(substance: &Substance, found: &State) -> Vec<Cited> {
         cite("exposure_limits", Some(&limit.citation));
     }
     cite("idlh_ppm", of(&substance.idlh).as_ref());
-    cite("practical_limit_kg_per_m3", of(&substance.practical_limit).as_ref());
+    cite(
+        "practical_limit_kg_per_m3",
+        of(&substance.practical_limit).as_ref(),
+    );
     cite("ionisation_energy_ev", of(&substance.ionisation).as_ref());
     cited
 }
@@ -379,10 +404,18 @@ mod tests {
         assert_eq!(fluoride.relative_density, None);
         assert!(fluoride.notes.concat().contains("associates"));
         let carbon_dioxide = sheet("CO2", -90.0, 101.325);
-        assert_eq!((carbon_dioxide.state, carbon_dioxide.density_kg_per_m3), (Phase::Solid, None));
+        assert_eq!(
+            (carbon_dioxide.state, carbon_dioxide.density_kg_per_m3),
+            (Phase::Solid, None)
+        );
         let squeezed = sheet("ethylene", 20.0, 5000.0);
         assert!(squeezed.density_kg_per_m3.is_none(), "{squeezed:?}");
-        assert!(squeezed.notes.concat().contains("virial equation does not hold"));
+        assert!(
+            squeezed
+                .notes
+                .concat()
+                .contains("virial equation does not hold")
+        );
     }
 
     /// Each with a density that is impossible for its molar mass would show a slip of the tables.
@@ -394,9 +427,17 @@ mod tests {
                 let sheet = datasheet(known, at, Jurisdiction::Us);
                 let ideal = sheet.relative_density_by_molar_mass;
                 if let Some(real) = sheet.relative_density {
-                    assert!((0.95..1.2).contains(&(real / ideal)), "{} {real}", known.name);
+                    assert!(
+                        (0.95..1.2).contains(&(real / ideal)),
+                        "{} {real}",
+                        known.name
+                    );
                 }
-                assert!(!sheet.citations.is_empty() && !sheet.bands.is_empty(), "{}", known.name);
+                assert!(
+                    !sheet.citations.is_empty() && !sheet.bands.is_empty(),
+                    "{}",
+                    known.name
+                );
             }
         }
     }

@@ -6,6 +6,7 @@ mod editor_api;
 mod pages;
 mod security;
 mod headless;
+mod substances;
 mod demo;
 mod documents;
 mod labels;

@@ -16,8 +16,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::finding::{Finding, Severity};
-use crate::engine::gas::sensing::{self, Sensing};
 use crate::engine::gas::Substances;
+use crate::engine::gas::sensing::{self, Sensing};
 use crate::engine::mounting::{self, height_range};
 use crate::engine::results::{DemandKind, DetectorResult, MetBy, SourceResult};
 use crate::engine::trace::Trace;

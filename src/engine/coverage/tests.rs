@@ -218,9 +218,34 @@ fn a_detector_set_for_the_flammable_hazard_does_not_serve_the_toxic_one() {
     assert_eq!(high(&own).hazard, Hazard::Toxic);
     assert!(!high(&own).met);
     own.hazard = Hazard::Toxic;
+    own.part = Some("D-NH3".to_owned());
     assert!(high(&own).met);
     project.sources = Register::default();
     assert!(run(&project, &Silent).demands.is_empty());
+}
+
+#[test]
+fn a_part_whose_principle_is_blind_to_the_gas_is_refused_with_the_reason() {
+    let mut project = store();
+    let part = project.catalogue.items.iter_mut().next().unwrap();
+    let ItemKind::DetectorDevice { principle, .. } = &mut part.kind else {
+        panic!("the first part is a detector");
+    };
+    *principle = Principle::Infrared;
+    let mut own = detector(77, [1.5, 0.5], 2.7, "1333-74-0", Band::High);
+    own.part = Some(part.part.clone());
+    project.detectors = [own].into_iter().collect();
+    let findings = run(&project, &Silent).findings;
+    let found = findings
+        .iter()
+        .find(|finding| finding.id == "placement.part_principle/detector-77")
+        .unwrap();
+    assert_eq!(found.severity, crate::engine::Severity::Blocker);
+    assert!(
+        found.message.contains("absorbs no infrared"),
+        "{}",
+        found.message
+    );
 }
 
 #[test]

@@ -43,14 +43,30 @@ const HYDROGEN_SULFIDE: &str = "7783-06-4";
 
 /// Molecules of one element: they absorb no infrared.
 const WITHOUT_INFRARED: [&str; 11] = [
-    "1333-74-0", "7782-39-0", NITROGEN, OXYGEN, "7440-59-7", "7440-01-9", "7440-37-1", "7439-90-9",
-    "7440-63-3", "7782-41-4", "7782-50-5",
+    "1333-74-0",
+    "7782-39-0",
+    NITROGEN,
+    OXYGEN,
+    "7440-59-7",
+    "7440-01-9",
+    "7440-37-1",
+    "7439-90-9",
+    "7440-63-3",
+    "7782-41-4",
+    "7782-50-5",
 ];
 
 /// Gases that conduct heat within about 15 % of air: nitrogen, oxygen, carbon monoxide, nitric
 /// oxide, ammonia, ethylene, acetylene, ethane.
 const CONDUCT_LIKE_AIR: [&str; 8] = [
-    NITROGEN, OXYGEN, "630-08-0", "10102-43-9", "7664-41-7", "74-85-1", "74-86-2", "74-84-0",
+    NITROGEN,
+    OXYGEN,
+    "630-08-0",
+    "10102-43-9",
+    "7664-41-7",
+    "74-85-1",
+    "74-86-2",
+    "74-84-0",
 ];
 
 /// Why a detector of `principle` cannot warn of `substance` in these conditions; `None` where it
@@ -63,7 +79,10 @@ pub fn unfit(principle: Principle, substance: &Substance, at: Sensing) -> Option
         return pure(principle, substance, at);
     }
     let matters = |part: &Substance| hazards(part).contains(&at.hazard);
-    let known = substance.composition.iter().filter_map(|part| find(&part.key));
+    let known = substance
+        .composition
+        .iter()
+        .filter_map(|part| find(&part.key));
     let mut first = None;
     for part in known.filter(|part| matters(part)) {
         first.get_or_insert(pure(principle, part, at)?);
@@ -104,9 +123,9 @@ pub fn cautions(principle: Principle, substance: &Substance) -> Vec<String> {
                 say(format!("A cell for {name} also answers to {others}."));
             }
         }
-        Principle::ThermalConductivity => say(
-            "For percents by volume only; it cannot tell one gas from another.".to_owned(),
-        ),
+        Principle::ThermalConductivity => {
+            say("For percents by volume only; it cannot tell one gas from another.".to_owned())
+        }
         Principle::Semiconductor => {
             say("Drifts with humidity and temperature and selects poorly.".to_owned());
         }
@@ -119,7 +138,9 @@ pub fn cautions(principle: Principle, substance: &Substance) -> Vec<String> {
                     LAMPS.1
                 )),
                 Some(_) => {}
-                None => say(format!("No table here has the ionisation energy of {name}.")),
+                None => say(format!(
+                    "No table here has the ionisation energy of {name}."
+                )),
             }
             say("Reads every vapour its lamp ionises; humidity quenches it.".to_owned());
         }
@@ -134,9 +155,7 @@ fn conditions(principle: Principle, at: Sensing) -> Option<String> {
              here",
             at.oxygen_percent
         )),
-        Principle::Electrochemical
-            if !(CELL_CELSIUS.0..=CELL_CELSIUS.1).contains(&at.celsius) =>
-        {
+        Principle::Electrochemical if !(CELL_CELSIUS.0..=CELL_CELSIUS.1).contains(&at.celsius) => {
             Some(format!(
                 "an electrochemical cell works from {} to {} °C, and it is {} °C here",
                 CELL_CELSIUS.0, CELL_CELSIUS.1, at.celsius
@@ -164,9 +183,7 @@ fn pure(principle: Principle, substance: &Substance, at: Sensing) -> Option<Stri
             "holds silicon, halogen, metal or sulfur, which poison the catalyst of the detector \
              that is to see it",
         ),
-        Principle::Infrared if WITHOUT_INFRARED.contains(&key) => {
-            refused("absorbs no infrared")
-        }
+        Principle::Infrared if WITHOUT_INFRARED.contains(&key) => refused("absorbs no infrared"),
         Principle::Infrared if key == HYDROGEN_SULFIDE => {
             refused("absorbs too little infrared for a point detector")
         }
@@ -210,7 +227,9 @@ fn poisons(substance: &Substance) -> bool {
 
 /// The atoms' symbols of a formula.
 fn symbols(formula: &str) -> impl Iterator<Item = &str> {
-    let starts = formula.char_indices().filter(|(_, c)| c.is_ascii_uppercase());
+    let starts = formula
+        .char_indices()
+        .filter(|(_, c)| c.is_ascii_uppercase());
     starts.map(|(at, _)| {
         let rest = &formula[at + 1..];
         let small = rest.chars().take_while(char::is_ascii_lowercase).count();
@@ -245,16 +264,36 @@ mod tests {
         check(Catalytic, "ammonia", Toxic, Some("parts per million"));
         check(Catalytic, "R32", Flammable, Some("poison"));
         check(Catalytic, "silane", Flammable, Some("poison"));
-        check(Catalytic, "nitrogen", OxygenDepletion, Some("does not burn"));
+        check(
+            Catalytic,
+            "nitrogen",
+            OxygenDepletion,
+            Some("does not burn"),
+        );
         check(Infrared, "hydrogen", Flammable, Some("absorbs no infrared"));
         check(Infrared, "propane", Flammable, None);
         check(Infrared, "carbon dioxide", Toxic, None);
         check(Infrared, "R134a", OxygenDepletion, None);
         check(Electrochemical, "carbon monoxide", Toxic, None);
-        check(Electrochemical, "methane", Flammable, Some("no electrochemical cell"));
+        check(
+            Electrochemical,
+            "methane",
+            Flammable,
+            Some("no electrochemical cell"),
+        );
         check(ThermalConductivity, "helium", OxygenDepletion, None);
-        check(ThermalConductivity, "carbon monoxide", Flammable, Some("like air"));
-        check(ThermalConductivity, "chlorine", Toxic, Some("percents by volume"));
+        check(
+            ThermalConductivity,
+            "carbon monoxide",
+            Flammable,
+            Some("like air"),
+        );
+        check(
+            ThermalConductivity,
+            "chlorine",
+            Toxic,
+            Some("percents by volume"),
+        );
         check(Photoionisation, "benzene", Toxic, None);
         check(Photoionisation, "methane", Flammable, Some("12.61 eV"));
         check(Semiconductor, "carbon dioxide", Toxic, Some("inert"));

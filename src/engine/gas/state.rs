@@ -193,8 +193,7 @@ pub fn state(substance: &Substance, at: Conditions) -> State {
         let kilopascals = vapour.pascals / 1e3;
         state.remarks.push(format!(
             "The vapour pressure of {name}, {kilopascals:.3} kPa, is a corresponding-states \
-             estimate through its boiling point: within about 3 % near it, 10 % far below it, \
-             more where it forms hydrogen bonds."
+             estimate through the nearest known point: within about 6 % near it, 15 % far below it."
         ));
     }
     state
