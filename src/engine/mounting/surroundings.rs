@@ -10,7 +10,7 @@ use crate::engine::airspace::{Airspaces, BEAM_POCKET_M, room_name};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::formula::Rule;
 use crate::engine::mounting::rules::*;
-use crate::engine::mounting::{bands::within_sentence, heights, name_of, same_gas};
+use crate::engine::mounting::{heights, name_of, same_gas, within_sentence};
 use crate::engine::results::SourceResult;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
