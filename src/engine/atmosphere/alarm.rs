@@ -211,10 +211,10 @@ pub fn first(moments: &[Moment], level: f64, value: impl Fn(&Moment) -> f64) -> 
 }
 
 /// The first set-point in the direction in which the release moves the reading.
-pub fn first_set_point<'a>(
-    points: &'a [SetPointResult],
+pub fn first_set_point(
+    points: &[SetPointResult],
     scale: impl Fn(Unit) -> Option<Scale>,
-) -> Option<(&'a SetPointResult, Scale)> {
+) -> Option<(&SetPointResult, Scale)> {
     points.iter().find_map(|point| {
         let scale = scale(point.value.unit)?;
         (point.rising == (scale.per_percent > 0.0)).then_some((point, scale))

@@ -1,8 +1,8 @@
 //! How dense a cold gas is once it has mixed with room air: by mixing alone, and with heat.
 //!
 //! Ideal gas, within 1 % of real gases up to half gas and 2 % up to seven tenths
-//! (tests/reference/atmosphere.rs); heats of gas and air add up by their moles (Poling, Prausnitz & O'Connell: The
-//! Properties of Gases and Liquids). The heat that comes from floor, walls and moisture is taken
+//! (tests/reference/atmosphere.rs). Heats of gas and air add up by their moles (Poling, Prausnitz &
+//! O'Connell: The Properties of Gases and Liquids). The heat from floor, walls and moisture is taken
 //! simply: moisture condenses until the mixture is at the air's dew point, then a stated share of
 //! what is left to the room's temperature is made up. Must not say where the gas goes.
 
