@@ -7,8 +7,8 @@ import { roomAt } from "../core/drawing.js";
 import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
 import { releaseParts } from "./facts_release.js";
-import { releaseRows } from "./release.js";
 import { roomForm } from "./facts_room_form.js";
+import { releaseRows } from "./release_inputs.js";
 import { substancePicker } from "./substances.js";
 
 /** @type {[string, string][]} */
