@@ -1,4 +1,4 @@
-//! Leaks: gas, liquid or liquefied gas through a hole, and gas pipes and appliances at low pressure.
+//! Leaks: gas, liquid or liquefied gas through a hole; gas pipes and appliances at low pressure.
 
 use crate::engine::atmosphere::discharge::properties::{Properties, properties};
 use crate::engine::atmosphere::discharge::step::Step;

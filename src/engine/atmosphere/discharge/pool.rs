@@ -1,8 +1,8 @@
 //! Evaporation of a pool into moving air: IEC 60079-10-1, annex B (from memory), both editions.
 //!
-//! The 2015 edition's constant gives about a third of the 2020 edition's; the form of the EPA's Risk
-//! Management Program guidance agrees with the later one within 5 %. A pool below its boiling point
-//! that does not cool; must not be used for a boiling liquid.
+//! The 2015 edition's constant gives about a third of the 2020 edition's; the form of the EPA's
+//! Risk Management Program guidance agrees with the later one within 5 %. A pool below its boiling
+//! point that does not cool; must not be used for a boiling liquid.
 
 use crate::engine::formula::{Formula, Symbol};
 use crate::engine::gas::density::GAS_CONSTANT;

@@ -25,7 +25,8 @@ pub static RULES: &[&Rule] = &[
 ];
 
 macro_rules! rules {
-    ($($(#[$doc:meta])* $name:ident = $id:literal, $title:literal, $statement:literal, $citation:expr;)*) => {
+    ($($(#[$doc:meta])* $name:ident = $id:literal, $title:literal, $statement:literal,
+       $citation:expr;)*) => {
         $($(#[$doc])* pub static $name: Rule = Rule {
             id: $id,
             title: $title,
