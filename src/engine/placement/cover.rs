@@ -50,8 +50,10 @@ impl Instance {
     ) -> Self {
         let candidates = candidates(project, spaces, needs, group);
         let pricing = Pricing::new(project, spaces, needs, group, price);
+        let own_height =
+            |detector: &Detector| Some(detector.height.get()).filter(|_| !group.levels.is_empty());
         let found = |detector: &&Detector| {
-            let height = Some(detector.height.get()).filter(|_| !group.levels.is_empty());
+            let height = own_height(detector);
             let ways = spaces.ways(group.space, group.path_height(height));
             in_reach(&ways.airways, needs, group, (detector.at, height))
         };
@@ -59,23 +61,15 @@ impl Instance {
         let fixed: Vec<InReach> = members.fixed.iter().map(found).collect();
         let mut columns: Vec<Column> = candidates
             .iter()
-            .map(|candidate| Column {
-                id: format!("b{}", place_id(candidate.at, candidate.height)),
-                cost: pricing.cost(
-                    (candidate.at, candidate.height),
-                    candidate.fixing,
-                    &candidate.reached,
-                ),
-            })
+            .map(|candidate| pricing.column(candidate))
             .collect();
         for (detector, reached) in members.suggested.iter().zip(&suggested) {
             let same = candidates
                 .iter()
                 .find(|one| one.at.distance(detector.at) < 2e-3);
             let fixing = same.map_or(Fixing::Wall, |candidate| candidate.fixing);
-            let height = Some(detector.height.get()).filter(|_| !group.levels.is_empty());
-            let cost = pricing.cost((detector.at, height), fixing, reached);
-            let cost = (cost - STAYS).max(0.0);
+            let height = own_height(detector);
+            let cost = (pricing.cost((detector.at, height), fixing, reached) - STAYS).max(0.0);
             columns.push(Column {
                 id: format!("a{}", place_id(detector.at, height)),
                 cost,
@@ -340,6 +334,14 @@ impl<'a> Pricing<'a> {
             post: basis.get(&basis::POST),
             ways,
             corridors,
+        }
+    }
+
+    fn column(&self, candidate: &Candidate) -> Column {
+        let place = (candidate.at, candidate.height);
+        Column {
+            id: format!("b{}", place_id(place.0, place.1)),
+            cost: self.cost(place, candidate.fixing, &candidate.reached),
         }
     }
 

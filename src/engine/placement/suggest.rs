@@ -148,8 +148,8 @@ impl<'a> Step<'a> {
         }
     }
 
-    /// A suggested detector counts wherever it hangs, as its height can be put right, but for a band
-    /// that has several.
+    /// A suggested detector counts wherever it hangs, as its height can be put right, but for a
+    /// band that has several.
     fn counts(&mut self, group: &Group, detector: &Detector) -> bool {
         if detector.origin == Origin::Suggested && group.levels.is_empty() {
             return true;

@@ -374,8 +374,8 @@ impl<'a> Search<'a> {
     }
 
     /// Betters the best cover before branching: again and again keeps a part of it and completes
-    /// the rest greedily by weights changed by up to a quarter. Kept are, by turns, about two thirds
-    /// at random, and all that share no demand with one of them. The numbers are
+    /// the rest greedily by weights changed by up to a quarter. Kept are, by turns, about two
+    /// thirds at random, and all that share no demand with one of them. The numbers are
     /// repeatable (Lehmer's generator with the factor 16807 of Park and Miller, CACM 31(10), 1988).
     fn polish(&mut self, bound: f64) {
         let mut number: u64 = 1;
