@@ -9,7 +9,7 @@ use crate::documents::Issue;
 use crate::documents::content::names;
 use crate::documents::document::title_block;
 use crate::documents::drawing::{
-    Drawing, TitleBlock, chart_figure, horizon, marks_of, mixing_figure, section_figure, time_text,
+    Drawing, TitleBlock, chart_figure, mixing_figure, peak_time, section_figure, time_text, watcher,
 };
 use crate::documents::number::{self, Decimals};
 use crate::documents::table::Table;
@@ -141,10 +141,10 @@ fn sheet(
     CalculationSheet {
         source: source.id,
         key: format!("source-{}", source.id.0),
-        title: format!("{}: release of {}", source.name, release.substance),
+        title: format!("{}: {}", source.name, release.substance),
         place: place.join(", "),
         verdicts,
-        sentences: release.sentences.clone(),
+        sentences: unsaid(release),
         notes: release.notes.clone(),
         headlines: headlines(project, release),
         figures: figures(project, results, source, release),
@@ -153,6 +153,14 @@ fn sheet(
         harms: tables::harms(project, release),
         steps: steps::steps(project, results, release),
     }
+}
+
+/// What the release does, without what the verdicts say.
+fn unsaid(release: &ReleaseResult) -> Vec<String> {
+    let harms = || release.cases.iter().flat_map(|case| &case.harms);
+    let mut left = release.sentences.clone();
+    left.retain(|sentence| !harms().any(|harm| harm.sentence == *sentence));
+    left
 }
 
 fn said(state: &str, sentence: &str) -> String {
@@ -242,7 +250,7 @@ fn figures(
         };
         for alarm in alarms {
             figures.push(FigureOf {
-                caption: said(state, &chart_caption(alarm)),
+                caption: said(state, &chart_caption(project, alarm)),
                 drawing: chart_figure(project, results, case, alarm),
             });
         }
@@ -256,14 +264,17 @@ fn figures(
     figures
 }
 
-fn chart_caption(alarm: Option<&AlarmResult>) -> String {
+fn chart_caption(project: &Project, alarm: Option<&AlarmResult>) -> String {
     match alarm {
-        Some(alarm) => format!("Readings against time, {}", alarm.hazard.label()),
+        Some(alarm) => {
+            let who = watcher(project, alarm);
+            format!("Readings against time, {}, {who}", alarm.hazard.label())
+        }
         None => "Gas against time".to_owned(),
     }
 }
 
-/// The times a section is drawn at: alarm and harm, or a third of the way where neither comes.
+/// The times a section is drawn at: alarm and harm, or where there is most gas if neither comes.
 fn section_times(case: &ReleaseCase) -> Vec<(String, f64)> {
     let alarm = case.alarms.iter().filter_map(|alarm| alarm.alarm);
     let first = |times: Vec<Quantity>| {
@@ -282,9 +293,9 @@ fn section_times(case: &ReleaseCase) -> Vec<(String, f64)> {
         }
     }
     if times.is_empty() {
-        let marks = marks_of(None, None);
-        let time = horizon(case, &marks) / 3.0;
-        times.push((format!("{} after the beginning", time_text(time)), time));
+        let time = peak_time(case);
+        let words = format!("when the room's mean is highest, {} after", time_text(time));
+        times.push((format!("{words} the beginning"), time));
     }
     times
 }

@@ -95,10 +95,12 @@ test("a reading follows its scale, and oxygen falls", () => {
 });
 
 test("the chart goes past alarm and harm, but never so far that the first is lost", () => {
-  const day = { ...rising, times: [0, 14400] };
+  const day = { ...rising, times: [0, 14400], mixed: [0, 1] };
   assert.equal(horizonOf(day, [{ seconds: 48 }, { seconds: 260 }]), 600);
   assert.equal(horizonOf(day, [{ seconds: 48 }, { seconds: 7000 }]), 60);
   assert.equal(horizonOf(day, []), 14400);
+  const soon_out = { ...rising, times: [0, 500, 14400], mixed: [0, 2, 0] };
+  assert.equal(horizonOf(soon_out, []), 1800);
   assert.equal(horizonOf({ ...rising }, [{ seconds: 28 }]), 30);
 });
 

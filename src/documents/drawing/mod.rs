@@ -28,7 +28,7 @@ pub use floor::floor_drawing;
 pub use floor_labels::{FloorLabels, SymbolAside, Words, floor_labels};
 pub use frame::{A3, TitleBlock, cover_drawing};
 pub use release::{
-    FIGURE_WIDTH, Shape, chart_figure, horizon, marks_of, mixing_figure, section_figure, shape_at,
+    FIGURE_WIDTH, Shape, chart_figure, mixing_figure, peak_time, section_figure, shape_at,
     time_text, watcher,
 };
 

@@ -106,6 +106,9 @@ export function marksOf(/** @type {?Alarm} */ alarm, /** @type {?Harm} */ harm) 
   return marks;
 }
 
+/** When the mean of the room is highest, s. @param {ReleaseCase} one */
+export const peakTime = (one) => one.times[one.mixed.indexOf(Math.max(...one.mixed))] ?? 0;
+
 /** How far the chart goes, s: past what is marked, not so far that the first mark is lost. */
 export function horizonOf(
   /** @type {ReleaseCase} */ one,
@@ -113,7 +116,9 @@ export function horizonOf(
 ) {
   const last = one.times[one.times.length - 1] ?? 0;
   const times = marks.map(({ seconds }) => seconds).filter((seconds) => seconds > 0);
-  if (times.length === 0) return last;
+  if (times.length === 0) {
+    return Math.min(last, HORIZONS_S.find((nice) => nice >= 2 * peakTime(one)) ?? last);
+  }
   const near = times.filter((seconds) => seconds <= FAR * Math.min(...times));
   const want = 1.25 * Math.max(...near);
   return Math.min(last, HORIZONS_S.find((nice) => nice >= want) ?? last);

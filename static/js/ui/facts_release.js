@@ -83,9 +83,13 @@ export function releaseParts(source, /** @type {any} */ context) {
       ],
     ),
     release.cases.flatMap((/** @type {any} */ one) =>
-      one.harms.map((/** @type {any} */ harm) => h("p", {}, harm.sentence)),
+      one.harms
+        .filter((/** @type {any} */ harm) => !release.sentences.includes(harm.sentence))
+        .map((/** @type {any} */ harm) => h("p", {}, harm.sentence)),
     ),
-    release.mixing && h("p", {}, release.mixing.sentence),
+    release.mixing &&
+      !release.sentences.includes(release.mixing.sentence) &&
+      h("p", {}, release.mixing.sentence),
     release.notes.map((/** @type {string} */ words) => h("p", { class: "quiet" }, words)),
   ];
 }

@@ -79,6 +79,7 @@ export function makeReleasePanel(host, desk, changed) {
     slider.hidden = Boolean(mixing);
     setAll(slider, { max: horizon, step: horizon / STEPS, "aria-valuetext": core.timeText(seconds) });
     slider.value = String(seconds);
+    readout.replaceChildren(...(mixing ? mixingWords() : readings(shown, desk)));
     const size = { width: root.clientWidth || 320, height: root.clientHeight || 120 };
     setAll(root, {
       viewBox: `0 0 ${size.width} ${size.height}`,
@@ -88,7 +89,6 @@ export function makeReleasePanel(host, desk, changed) {
       ? mixingMarks(release.mixing, size)
       : chartMarks({ ...chartOf(shown, desk), size });
     root.replaceChildren(.../** @type {any[]} */ (marks.filter(Boolean)));
-    readout.replaceChildren(...(mixing ? mixingWords(release.mixing) : readings(shown, desk)));
   };
   return { gasFor, show };
 }
@@ -104,7 +104,7 @@ function chosenOf(
   const harm = alarm ? core.harmOf(one, alarm) : null;
   const marks = core.marksOf(alarm, harm);
   const horizon = core.horizonOf(one, marks);
-  const first = marks.find(({ seconds }) => seconds <= horizon)?.seconds ?? horizon / 3;
+  const first = marks.find(({ seconds }) => seconds <= horizon)?.seconds ?? core.peakTime(one);
   const seconds = Math.min(horizon, held.seconds ?? first);
   return { one, alarm, harm, marks, horizon, seconds };
 }
@@ -219,7 +219,9 @@ function limitsOf(/** @type {any} */ { alarm, harm }, /** @type {any} */ desk) {
   );
   if (harm) {
     const value = core.sameReading(alarm.scale, harm.scale, harm.level.value);
-    limits.push({ name: `harm ${text(harm.level, desk.system)}`, value });
+    const { unit } = alarm.scale;
+    const words = unit === harm.level.unit ? harm.level : { value, unit };
+    limits.push({ name: `harm ${text(words, desk.system)}`, value });
   }
   return limits;
 }
@@ -287,11 +289,10 @@ const sample = (name, hue) =>
     svg("path", { class: `chart-line ${name} ${hue}`, d: "M0 4H26" }),
   );
 
-/** @param {any} mixing */
-const mixingWords = (mixing) => [
+/** The key of the curves; the facts say the rest in words. */
+const mixingWords = () => [
   h("span", { class: "reading" }, sample("adiabatic", ""), "by mixing alone"),
   h("span", { class: "reading" }, sample("heated", ""), "with heat from floor, walls, moisture"),
-  h("span", { class: "reading whole" }, mixing.sentence),
 ];
 
 /** The chart in words. @param {any} shown @param {any} desk */

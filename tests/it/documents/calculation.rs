@@ -373,7 +373,7 @@ fn the_calculation_sheet_holds_verdict_steps_caution_and_repeats() {
     keep("CALCULATION_PDF", &pdf);
     let Some(text) = text_of(&pdf) else { return };
     for wanted in [
-        "hydrogen regulator: release of hydrogen",
+        "hydrogen regulator: hydrogen",
         "The alarm comes 910 s before the harm.",
         "d = M / 28.9647",
         "G.02 Gas laboratory, Ground floor",

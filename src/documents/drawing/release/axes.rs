@@ -2,7 +2,10 @@
 
 use crate::documents::drawing::caption::{SMALL, text};
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
+use crate::documents::number::{self, Decimals};
 use crate::engine::results::Scale;
+use crate::model::UnitSystem;
+use crate::units::Unit;
 
 const EDGE: Pen = Pen::solid(0.13, Ink::Grey);
 const LIMIT: Pen = Pen::THIN.dashed(&[1.6, 1.0]);
@@ -98,7 +101,8 @@ impl Plot {
             let at = self.spot(0.0, tick);
             marks.push(Mark::line(vec![at.plus(-1.0, 0.0), at], EDGE));
             if at.y > self.corner.y + 1.5 {
-                let words = format!("{tick:.places$}").replace('-', "−");
+                let decimals = Decimals::Places(places);
+                let words = number::text(tick, Unit::One, decimals, UnitSystem::Metric, "");
                 marks.push(text(at.plus(-2.0, 1.0), SMALL, words).end().mark());
             }
         }
@@ -184,7 +188,6 @@ fn places(tick: f64) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::Unit;
 
     #[test]
     fn ticks_are_round_and_stay_inside() {

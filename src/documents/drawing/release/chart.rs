@@ -153,7 +153,18 @@ fn limits(
     }
     if let Some(harm) = harm_of(case, alarm) {
         let value = alarm.scale.reading(harm.scale.gas(harm.level.value));
-        limits.push((format!("harm {}", as_set(harm.level)), value));
+        let unit = alarm.scale.unit;
+        let words = match harm.level.unit == unit {
+            true => as_set(harm.level),
+            false => number::text(
+                value,
+                unit,
+                Decimals::Significant(3),
+                project.head.units,
+                "",
+            ),
+        };
+        limits.push((format!("harm {words}"), value));
     }
     limits
 }

@@ -154,7 +154,12 @@ pub fn horizon(case: &ReleaseCase, marks: &[(&'static str, f64)]) -> f64 {
     let times = || marks.iter().map(|mark| mark.1).filter(|time| *time > 0.0);
     let first = times().fold(f64::INFINITY, f64::min);
     if first.is_infinite() {
-        return last;
+        let want = 2.0 * peak_time(case);
+        return HORIZONS
+            .into_iter()
+            .find(|nice| *nice >= want)
+            .unwrap_or(last)
+            .min(last);
     }
     let want = 1.25
         * times()
@@ -162,6 +167,13 @@ pub fn horizon(case: &ReleaseCase, marks: &[(&'static str, f64)]) -> f64 {
             .fold(0.0, f64::max);
     let nice = HORIZONS.into_iter().find(|nice| *nice >= want);
     nice.unwrap_or(last).min(last)
+}
+
+/// When the mean of the room is highest, s.
+pub fn peak_time(case: &ReleaseCase) -> f64 {
+    let samples = case.times.iter().zip(&case.mixed);
+    let highest = samples.reduce(|most, one| if one.1 > most.1 { one } else { most });
+    highest.map_or(0.0, |(time, _)| *time)
 }
 
 /// A time as one says it.

@@ -13,7 +13,7 @@ use crate::engine::results::Motion;
 use crate::model::Band;
 
 pub use chart::{chart_figure, watcher};
-pub use course::{Shape, horizon, marks_of, shape_at, time_text};
+pub use course::{Shape, peak_time, shape_at, time_text};
 pub use mixing::mixing_figure;
 pub use section::section_figure;
 

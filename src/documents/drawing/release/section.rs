@@ -53,6 +53,11 @@ pub fn section_figure(
         cut.height_mm - 1.0,
     );
     let mut labels = Labels::within(window, Measures::PAPER);
+    labels.take(frame(
+        Spot::new(cut.left() - 10.0, cut.height_mm / 2.0),
+        17.0,
+        cut.height_mm,
+    ));
     marks.extend(cut.standing(project, results, (of, release), room, &mut labels));
     let about = ItemKey::Source(of.id);
     cut.words(project, about, case.motion, &shape, &mut labels);
