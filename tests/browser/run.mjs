@@ -8,7 +8,7 @@ import { existsSync, readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 
 const here = import.meta.dirname;
-const runs = [["screens.mjs"], ["facts.mjs"], ["release.mjs"], ["job.mjs"]];
+const runs = [["screens.mjs"], ["facts.mjs"], ["release.mjs"], ["section.mjs"], ["job.mjs"]];
 const plans = process.env.TEST_DATA && join(process.env.TEST_DATA, "plans/open");
 if (plans && existsSync(plans)) {
   const rows = readFileSync(join(plans, "index.csv"), "utf8").split("\n").slice(1);
