@@ -118,6 +118,8 @@ async function start() {
   };
   installSelecting(desk);
   showFirst(desk);
+  // The facts of the tablet, pulled up, leave less room: what is selected stays in view.
+  new ResizeObserver(() => desk.selection && desk.show(desk.selection)).observe(part("content"));
   document.body.dataset.ready = "true";
 }
 
