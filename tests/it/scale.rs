@@ -50,6 +50,7 @@ fn room(id: u32, floor: FloorId, a: [f64; 2], b: [f64; 2], room_use: RoomUse) ->
         outline: [a, [b[0], a[1]], b, [a[0], b[1]]].map(Point::from).to_vec(),
         ceiling: Some(Metres::new(3.0)),
         air_changes: Some(2.0),
+        features: RoomFeatures::default(),
     }
 }
 

@@ -120,6 +120,7 @@ mod tests {
                 value,
                 unit,
                 rising: true,
+                averaging: Averaging::Instant,
             })
             .collect();
         own.set_points_reason = reason.to_owned();

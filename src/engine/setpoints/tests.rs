@@ -269,6 +269,7 @@ fn detecting(watches: &str, range: (f64, Unit), points: &[(f64, Unit, bool)]) ->
         range_high: range.0,
         range_unit: range.1,
         load: project.catalogue.items[0].load().unwrap(),
+        t90: None,
     };
     let asked = Asked {
         measures: watches,
