@@ -251,15 +251,24 @@ fn substance(asked: &Asked) -> anyhow::Result<()> {
         jurisdiction: asked.jurisdiction.as_deref(),
     })
     .map_err(|error| anyhow::anyhow!("{error}"))?;
-    match asked.json {
-        true => println!("{}", serde_json::to_string_pretty(&sheet)?),
-        false => println!("{}", sheet.text()),
+    print(&match asked.json {
+        true => serde_json::to_string_pretty(&sheet)?,
+        false => sheet.text(),
+    })
+}
+
+/// Prints; a reader who stops early, such as `head`, is no fault.
+fn print(text: &str) -> anyhow::Result<()> {
+    use std::io::Write as _;
+    match writeln!(std::io::stdout().lock(), "{text}") {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(error).context("The answer cannot be printed")
+        }
+        _ => Ok(()),
     }
-    Ok(())
 }
 
 fn schema() -> anyhow::Result<()> {
     let schema = schemars::schema_for!(ProjectFile);
-    println!("{}", serde_json::to_string_pretty(&schema)?);
-    Ok(())
+    print(&serde_json::to_string_pretty(&schema)?)
 }

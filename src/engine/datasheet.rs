@@ -182,7 +182,9 @@ impl Datasheet {
                 figure.as_deref().unwrap_or("not known")
             ));
         };
-        let of = |value: Option<f64>, unit: &str| value.map(|value| format!("{value:.4} {unit}"));
+        let of = |value: Option<f64>, unit: &str| {
+            value.map(|value| format!("{value:.4} {unit}").trim_end().to_owned())
+        };
         say("CAS number", self.cas.clone());
         say("Formula", self.formula.clone());
         say(
