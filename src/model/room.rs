@@ -141,8 +141,8 @@ pub struct Barrier {
     /// Top above finished floor, m; `null`: up to the ceiling.
     #[serde(default)]
     pub height: Option<Metres>,
-    /// Underside above finished floor, m, of a beam that hangs from the ceiling; `null`: it stands on
-    /// the floor.
+    /// Underside above finished floor, m, of a beam that hangs from the ceiling; `null`: it stands
+    /// on the floor.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub underside: Option<Metres>,
 }

@@ -165,7 +165,8 @@ impl<'a> Airspaces<'a> {
         }
     }
 
-    /// How far a beam hangs below the ceiling (or below its top), m; 0 for what stands on the floor.
+    /// How far a beam hangs below the ceiling (or below its top), m; 0 for what stands on the
+    /// floor.
     pub fn beam_depth(&self, space: usize, barrier: &Barrier) -> f64 {
         let Some(underside) = barrier.underside else {
             return 0.0;

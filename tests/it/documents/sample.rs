@@ -252,6 +252,7 @@ fn detector_result(detector: &Detector, row: &DetectorRow, trace: &mut Trace) ->
 
 fn source_result(source: &ReleaseSource, trace: &mut Trace) -> SourceResult {
     let watch = Watch {
+        grounds: vec![],
         hazard: Hazard::Flammable,
         measures: source.substance.clone(),
         band: Band::High,
