@@ -5,12 +5,14 @@ use axum::response::Redirect;
 
 use crate::documents::Decimals;
 use crate::engine::gas;
+use crate::engine::mounting::within_sentence;
 use crate::model::{Edit, FractionOf, Item, ItemKey, Mixture, MixtureId, MixturePart, Project};
 use crate::store::{ProjectId, Version};
 use crate::web::error::WebError;
 use crate::web::extract::{FormBody, Place};
 use crate::web::figures::{Figure, Figures};
 use crate::web::pages::project_forms::{RemoveIn, number, to};
+use crate::web::words::capital;
 use crate::workflow::{Opened, Workflow};
 
 /// Empty rows under the components of a mixture.
@@ -172,8 +174,8 @@ fn watch(opened: &Opened, id: MixtureId) -> Vec<String> {
         };
         format!(
             "{}: watched by {}{share}.",
-            watch.hazard.label(),
-            watch.name.to_lowercase()
+            capital(watch.hazard.label()),
+            within_sentence(&watch.name)
         )
     });
     watch.chain(result.notes.iter().cloned()).collect()
