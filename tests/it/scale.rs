@@ -19,6 +19,9 @@ const KINDS: [(RoomUse, &[&str]); 5] = [
     (RoomUse::Office, &[]),
 ];
 
+/// Use and outline of a room, and its sources: where, of what, how held.
+type Drawn<'a> = (RoomUse, &'a [[f64; 2]], &'a [([f64; 2], &'a str, Holding)]);
+
 /// A project with the demo's catalogue and nothing drawn, and the demo it is from.
 fn bare() -> (Project, Project) {
     let demo = ProjectFile::read(DEMO).expect("the demo is sound").project;
@@ -177,7 +180,7 @@ fn a_large_hall_keeps_a_fine_step_and_says_what_is_not_proven() {
 /// 90 m2, some with a corner cut off; the numbers are our own.
 fn clinic() -> Project {
     use RoomUse::*;
-    let rooms: [(RoomUse, &[[f64; 2]], &[([f64; 2], &str, Holding)]); 10] = [
+    let rooms: [Drawn<'_>; 10] = [
         (
             BoilerRoom,
             &[[0.3, 0.3], [5.1, 0.3], [5.1, 4.7], [0.3, 4.7]],

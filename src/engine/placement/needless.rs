@@ -36,7 +36,7 @@ pub fn notes(
         );
         let id = format!("placement.needless/detector-{}", detector.id);
         let key = ItemKey::Detector(detector.id);
-        let finding = Finding::new(id, Severity::Note, message, remedy).about(key.clone());
+        let finding = Finding::new(id, Severity::Note, message, remedy).about(key);
         let finding = finding.at(detector.floor, detector.at);
         finding.with_fix(format!("Remove {}", detector.tag), Edit::Remove { key })
     };
