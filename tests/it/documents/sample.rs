@@ -259,7 +259,6 @@ fn source_result(source: &ReleaseSource, trace: &mut Trace) -> SourceResult {
         relative_density: None,
         height: metres(trace, 2.7),
         reason: String::new(),
-        grounds: Vec::new(),
     };
     SourceResult {
         room: None,
