@@ -31,7 +31,7 @@ use std::collections::BTreeSet;
 
 use crate::engine::airspace::Airspaces;
 use crate::engine::formula::{Formula, Rule};
-use crate::model::{DetectorId, Project};
+use crate::model::{DetectorId, Project, ReleaseSource};
 
 pub use bus::wire;
 pub use finding::{Finding, Fix, Severity};
@@ -78,7 +78,7 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
         progress,
     );
     progress.report("releases", 0, 1, None);
-    releases(project, &spaces, &assessment, &mut results);
+    releases(project, &spaces, &assessment, None, &mut results);
     results.detectors = std::mem::take(&mut assessment.detectors);
     results.demands = assessment
         .needs
@@ -97,17 +97,38 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     results
 }
 
-/// What comes out of every source, what it does in its room and when that is noticed.
+/// Releases that a preview looks at.
+const PREVIEWED: usize = 4;
+
+/// What comes out of every source, what it does in its room and when that is noticed; with `only`,
+/// of the first few sources that these detectors watch.
 fn releases(
     project: &Project,
     spaces: &Airspaces<'_>,
     assessment: &coverage::Assessment,
+    only: Option<&BTreeSet<DetectorId>>,
     results: &mut Results,
 ) {
     let (trace, findings) = (&mut results.trace, &mut results.findings);
-    let discharges =
-        atmosphere::discharge::discharges(project, trace, findings, &mut results.questions);
-    let watchers = coverage::watchers(project, &assessment.needs, &assessment.detectors, trace);
+    let (needs, detectors) = (&assessment.needs, &assessment.detectors);
+    let mut watchers = coverage::watchers(project, needs, detectors, trace);
+    if let Some(only) = only {
+        let watches = |watcher: &atmosphere::Watcher| {
+            let detector = watcher.detector;
+            detector.is_some_and(|id| only.contains(&id))
+        };
+        watchers.retain(|_, all| all.iter().any(watches));
+    }
+    let of: Vec<&ReleaseSource> = match only {
+        None => project.sources.iter().collect(),
+        Some(_) => watchers
+            .keys()
+            .filter_map(|id| project.sources.get(*id))
+            .take(PREVIEWED)
+            .collect(),
+    };
+    let questions = &mut results.questions;
+    let discharges = atmosphere::discharge::discharges(project, &of, trace, findings, questions);
     let inputs = atmosphere::Inputs {
         project,
         spaces,
@@ -118,8 +139,8 @@ fn releases(
 }
 
 /// What `only` these detectors do, for the picture while one is dragged: their heights, set-points
-/// and reach, the demands in their airspaces and what coverage finds there. Airspaces they are not
-/// in, and the steps after coverage, are left out.
+/// and reach, the demands in their airspaces, what coverage finds there, and the first few releases
+/// that they watch. Airspaces they are not in, and the steps after coverage, are left out.
 pub fn preview(project: &Project, only: &BTreeSet<DetectorId>) -> Results {
     let mut results = Results::default();
     let spaces = Airspaces::new(project);
@@ -134,6 +155,7 @@ pub fn preview(project: &Project, only: &BTreeSet<DetectorId>) -> Results {
         trace,
         findings,
     );
+    releases(project, &spaces, &assessment, Some(only), &mut results);
     results.detectors = assessment.detectors;
     results.demands = assessment
         .needs

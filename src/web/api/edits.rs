@@ -7,7 +7,7 @@ use axum::extract::State;
 use axum::response::Response;
 use serde::{Deserialize, Serialize};
 
-use crate::engine::results::{Demand, DetectorResult};
+use crate::engine::results::{Demand, DetectorResult, Releases};
 use crate::engine::{Finding, Results};
 use crate::model::{DetectorId, Edit, ItemKey};
 use crate::store::{ProjectId, Version};
@@ -37,6 +37,8 @@ pub(crate) struct PreviewOut {
     detectors: BTreeMap<DetectorId, DetectorResult>,
     demands: Vec<Demand>,
     findings: Vec<Finding>,
+    /// The first few releases that the touched detectors watch.
+    releases: Releases,
 }
 
 /// `POST /api/projects/{id}/edits`
@@ -122,5 +124,6 @@ fn about(results: Results, touched: &BTreeSet<ItemKey>) -> PreviewOut {
         detectors,
         demands,
         findings,
+        releases: results.releases,
     }
 }

@@ -48,16 +48,17 @@ pub static FORMULAS: &[&[&Formula]] = &[
 /// Below this boiling point, degC, a liquid is held cold, not under pressure.
 const CRYOGENIC_BELOW_C: f64 = -90.0;
 
-/// What comes out of every source; those of an unknown substance are left out.
+/// What comes out of the sources `of` the project; those of an unknown substance are left out.
 pub fn discharges(
     project: &Project,
+    of: &[&ReleaseSource],
     trace: &mut Trace,
     findings: &mut Vec<Finding>,
     questions: &mut Vec<Question>,
 ) -> BTreeMap<SourceId, Discharge> {
     let substances = Substances::of(project);
     let mut discharges = BTreeMap::new();
-    for source in &project.sources {
+    for source in of {
         if let Some(substance) = substances.find(&source.substance) {
             let found = discharge(project, source, &substance, trace, findings, questions);
             discharges.insert(source.id, found);
