@@ -137,7 +137,10 @@ fn unreached(source: &ReleaseSource, name: &str, result: &ReleaseResult) -> Find
         Some(_) => "what there is cannot bring the room to a set-point",
         None => "the release is too small, with this ventilation, to bring the room to a set-point",
     };
-    let message = format!("{name}: {why}{figures}. No detector will see it.");
+    let message = format!(
+        "{name}: {why}{figures}.{} No detector here sees it.",
+        thin_layer(result)
+    );
     let remedy = "Check the release that is stated. If it is right, a detector for this source may \
                   not be needed; a stopped fan or a worse leak can be reckoned as well.";
     let id = format!("alarm.unreached/source-{}", source.id);
@@ -146,6 +149,28 @@ fn unreached(source: &ReleaseSource, name: &str, result: &ReleaseResult) -> Find
         (Some(highest), Some(lowest)) => finding.held_against(highest, lowest),
         _ => finding,
     }
+}
+
+/// Where a layer is strong enough for a set-point and does not come as far as any detector.
+fn thin_layer(result: &ReleaseResult) -> String {
+    let thin = result.cases.iter().find_map(|case| {
+        let strongest = case.layer.iter().copied().fold(0.0, f64::max);
+        let fronts = || case.front.iter().copied();
+        let (place, front) = match case.motion {
+            Motion::Rises => ("under the ceiling", fronts().fold(f64::INFINITY, f64::min)),
+            Motion::Falls => ("on the floor", fronts().fold(0.0, f64::max)),
+            Motion::Mixes => return None,
+        };
+        let strong = |alarm: &AlarmResult| alarm.set_point_gas.value <= strongest;
+        let seen = case.alarms.iter().any(strong);
+        seen.then_some((place, strongest, front))
+    });
+    thin.map_or_else(String::new, |(place, strongest, front)| {
+        format!(
+            " If the gas keeps to a layer {place}, that holds {strongest:.1} %vol at most, with its \
+             front no farther than {front:.2} m above the floor."
+        )
+    })
 }
 
 fn key(hazard: Hazard) -> &'static str {

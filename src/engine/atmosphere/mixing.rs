@@ -2,9 +2,9 @@
 //!
 //! Ideal gas, within 1 % of real gases up to half gas and 2 % up to seven tenths
 //! (tests/reference/atmosphere.rs). Heats of gas and air add up by their moles (Poling, Prausnitz &
-//! O'Connell: The Properties of Gases and Liquids). The heat from floor, walls and moisture is taken
-//! simply: moisture condenses until the mixture is at the air's dew point, then a stated share of
-//! what is left to the room's temperature is made up. Must not say where the gas goes.
+//! O'Connell: The Properties of Gases and Liquids). The heat from floor, walls and moisture is
+//! taken simply: moisture condenses until the mixture is at the air's dew point, then a stated
+//! share of what is left to the room's temperature is made up. Must not say where the gas goes.
 
 use crate::engine::formula::{Formula, Rule, Symbol};
 use crate::engine::gas::density::ATMOSPHERE;

@@ -1,5 +1,5 @@
 //! In which states a release is looked at: as it leaves, and once it has warmed, where that turns
-//! its way. Must not know of rooms.
+//! its way; helium only warm. Must not know of rooms.
 
 use crate::engine::atmosphere::Discharge;
 use crate::engine::formula::Rule;
@@ -68,6 +68,8 @@ const AS_AIR: f64 = 0.05;
 /// A release denser than it is in the room by more than this leaves cold.
 /// (Real gases at room temperature are up to 5 % denser than their molar mass says.)
 const COLD_FROM: f64 = 1.06;
+/// Cold helium warms within a few metres of the leak and rises (common practice, as for its height).
+const HELIUM: &str = "7440-59-7";
 /// Molar mass of flue gas, g/mol (common practice).
 const FLUE_GAS: f64 = 29.5;
 
@@ -148,6 +150,12 @@ pub fn states(
         };
     }
     let is_cold = leaving > COLD_FROM * in_room;
+    if is_cold && source.substance == HELIUM {
+        return States {
+            cases: vec![state(ReleaseState::Warmed, in_room)],
+            is_cold,
+        };
+    }
     let mut cases = vec![state(ReleaseState::Leaving, leaving)];
     if is_cold && motion(in_room) != motion(leaving) {
         cases.push(state(ReleaseState::Warmed, in_room));

@@ -210,7 +210,7 @@ impl Of<'_> {
     ) -> ReleaseCase {
         let from = match (state.kind, state.motion) {
             // What has warmed rises from the floor it fell to.
-            (ReleaseState::Warmed, Motion::Rises) => {
+            (ReleaseState::Warmed, Motion::Rises) if n_cases > 1 => {
                 self.trace
                     .rule(&state::FROM_THE_FLOOR, 0.0, Unit::Metre, &[])
             }

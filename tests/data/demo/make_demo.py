@@ -101,8 +101,8 @@ UNKNOWN_HEIGHT = {"solvent cabinet", "nitrogen generator"}
 UNKNOWN_HOLDING = {"vacuum pump exhaust"}
 
 
-def leak(joint, pressure):
-    return {"kind": "leak", "joint": joint, "pressure": pressure}
+def leak(joint, pressure, **more):
+    return {"kind": "leak", "joint": joint, "pressure": pressure, **more}
 
 
 def cylinders(number, pressure):
@@ -125,17 +125,18 @@ def dewar(litres, **more):
 RELEASES = {
     "hydrogen regulator": leak("small_bore", 10), "hydrogen bench": leak("small_bore", 4),
     "nitrogen manifold": cylinders(4, 200), "acetone bench": spill(2.5),
-    "toluene bench": spill(2.5), "dewar filling": dewar(50), "dewar park": dewar(50),
+    "toluene bench": spill(2.5), "dewar filling": dewar(15), "dewar park": dewar(15),
     "CO2 bundle": cylinders(12, 50), "hydrogen cylinders": cylinders(1, 200),
     "boiler 1 burner": burner(120), "boiler 2 burner": burner(120),
     "gas train": leak("fibre_gasket", 0.1), "boiler flue hood": burner(240),
-    "compressor 1": leak("shaft_seal", 12), "compressor 2": leak("shaft_seal", 12),
-    "receiver valves": leak("valve_stem", 12), "incubator row": leak("small_bore", 1.5),
+    "compressor 1": leak("shaft_seal", 12, hole=0.1),
+    "compressor 2": leak("shaft_seal", 12, hole=0.1),
+    "receiver valves": leak("valve_stem", 12, hole=0.1), "incubator row": leak("small_bore", 1.5),
     "incubator island": leak("small_bore", 1.5), "ether still": spill(1),
     "hexane bench": spill(2.5), "ethanol wash": spill(5),
     "chromatograph hydrogen": leak("small_bore", 4),
     "nitrogen generator": {"kind": "flow", "rate": 3, "per": "cubic_metres_per_hour"},
-    "magnet quench line": dewar(300),
+    "magnet quench line": {"kind": "flow", "rate": 100, "per": "cubic_metres_per_hour"},
     "nitrogen dewar": dewar(50, loss="boil_off", boil_off=0.5),
     "hydrogen bundle": cylinders(12, 200),
 }
