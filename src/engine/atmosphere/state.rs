@@ -68,7 +68,8 @@ const AS_AIR: f64 = 0.05;
 /// A release denser than it is in the room by more than this leaves cold.
 /// (Real gases at room temperature are up to 5 % denser than their molar mass says.)
 const COLD_FROM: f64 = 1.06;
-/// Cold helium warms within a few metres of the leak and rises (common practice, as for its height).
+/// Cold helium warms within a few metres of the leak and rises (common practice, as for its
+/// height).
 const HELIUM: &str = "7440-59-7";
 /// Molar mass of flue gas, g/mol (common practice).
 const FLUE_GAS: f64 = 29.5;
