@@ -92,16 +92,7 @@ pub fn assess(
         standing.counts = can_measure(project, detector)
             && hangs_right(project, &needs, group, room, detector, trace);
     }
-    let served: Vec<Served> = (0..groups.len())
-        .map(|idx| {
-            let members: Vec<&Detector> = standings
-                .iter()
-                .filter(|standing| standing.group == Some(idx) && standing.counts)
-                .map(|standing| standing.detector)
-                .collect();
-            reach::serve(spaces, &needs, &groups[idx], &members)
-        })
-        .collect();
+    let served = serve_all(spaces, &needs, &groups, &standings);
     for (group, served) in groups.iter().zip(&served) {
         for (place, idx) in group.needs.iter().enumerate() {
             settle(&mut needs[*idx], place, served, trace);
@@ -130,6 +121,24 @@ pub fn assess(
         served,
         detectors: results,
     }
+}
+
+/// What the detectors that count have in reach, by group.
+fn serve_all(
+    spaces: &Airspaces<'_>,
+    needs: &[Need],
+    groups: &[Group],
+    standings: &[Standing<'_>],
+) -> Vec<Served> {
+    let of_group = |idx: usize| {
+        let members: Vec<&Detector> = standings
+            .iter()
+            .filter(|standing| standing.group == Some(idx) && standing.counts)
+            .map(|standing| standing.detector)
+            .collect();
+        reach::serve(spaces, needs, &groups[idx], &members)
+    };
+    (0..groups.len()).map(of_group).collect()
 }
 
 /// The airspaces that the detectors are in.
