@@ -186,6 +186,8 @@ impl Frame {
 
 /// The part of the surroundings that a label can meet at any of its offers.
 struct Near {
+    /// The box that holds the label at all its offers, and its home.
+    reach: Frame,
     taken: Vec<Frame>,
     lines: Vec<(Segment, f64)>,
     window: Option<Frame>,
@@ -212,6 +214,7 @@ impl Near {
         let taken = surroundings.taken.iter();
         let lines = surroundings.lines.iter();
         Near {
+            reach,
             taken: taken
                 .filter(|other| reach.overlaps(other))
                 .copied()
@@ -222,6 +225,11 @@ impl Near {
                 .collect(),
             window: surroundings.window,
         }
+    }
+
+    /// Whether a placed label, or its leader line, can be met from any offer.
+    fn is_reached_by(&self, frame: &Frame, leader: Option<&Segment>) -> bool {
+        self.reach.overlaps(frame) || leader.is_some_and(|leader| self.reach.meets(leader))
     }
 }
 
@@ -240,6 +248,7 @@ fn cheapest(
         .enumerate()
         .filter(|(other, _)| *other != idx)
         .filter_map(|(_, (frame, label))| frame.map(|frame| (frame, label.leader(&frame))))
+        .filter(|(frame, leader)| near[idx].is_reached_by(frame, leader.as_ref()))
         .collect();
     let mut best: Option<(f64, Frame)> = None;
     for &(middle, own_cost) in &label.offers {

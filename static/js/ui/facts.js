@@ -3,7 +3,7 @@
  */
 
 import { find, nameOf } from "../core/drawing.js";
-import { calmly } from "../behaviours/calm.js";
+import { BESIDE_A_DRAG, calmly } from "../behaviours/calm.js";
 import { removeSelected } from "../behaviours/keys.js";
 import { button, fill, h } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
@@ -30,9 +30,6 @@ const FACTS = {
   riser: riserFacts,
   segment: segmentFacts,
 };
-
-/** While something is dragged, its facts follow this often, ms. */
-const DRAG_MS = 150;
 
 /** @type {Record<string, string>} */
 const REMOVE = {
@@ -79,9 +76,10 @@ export function installFacts(host, desk, { why, offers, nothing, elsewhere }) {
     const top = now === shown ? host.scrollTop : 0;
     shown = now;
     fill(host, grip, content(context));
-    host.scrollTop = top;
+    // Only where it has to go down: setting it lays the page out at once.
+    if (top > 0) host.scrollTop = top;
   };
-  const calm = calmly(show, DRAG_MS);
+  const calm = calmly(show, BESIDE_A_DRAG);
   desk.listen((/** @type {string} */ what) => {
     if (["selection", "state", "tool"].includes(what)) calm.now();
     else if (what === "local" || what === "preview") calm.soon();

@@ -4,7 +4,7 @@
  */
 
 import { setHeight } from "../commands/items.js";
-import { calmly } from "../behaviours/calm.js";
+import { BESIDE_A_DRAG, calmly } from "../behaviours/calm.js";
 import { installGrip } from "../behaviours/grip.js";
 import { pxOf, targetOf } from "../behaviours/pointers.js";
 import { find, on } from "../core/drawing.js";
@@ -18,9 +18,6 @@ import { makeReleasePanel } from "./release_panel.js";
 
 const LEAST_PX = 110;
 const SLIP_PX = 3;
-
-/** While something is dragged on the plan, the section follows this often, ms. */
-const DRAG_MS = 120;
 
 const FOLD_KEY = "brattice.strip-folded";
 
@@ -86,7 +83,7 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
   });
   installDrag(root, place, desk, state);
   new ResizeObserver(show).observe(body);
-  const calm = calmly(show, DRAG_MS);
+  const calm = calmly(show, BESIDE_A_DRAG);
   desk.listen((/** @type {string} */ what) => {
     const dragged = what === "local" || what === "preview";
     if (dragged && !state.held) calm.soon();
