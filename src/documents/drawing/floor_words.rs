@@ -14,7 +14,7 @@ use crate::model::*;
 use crate::units::Unit;
 
 /// What it costs a word to stand in another room than its thing.
-const OTHER_ROOM: f64 = 5.0;
+const OTHER_ROOM: f64 = 8.0;
 /// What the place given by hand costs: it is taken unless it would hide something.
 const BY_HAND: f64 = -120.0;
 /// What it costs more to stand beside that place: less than to hide something there.

@@ -42,7 +42,7 @@ impl Measures {
         moves_symbols: true,
         seen: 1.0,
         drops_names: false,
-        widest: (31.0, 22.0),
+        widest: (31.0, 18.0),
     };
 
     /// Below so many pixels a metre a floor is an overview, in which symbols keep their places.
