@@ -16,6 +16,7 @@ export function installHint(host, desk, { assets, offers }) {
     const stage = stageOf(desk.toolName);
     const free = desk.toolName === "tag" ? tagHint() : selectHint();
     fill(host, stage ? stageHint(desk, stage, offers) : free, tools);
+    focusLength(host);
   };
   desk.listen((/** @type {string} */ what) => {
     if (what === "tool" || what === "scale") show();
@@ -136,7 +137,6 @@ function scaleForm(desk) {
       set();
     }
   });
-  setTimeout(() => input.focus());
   return h(
     "span",
     { class: "scale-form" },
@@ -147,6 +147,16 @@ function scaleForm(desk) {
     " ",
     h("button", { type: "button", class: "do small", onclick: set }, "Set the scale"),
   );
+}
+
+/**
+ * At once, so that no key typed after the second click is lost; and again once a finger's own mouse
+ * events are over, which take the focus back to the sheet. @param {HTMLElement} host
+ */
+function focusLength(host) {
+  const input = /** @type {HTMLElement | null} */ (host.querySelector("[data-field=scale]"));
+  input?.focus();
+  if (input) setTimeout(() => input.focus());
 }
 
 /** @param {any} desk @param {string} assets */
