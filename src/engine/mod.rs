@@ -136,6 +136,7 @@ fn releases(
         watchers: &watchers,
     };
     results.releases = atmosphere::step(inputs, trace, findings);
+    atmosphere::into_questions(project, &results.releases, questions);
 }
 
 /// What `only` these detectors do, for the picture while one is dragged: their heights, set-points

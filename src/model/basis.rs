@@ -114,6 +114,9 @@ basis_items! {
         Metre, 3.0, 2.0..=30.0, Citation::CommonPractice;
     AIR_CHANGES_UNKNOWN = "air_changes_unknown", ROOMS, "Air changes where they are not known",
         PerHour, 0.5, 0.0..=100.0, Citation::CommonPractice;
+    VENT_RISE_UNKNOWN = "vent_rise_unknown", ROOMS,
+        "Height between low and high vents where it is not known, of the room's height",
+        Percent, 50.0, 10.0..=100.0, Citation::CommonPractice;
     SOURCE_HEIGHT_UNKNOWN = "source_height_unknown", ROOMS,
         "Height of a release source where it is not known",
         Metre, 1.0, 0.0..=30.0, Citation::CommonPractice;
@@ -318,6 +321,17 @@ basis_items! {
         "Refrigeration room in the United States: ammonia, second",
         Ppm, 150.0, 25.0..=150.0,
         Citation::published("IIAR 2", "150 ppm emergency ventilation");
+    AMMONIA_PLANT_LEVELS = "ammonia_plant_levels", USE_ALARM,
+        "Refrigeration room in Europe and Britain: ammonia also at the plant's levels (1 yes)",
+        One, 0.0, 0.0..=1.0, Citation::CommonPractice;
+    AMMONIA_PLANT_PRE_ALARM = "ammonia_plant_pre_alarm", USE_ALARM,
+        "Refrigeration room in Europe and Britain: ammonia, pre-alarm of the plant",
+        Ppm, 500.0, 50.0..=500.0,
+        Citation::from_memory("EN 378-3", "ammonia detectors, pre-alarm 350 mg/m³ (500 ppm)");
+    AMMONIA_PLANT_MAIN_ALARM = "ammonia_plant_main_alarm", USE_ALARM,
+        "Refrigeration room in Europe and Britain: ammonia, main alarm that stops the plant",
+        Ppm, 30_000.0, 1000.0..=30_000.0,
+        Citation::from_memory("EN 378-3", "ammonia detectors, main alarm 21200 mg/m³ (30000 ppm)");
     NOISE_CATALYTIC = "noise_catalytic", NOISE, "Catalytic",
         Percent, 2.0, 0.1..=10.0, Citation::CommonPractice;
     NOISE_INFRARED = "noise_infrared", NOISE, "Infrared",
@@ -341,6 +355,10 @@ basis_items! {
         One, 0.15, 0.08..=0.2,
         Citation::from_memory("Heskestad, SFPE Handbook of Fire Protection Engineering",
             "0.071 in the flux of fire plumes");
+    VENT_COEFFICIENT = "vent_coefficient", AIR, "Discharge coefficient of a vent",
+        One, 0.6, 0.3..=1.0,
+        Citation::from_memory("Linden 1999, Annu. Rev. Fluid Mech. 31, 201",
+            "0.6 for an opening with sharp edges");
     HEAT_MADE_UP = "heat_made_up", AIR,
         "Cold gas: share of the heat it lacks that floor and walls make up",
         Percent, 50.0, 0.0..=100.0, Citation::CommonPractice;

@@ -50,6 +50,12 @@ pub struct RoomFeatures {
     pub air_intake: bool,
     /// Supply outlets that blow fast enough to throw gas across the room.
     pub fast_supply: bool,
+    /// Free area of the vents to the open low in the walls, m2.
+    pub low_vent: Option<f64>,
+    /// Free area of the vents to the open high up, m2.
+    pub high_vent: Option<f64>,
+    /// Height from the middle of the low vents to that of the high ones, m.
+    pub vent_rise: Option<Metres>,
 }
 
 impl RoomFeatures {

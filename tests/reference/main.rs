@@ -8,4 +8,6 @@ mod mixtures;
 mod mounting_bands;
 mod placement_brute_force;
 mod real_gas;
+mod substances;
 mod voltage_drop;
+mod worst;

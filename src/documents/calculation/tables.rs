@@ -179,6 +179,9 @@ pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
             all.extend([plume.run, plume.buoyancy, plume.flux, plume.dilution]);
             all.extend(plume.dilution_band);
         }
+        if let Some(vented) = &case.vented {
+            all.extend([vented.vents, vented.front, vented.flow, vented.gas]);
+        }
         for alarm in &case.alarms {
             all.extend([
                 alarm.height,
@@ -206,6 +209,12 @@ pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
     }
     if let Some(oxygen) = &release.final_oxygen {
         all.extend([oxygen.plug, oxygen.mixed]);
+    }
+    if let Some(air) = release.battery {
+        all.extend([air.hydrogen, air.best_estimate, air.airflow, air.opening]);
+    }
+    if let Some(held) = release.charge {
+        all.extend([held.charge, held.limit]);
     }
     all
 }

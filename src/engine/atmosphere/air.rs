@@ -3,6 +3,7 @@
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::atmosphere::room;
+use crate::engine::atmosphere::vents::{self, Vents};
 use crate::engine::formula::{Formula, Symbol};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
@@ -70,8 +71,14 @@ pub struct SharedAir {
     pub supply: Quantity,
     /// Air changes an hour, of all together.
     pub air_changes: f64,
+    /// The low and high vents of the room of the release.
+    pub vents: Option<Vents>,
+    /// Whether all air changes are stated.
+    pub is_stated: bool,
     /// What is assumed, in sentences.
     pub assumed: Vec<String>,
+    /// The part of it that somebody could state.
+    pub unknown: Vec<String>,
 }
 
 /// The air of `of` with the rooms it shares it with; `None` in the open.
@@ -92,6 +99,7 @@ pub fn room_air(
         let area = spaces.outline(room.id).area();
         all.push((room.id, one(project, trace, room, area, &mut assumed)));
     }
+    let mut unknown = assumed.clone();
     let (_, own) = *all.iter().find(|(id, _)| *id == of.id)?;
     let (volume, supply) = match all.len() {
         1 => (own.volume, own.supply),
@@ -111,13 +119,21 @@ pub fn room_air(
     if !(volume.value > 0.0 && own.height.value > 0.0) {
         return None;
     }
+    let named = room_name(of);
+    let mut of_vents = Vec::new();
+    let vents = vents::of_room(project, trace, of, (&named, own.height), &mut of_vents);
+    assumed.extend(of_vents.iter().cloned());
+    unknown.extend(of_vents);
     Some(SharedAir {
         volume,
         area: trace.eval(&SHARED_AREA, &[volume, own.height]),
         height: own.height,
         supply,
         air_changes: supply.value / volume.value,
+        vents,
+        is_stated: space.rooms.iter().all(|room| room.air_changes.is_some()),
         assumed,
+        unknown,
     })
 }
 

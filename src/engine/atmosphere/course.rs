@@ -88,6 +88,8 @@ pub(super) fn setting(common: &Common, state: &State, air: &SharedAir) -> (Stage
         coefficient: common.coefficients[0].value,
         buoyancy: 0.0,
         strength: state.strength,
+        vents: air.vents.map_or(0.0, |vents| vents.effective.value),
+        vent_rise: air.vents.map_or(0.0, |vents| vents.rise.value),
     };
     (stage, setting)
 }
@@ -154,6 +156,7 @@ impl Courses {
             motion: state.motion,
             relative_density: moving,
             plume: None,
+            vented: None,
             times: series(&|moment| moment.time),
             front: layered(&|moment| stage.front(moment.depth)),
             layer: layered(&|moment| moment.layer),

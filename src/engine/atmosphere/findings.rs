@@ -76,7 +76,8 @@ fn late(
         Verdict::NoAlarm => "never",
         _ => "late",
     };
-    // What comes out is only assumed: the designer is asked first.
+    // What comes out is only assumed, on the safe side: whether the demand is met is open, not
+    // denied, so it warns, and the question about the release says that the answer settles it.
     let assumed = source.release.is_none();
     let severity = if assumed {
         Severity::Warning
@@ -92,8 +93,8 @@ fn late(
     let message = format!("{name}: {whose}{told}");
     let remedy = match worst.verdict {
         _ if assumed => {
-            "State what can come out of it; if it is as much, bring a detector nearer, lower the \
-             first set-point or have the release limited."
+            "State what can come out of it: that settles it, and blocks the design if it is as \
+             much. Then bring a detector nearer, lower the first set-point or have the release limited."
         }
         Verdict::NoAlarm => {
             "Lower the first set-point, place a detector where this gas goes, or have the release \
@@ -111,6 +112,27 @@ fn late(
         (Some(alarm), Some(harm)) => finding.held_against(alarm, harm),
         _ => finding,
     })
+}
+
+/// Says, in the question about each release that is only assumed and harms before it alarms, that
+/// the answer settles it.
+pub fn into_questions(project: &Project, releases: &Releases, questions: &mut [Question]) {
+    let open = |id: SourceId| {
+        let assumed = (project.sources.get(id)).is_some_and(|source| source.release.is_none());
+        let harms = releases.get(&id).map(|release| release.cases.iter());
+        let mut harms = harms.into_iter().flatten().flat_map(|case| &case.harms);
+        assumed && harms.any(|harm| harm.verdict.is_bad())
+    };
+    for question in questions {
+        let of_release = question.question.starts_with("What can come out of");
+        match question.about {
+            ItemKey::Source(id) if of_release && open(id) => question.question.push_str(
+                " With that release the alarm comes after the harm, so the answer decides whether \
+                 the design stands.",
+            ),
+            _ => {}
+        }
+    }
 }
 
 /// The release never brings the air to a set-point, and harms nobody.

@@ -1,9 +1,11 @@
 //! Gas in a layer: the filling box, and its balance under ventilation.
 //!
 //! First front after Baines & Turner 1969; the later course is the balance of a layer that is mixed
-//! in itself, marched with a fixed step of Runge and Kutta's fourth order. Beside it, in the same
-//! march, the room whose air is mixed. Distances run from the release to the ceiling or floor that
-//! stops the plume; a dense gas is the mirror image. Must not know of heights above a floor.
+//! in itself, marched by Runge and Kutta's fourth order. Beside it, in the same march, the room
+//! whose air is mixed. Stated vents let out what the weight of the gas drives (Linden, Lane-Serff &
+//! Smeed 1990), or the fresh air of the room takes it, whichever is more: the two are not added.
+//! Distances run from the release to the ceiling or floor that stops the plume; a dense gas is the
+//! mirror image. Must not know of heights above a floor.
 
 use crate::engine::atmosphere::Discharge;
 use crate::engine::atmosphere::plume::{BUOYANCY_B, COEFFICIENT_C, RUN};
@@ -12,17 +14,14 @@ use crate::model::Citation;
 use crate::units::Unit;
 
 /// Every formula of this module.
-pub static FORMULAS: &[&Formula] = &[&FRONT, &FRONT_TIME, &VENT_AREA, &VENTED_FRONT];
+pub static FORMULAS: &[&Formula] = &[&FRONT, &FRONT_TIME];
 
 const BAINES: &str = "Baines & Turner 1969, J. Fluid Mech. 37, 51";
-const LINDEN: &str = "Linden, Lane-Serff & Smeed 1990, J. Fluid Mech. 212, 309";
 
 const FLOOR: Symbol = Symbol::new("S", "area of the room", Unit::SquareMetre).within(0.1, 1e5);
-const WAY: Symbol =
+pub(super) const WAY: Symbol =
     Symbol::new("H", "from the release to the ceiling or floor", Unit::Metre).within(0.05, 60.0);
 const TIME: Symbol = Symbol::new("t", "time", Unit::Second).within(0.0, 1e7);
-const VENT: Symbol =
-    Symbol::new("A*", "effective area of the vents", Unit::SquareMetre).within(0.0, 100.0);
 
 /// Distance of the first front from the release.
 pub static FRONT: Formula = Formula {
@@ -52,38 +51,6 @@ pub static FRONT_TIME: Formula = Formula {
     example_from: "1 L/s of methane in a room of 20 m², by hand",
 };
 
-/// Effective area of a low and a high vent.
-pub static VENT_AREA: Formula = Formula {
-    id: "atmosphere.vent_area",
-    title: "Effective area of a high and a low vent",
-    expression: "A* = √2 c_d a_t a_b / √(a_t² + a_b²)",
-    inputs: &[
-        Symbol::new("c_d", "discharge coefficient", Unit::One).within(0.3, 1.0),
-        Symbol::new("a_t", "free area of the high vents", Unit::SquareMetre).within(0.0, 100.0),
-        Symbol::new("a_b", "free area of the low vents", Unit::SquareMetre).within(0.0, 100.0),
-    ],
-    repeats: false,
-    output: VENT,
-    citation: Citation::from_memory(LINDEN, "effective area"),
-    compute: |x| 2f64.sqrt() * x[0] * x[1] * x[2] / x[1].hypot(x[2]),
-    example: (&[0.6, 0.05, 0.05], 0.03),
-    example_from: "two vents of 0.05 m², by hand",
-};
-
-/// Height at which a layer stands still between a low and a high vent.
-pub static VENTED_FRONT: Formula = Formula {
-    id: "atmosphere.vented_front",
-    title: "Front at rest between high and low vents",
-    expression: "A* / H² = C^(3/2) √(ξ⁵ / (1 - ξ)), z = ξ H",
-    inputs: &[VENT, WAY, COEFFICIENT_C],
-    repeats: false,
-    output: RUN,
-    citation: Citation::from_memory(LINDEN, "steady front, whatever the strength of the plume"),
-    compute: |x| vented_front(x[0], x[1], x[2]),
-    example: (&[0.03, 2.5, 0.115_37], 0.9775),
-    example_from: "two vents of 0.05 m² in a room 2.5 m high: ξ = 0.391, by hand",
-};
-
 /// Distance, m, of the first front from the release after `seconds`.
 pub fn front(run: f64, coefficient: f64, buoyancy: f64, area: f64, seconds: f64) -> f64 {
     let grown = coefficient * buoyancy.cbrt() * seconds / area / 1.5;
@@ -94,21 +61,6 @@ pub fn front(run: f64, coefficient: f64, buoyancy: f64, area: f64, seconds: f64)
 pub fn front_time(run: f64, coefficient: f64, buoyancy: f64, area: f64, at: f64) -> f64 {
     let grown = at.powf(-2.0 / 3.0) - run.powf(-2.0 / 3.0);
     1.5 * area * grown / (coefficient * buoyancy.cbrt())
-}
-
-/// Distance, m, from the release at which a layer stands still, for vents of the effective area
-/// `vent` m2 at both ends of `run` m.
-pub fn vented_front(vent: f64, run: f64, coefficient: f64) -> f64 {
-    let asked = vent / (run * run) / coefficient.powf(1.5);
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..60 {
-        let xi: f64 = (low + high) / 2.0;
-        match (xi.powi(5) / (1.0 - xi)).sqrt() < asked {
-            true => low = xi,
-            false => high = xi,
-        }
-    }
-    run * (low + high) / 2.0
 }
 
 /// A room and the plume in it, for a march.
@@ -128,6 +80,10 @@ pub struct Setting {
     pub buoyancy: f64,
     /// Share of gas in what leaves, 1 unless it leaves as a mixture with air.
     pub strength: f64,
+    /// Effective area of a low and a high vent, m2; 0: there is no such pair.
+    pub vents: f64,
+    /// Height between the vents, m.
+    pub vent_rise: f64,
 }
 
 /// A moment of a march.
@@ -152,9 +108,15 @@ pub fn march(setting: &Setting, discharge: &Discharge, times: &[f64]) -> Vec<Mom
     let mut moments = Vec::with_capacity(times.len());
     let mut before = 0.0;
     for &time in times {
-        if time > before {
-            state = setting.step(discharge, state, before, time - before);
-            before = time;
+        while time > before {
+            let step = setting.stable(discharge, state, before, time - before);
+            state = setting.step(discharge, state, before, step);
+            // The last part of a step ends on the moment itself.
+            before = if before + step < time - 1e-9 * time {
+                before + step
+            } else {
+                time
+            };
         }
         moments.push(setting.moment(discharge, state, time));
     }
@@ -190,6 +152,20 @@ pub fn times(setting: &Setting, discharge: &Discharge, horizon: f64) -> Vec<f64>
 const MOST_STEPS: f64 = 1500.0;
 
 impl Setting {
+    /// As much of a step as stays stable: vents drain a thin layer fast.
+    fn stable(&self, discharge: &Discharge, state: State, time: f64, step: f64) -> f64 {
+        const PARTS: f64 = 200.0;
+        if self.vents <= 0.0 || state[0] <= 0.0 {
+            return step;
+        }
+        let rate = discharge.rate_at(time);
+        let lift = self.buoyancy / discharge.rate.value;
+        let plume = self.coefficient * (lift * rate).cbrt();
+        let through = self.through_vents(lift, state);
+        let fastest = 2.0 * (through + self.inflow(rate, plume, state[0] / self.area)) / state[0];
+        (0.5 / fastest).clamp(step / PARTS, step)
+    }
+
     fn step(&self, discharge: &Discharge, from: State, time: f64, step: f64) -> State {
         // A rate that ends with the step still holds at its end.
         let rates = [0.0, 0.5, 1.0 - 1e-9].map(|part| discharge.rate_at(time + part * step));
@@ -202,8 +178,10 @@ impl Setting {
             }
         });
         let plume = self.coefficient * self.buoyancy.cbrt();
-        let change =
-            |place: usize, state: State| self.change(rates[place], plume * roots[place], state);
+        let lift = self.buoyancy / first;
+        let change = |place: usize, state: State| {
+            self.change(rates[place], plume * roots[place], lift, state)
+        };
         let ahead = |by: State, part: f64| -> State {
             std::array::from_fn(|idx| from[idx] + part * step * by[idx])
         };
@@ -223,12 +201,14 @@ impl Setting {
     }
 
     /// What a second changes: the plume brings its flux into the layer, ventilation takes from the
-    /// layer in proportion to its depth; a full room overflows.
-    fn change(&self, rate: f64, plume: f64, state: State) -> State {
+    /// layer in proportion to its depth, or the vents as much as its lift drives out; a full room
+    /// overflows. `lift` is the buoyancy of a m3 of gas, m/s2.
+    fn change(&self, rate: f64, plume: f64, lift: f64, state: State) -> State {
         let volume = self.area * self.height;
         let [filled, held, mixed] = state;
         let inflow = self.inflow(rate, plume, filled / self.area);
-        let drawn = self.supply * (filled / volume).clamp(0.0, 1.0);
+        let swept = self.supply * (filled / volume).clamp(0.0, 1.0);
+        let drawn = swept.max(self.through_vents(lift, state));
         let grows = inflow - drawn;
         let overflow = if filled >= volume {
             grows.max(0.0)
@@ -236,11 +216,32 @@ impl Setting {
             0.0
         };
         let gas = share(rate, inflow, filled, held);
+        let share_mixed = (mixed / volume).max(0.0);
+        let fresh = self
+            .supply
+            .max(self.vented(lift * share_mixed, self.vent_rise));
         [
             grows - overflow,
             rate - (drawn + overflow) * gas,
-            rate - (self.supply + rate) * mixed / volume,
+            rate - (fresh + rate) * share_mixed,
         ]
+    }
+
+    /// What the lift of the layer drives through the vents, m3/s.
+    fn through_vents(&self, lift: f64, [filled, held, _]: State) -> f64 {
+        if filled <= 0.0 {
+            return 0.0;
+        }
+        let depth = (filled / self.area).min(self.vent_rise);
+        self.vented(lift * (held / filled).clamp(0.0, 1.0), depth)
+    }
+
+    /// What `reduced` gravity, m/s2, over `height` m drives through the vents, m3/s.
+    fn vented(&self, reduced: f64, height: f64) -> f64 {
+        match self.vents > 0.0 {
+            true => self.vents * (reduced * height).max(0.0).sqrt(),
+            false => 0.0,
+        }
     }
 
     /// Flux into the layer, m3/s: the plume's where it meets the front, never less than leaves.
@@ -298,6 +299,8 @@ mod tests {
             coefficient: plume::coefficient(0.1),
             buoyancy: plume::buoyancy(0.001, 0.553_92, 0.553_92),
             strength: 1.0,
+            vents: 0.0,
+            vent_rise: 0.0,
         }
     }
 

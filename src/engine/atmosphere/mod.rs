@@ -7,6 +7,7 @@ pub mod discharge;
 pub mod plume;
 pub mod room;
 pub mod layer;
+pub mod vents;
 pub mod oxygen;
 pub mod mixing;
 pub mod air;
@@ -15,6 +16,7 @@ pub mod alarm;
 mod state;
 mod course;
 mod words;
+mod provision;
 mod findings;
 mod step;
 
@@ -24,6 +26,7 @@ use crate::engine::formula::{Formula, Rule};
 use crate::engine::trace::Quantity;
 
 pub use alarm::Watcher;
+pub use findings::into_questions;
 pub use step::{Inputs, step};
 
 /// What comes out of a release source.
@@ -54,17 +57,26 @@ pub fn formulas() -> Vec<&'static Formula> {
         plume::FORMULAS,
         room::FORMULAS,
         layer::FORMULAS,
+        vents::FORMULAS,
         oxygen::FORMULAS,
         mixing::FORMULAS,
         air::FORMULAS,
         alarm::FORMULAS,
+        provision::FORMULAS,
     ]
     .concat()
 }
 
 /// The rules of what a release does in a room.
 pub fn rules() -> Vec<&'static Rule> {
-    [mixing::RULES, harm::RULES, alarm::RULES, state::RULES].concat()
+    [
+        vents::RULES,
+        mixing::RULES,
+        harm::RULES,
+        alarm::RULES,
+        state::RULES,
+    ]
+    .concat()
 }
 
 impl Discharge {

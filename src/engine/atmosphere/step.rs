@@ -4,6 +4,8 @@
 //! watches a release: that it is told.
 
 #[cfg(test)]
+mod provision_tests;
+#[cfg(test)]
 mod tests;
 
 use std::collections::BTreeMap;
@@ -14,7 +16,9 @@ use crate::engine::atmosphere::alarm::{self, Pictures, Watcher};
 use crate::engine::atmosphere::course::{self, Common, Courses, Ways};
 use crate::engine::atmosphere::layer::Moment;
 use crate::engine::atmosphere::state::{self, State};
-use crate::engine::atmosphere::{Discharge, findings, harm, mixing, oxygen, plume, room, words};
+use crate::engine::atmosphere::{
+    Discharge, findings, harm, mixing, oxygen, plume, provision, room, vents, words,
+};
 use crate::engine::finding::Finding;
 use crate::engine::gas::density::OXYGEN_AFTER_RELEASE;
 use crate::engine::gas::{Substance, Substances, density, within_sentence};
@@ -67,10 +71,22 @@ pub fn step(inputs: Inputs<'_>, trace: &mut Trace, findings: &mut Vec<Finding>) 
             trace: &mut *trace,
             missing: Vec::new(),
         };
-        let result = of.release(air.as_ref());
-        findings.extend(findings::of(source, room, &result, &of.missing, watchers));
+        let mut result = of.release(air.as_ref());
+        let missing = of.missing;
+        let project = inputs.project;
+        provision::of_source(
+            project,
+            source,
+            &substance,
+            air.as_ref(),
+            trace,
+            &mut result,
+        );
+        findings.extend(findings::of(source, room, &result, &missing, watchers));
         releases.insert(*id, result);
     }
+    let provided = provision::findings(inputs.project, inputs.spaces, &airs, &releases, trace);
+    findings.extend(provided);
     releases
 }
 
@@ -116,6 +132,8 @@ impl Of<'_> {
             cases: Vec::new(),
             mixing: None,
             final_oxygen: None,
+            battery: None,
+            charge: None,
             sentences: Vec::new(),
             notes: Vec::new(),
         };
@@ -141,6 +159,9 @@ impl Of<'_> {
             return result;
         }
         result.final_oxygen = self.final_oxygen(air);
+        result
+            .sentences
+            .extend(result.final_oxygen.as_ref().map(words::of_oxygen));
         let n_cases = states.cases.len();
         for state in &states.cases {
             let case = self.case(state, air, source_height, n_cases, &mut result.sentences);
@@ -236,16 +257,19 @@ impl Of<'_> {
         let highest = self
             .trace
             .rule(&state::HIGHEST, peak, Unit::PercentVolume, &inputs);
-        let steady = match self.discharge.total {
-            None => Some(
-                self.trace
-                    .eval(&room::STEADY, &[self.discharge.rate, supply]),
-            ),
-            Some(_) => None,
+        let rate = self.discharge.rate;
+        let steady = match (self.discharge.total, &air.vents, &plume) {
+            (Some(_), ..) => None,
+            (None, Some(vents), Some((_, plume))) => {
+                let inputs = [rate, supply, vents.effective, vents.rise, plume.buoyancy];
+                Some(self.trace.eval(&vents::MIXED_AT_REST, &inputs))
+            }
+            (None, ..) => Some(self.trace.eval(&room::STEADY, &[rate, supply])),
         };
         let mut case = courses.kept(state, moving, highest);
         case.steady = steady;
         case.plume = plume.map(|plume| plume.1);
+        case.vented = self.vented(&case, air, from);
         sentences.push(words::of_case(&self.name, &case));
         self.watched(state, &courses, n_cases, &mut case);
         sentences.extend(case.alarms.iter().map(|alarm| alarm.sentence.clone()));
@@ -271,6 +295,9 @@ impl Of<'_> {
             let Some((alarm, sounds)) = self.alarm(watcher, courses) else {
                 continue;
             };
+            let mut alarm = alarm;
+            let arrival = courses.arrival(watcher.distance.value, 0).unwrap_or(0.0);
+            alarm.at_detector = case.at_height_from(watcher.height.value, arrival);
             set_points.push((alarm.scale, alarm.set_point));
             soonest = soonest.soonest(sounds);
             keep_the_first(&mut case.alarms, alarm);
@@ -341,6 +368,20 @@ impl Of<'_> {
         Some((Ways { transits }, plume))
     }
 
+    /// Where the layer comes to rest between the vents of the room.
+    fn vented(
+        &mut self,
+        case: &ReleaseCase,
+        air: &SharedAir,
+        from: Quantity,
+    ) -> Option<VentedLayer> {
+        let (vents, plume) = (air.vents.as_ref()?, case.plume.as_ref()?);
+        let gas = (from, case.motion, self.discharge.rate);
+        let room = (air.supply.value / 3600.0, air.height.value);
+        let plume = (plume, self.common.coefficients[0]);
+        vents::at_rest(self.trace, vents, plume, gas, room)
+    }
+
     /// When one watcher sees the release, and when each picture sounds.
     fn alarm(&mut self, watcher: &Watcher, courses: &Courses) -> Option<(AlarmResult, Pictures)> {
         let (project, substance) = (self.project, self.substance);
@@ -392,6 +433,7 @@ impl Of<'_> {
             scale,
             set_point: point.value,
             set_point_gas,
+            at_detector: Vec::new(),
             gas_layered,
             gas_layered_band,
             gas_mixed,

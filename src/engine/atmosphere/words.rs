@@ -142,6 +142,15 @@ pub fn of_case(substance: &str, case: &ReleaseCase) -> String {
             said(most)
         )
     });
+    let vented = case.vented.as_ref().map_or(String::new(), |vented| {
+        format!(
+            " Between the vents, {} in effect, the layer comes to rest with {} in it and its front \
+             {} above the floor.",
+            said(vented.vents),
+            said(vented.gas),
+            said(vented.front)
+        )
+    });
     let settles = match case.steady {
         Some(steady) => format!(" Mixed through the room it settles at {}.", said(steady)),
         None => format!(
@@ -149,7 +158,17 @@ pub fn of_case(substance: &str, case: &ReleaseCase) -> String {
             said(case.highest)
         ),
     };
-    format!("{way}{plume}.{settles}")
+    format!("{way}{plume}.{vented}{settles}")
+}
+
+/// The oxygen that is left, in a sentence.
+pub fn of_oxygen(oxygen: &FinalOxygen) -> String {
+    format!(
+        "Once all is out the room's air has {} of oxygen if it is pushed out unmixed, the worst \
+         case, and {} if it mixes as it comes.",
+        said(oxygen.plug),
+        said(oxygen.mixed)
+    )
 }
 
 /// Whether what leaves has the momentum of a jet.
@@ -187,6 +206,19 @@ pub fn notes(source: &ReleaseSource, air: &SharedAir, case: &ReleaseCase) -> Vec
                     .to_owned(),
             );
         }
+    }
+    match (&air.vents, case.motion) {
+        (Some(_), Motion::Mixes) => notes.push(
+            "It goes with the room's air and drives none through the vents: the air changes stand \
+             for them."
+                .to_owned(),
+        ),
+        (Some(_), _) => notes.push(
+            "What gas drives through the vents is counted without wind, which can hold it up, and \
+             in place of the air changes where it is more, not beside them."
+                .to_owned(),
+        ),
+        (None, _) => {}
     }
     if case.motion != Motion::Mixes && air.air_changes > STIRRED_FROM {
         notes.push(format!(

@@ -42,6 +42,10 @@ pub struct ReleaseResult {
     pub mixing: Option<MixingCurves>,
     /// Only for what takes or gives oxygen, once all is out.
     pub final_oxygen: Option<FinalOxygen>,
+    /// Only for cells on charge: the air they require.
+    pub battery: Option<BatteryAir>,
+    /// Only for a circuit of refrigerant whose practical limit a table states.
+    pub charge: Option<ChargeHeld>,
     /// What it does, in a colleague's words.
     pub sentences: Vec<String>,
     /// Where the calculation leaves what it holds for.
@@ -58,6 +62,9 @@ pub struct ReleaseCase {
     pub relative_density: Quantity,
     /// Where the plume meets the ceiling or floor; `None` where it mixes.
     pub plume: Option<Plume>,
+    /// Where the layer comes to rest between stated vents, as long as gas comes out; `None` without
+    /// a pair of them, where it mixes, or where other ventilation takes more.
+    pub vented: Option<VentedLayer>,
     /// s from the beginning of the release; the lists below are as long.
     pub times: Vec<f64>,
     /// Height of the layer's front, m above the floor; empty where it mixes.
@@ -113,6 +120,19 @@ pub struct Plume {
     pub dilution_band: [Quantity; 2],
 }
 
+/// A layer whose lift drives as much through a low and a high vent as the plume brings.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct VentedLayer {
+    /// Effective area of both vents together, m2.
+    pub vents: Quantity,
+    /// m above the floor.
+    pub front: Quantity,
+    /// Air and gas through the vents, m3/s.
+    pub flow: Quantity,
+    /// Gas in the layer, %vol.
+    pub gas: Quantity,
+}
+
 /// How a share of gas in air reads: `at_zero + per_percent * gas`, gas in %vol.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Scale {
@@ -138,6 +158,9 @@ pub struct AlarmResult {
     pub set_point: Quantity,
     /// The set-point as gas in air, %vol.
     pub set_point_gas: Quantity,
+    /// Gas at the detector at the times of the case with the gas in a layer, %vol, none before the
+    /// current gets there; empty where it mixes, and the mean of the room is what it meets.
+    pub at_detector: Vec<f64>,
     /// s until gas at the set-point is at the detector, with the gas in a layer; `None`: not in the
     /// time looked at.
     pub gas_layered: Option<Quantity>,
@@ -205,6 +228,28 @@ pub struct MixingCurves {
     pub sentence: String,
 }
 
+/// What cells on charge require: EN 62485-2.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BatteryAir {
+    /// m3/h of hydrogen, with the safety factor of the standard's current.
+    pub hydrogen: Quantity,
+    /// m3/h of hydrogen without it.
+    pub best_estimate: Quantity,
+    /// m3/h of air.
+    pub airflow: Quantity,
+    /// cm2, of the opening for fresh air and again of the one for spent air.
+    pub opening: Quantity,
+}
+
+/// The charge of a refrigerating circuit beside what the room may hold: EN 378-1.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ChargeHeld {
+    /// kg.
+    pub charge: Quantity,
+    /// kg: practical limit times volume.
+    pub limit: Quantity,
+}
+
 /// Oxygen once all that can come out is out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FinalOxygen {
@@ -238,6 +283,13 @@ impl ReleaseCase {
         let series = self.front.iter().zip(&self.layer);
         series
             .map(|(front, layer)| if inside(*front) { *layer } else { 0.0 })
+            .collect()
+    }
+
+    /// The same, without gas before `arrival`, s.
+    pub fn at_height_from(&self, height: f64, arrival: f64) -> Vec<f64> {
+        let gas = self.at_height(height).into_iter().zip(&self.times);
+        gas.map(|(gas, time)| if *time >= arrival { gas } else { 0.0 })
             .collect()
     }
 }

@@ -53,6 +53,9 @@ pub fn set_points(project: &Project, trace: &mut Trace, asked: &Asked<'_>) -> Ve
             points = toxic::points(project, trace, substance, asked);
         } else if hazards.contains(&Hazard::Flammable) {
             flammable(project, trace, &mut points);
+            if toxic::is_ammonia_plant(project, asked) {
+                plant_main_alarm(project, trace, substance, &mut points);
+            }
         } else if hazards.contains(&Hazard::OxygenDepletion) {
             refrigerant(project, trace, substance, &mut points);
         }
@@ -187,6 +190,31 @@ fn flammable(project: &Project, trace: &mut Trace, points: &mut Vec<Point>) {
         let reason = format!("{what}: {:.0} % of the lower flammable limit.", value.value);
         points.push(Point::rising(value, reason));
     }
+}
+
+/// The main alarm of an ammonia plant in place of a first set-point that lies above it.
+fn plant_main_alarm(
+    project: &Project,
+    trace: &mut Trace,
+    substance: &Substance,
+    points: &mut [Point],
+) {
+    let main = trace.basis(&project.basis, &basis::AMMONIA_PLANT_MAIN_ALARM);
+    let lfl = lfl_of(project, &substance.key);
+    let percent = converted(main.value, main.unit, Unit::PercentLfl, lfl);
+    let (Some(percent), Some(first)) = (percent, points.first_mut()) else {
+        return;
+    };
+    // 30000 ppm are 20 %LFL of 15 %vol: where both are the same, the standard is the reason.
+    if percent > first.value.value * (1.0 + 1e-9) {
+        return;
+    }
+    let inputs = [("basis of design", main)];
+    first.value = trace.rule(&AMMONIA_PLANT_LEVELS, percent, Unit::PercentLfl, &inputs);
+    first.reason = format!(
+        "Main alarm of the plant, EN 378-3: {} ppm stop it.",
+        number(main.value)
+    );
 }
 
 fn oxygen(project: &Project, trace: &mut Trace, hazards: &[Hazard], points: &mut Vec<Point>) {

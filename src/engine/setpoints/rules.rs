@@ -19,6 +19,7 @@ pub static RULES: &[&Rule] = &[
     &MIXTURE_SHARE,
     &CAR_PARK,
     &AMMONIA_PLANT,
+    &AMMONIA_PLANT_LEVELS,
     &CARBON_DIOXIDE_EUROPE,
     &CARBON_DIOXIDE_US,
     &REFRIGERANT,
@@ -151,6 +152,14 @@ pub static AMMONIA_PLANT: Rule = Rule {
     statement: "25 ppm alarms, 150 ppm starts emergency ventilation; the trip of the plant at \
         40000 ppm needs a detector of its own.",
     citation: Citation::published("IIAR 2", "25 ppm alarm, 150 ppm emergency ventilation"),
+};
+
+pub static AMMONIA_PLANT_LEVELS: Rule = Rule {
+    id: "setpoints.ammonia_plant_levels",
+    title: "Ammonia in a refrigeration room, EN 378-3",
+    statement: "The plant's pre-alarm starts emergency ventilation, its main alarm stops the \
+        plant; both lie above what people may breathe, so the set-points by exposure stay beside them.",
+    citation: Citation::from_memory("EN 378-3", "ammonia detectors, 500 and 30000 ppm"),
 };
 
 pub static NOISE: Rule = Rule {

@@ -224,6 +224,36 @@ fn an_ammonia_plant_room_of_the_united_states_alarms_at_25_and_150_ppm() {
     assert_eq!(values, [25.0, 150.0]);
 }
 
+/// EN 378-3 (from memory): pre-alarm 500 ppm, main alarm 30000 ppm, which are 20 % of the 15 %vol
+/// of IEC 60079-20-1; EH40 25 and 35 ppm stay for people.
+#[test]
+fn an_ammonia_plant_room_may_have_the_plants_levels_beside_those_for_people() {
+    let mut project = empty();
+    project.head.jurisdiction = Uk;
+    let of = |project: &Project, hazard| {
+        let asked = Asked {
+            measures: "7664-41-7",
+            hazards: &[hazard],
+            uses: &[RoomUse::RefrigerationRoom],
+            ..Asked::default()
+        };
+        let found = set_points(project, &mut Trace::default(), &asked);
+        let ranked = found.iter().filter(|one| !one.is_beside());
+        let values: Vec<f64> = ranked.map(|one| one.value.value).collect();
+        (values, found[0].reason.clone())
+    };
+    assert_eq!(of(&project, Toxic).0, [25.0, 35.0]);
+    project.basis.set("ammonia_plant_levels", Some(1.0));
+    assert_eq!(of(&project, Toxic).0, [25.0, 35.0, 500.0]);
+    let (values, reason) = of(&project, Flammable);
+    assert_eq!(values, [20.0, 40.0]);
+    assert!(reason.contains("30000 ppm"), "{reason}");
+    project
+        .basis
+        .set("ammonia_plant_main_alarm", Some(15_000.0));
+    assert_eq!(of(&project, Flammable).0, [10.0, 40.0]);
+}
+
 /// Every substance of the tables in every jurisdiction: set-points in order, and before the harm.
 #[test]
 fn no_rule_alarms_at_the_harm_or_out_of_order() {

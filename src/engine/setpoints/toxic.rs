@@ -38,7 +38,29 @@ pub(super) fn points(
     };
     cap(project, trace, substance, &mut points);
     lower_for_mixtures(project, trace, substance, asked, &mut points);
+    if is_ammonia_plant(project, asked) {
+        let rule = &AMMONIA_PLANT_LEVELS;
+        let value = by_rule(project, trace, rule, &basis::AMMONIA_PLANT_PRE_ALARM);
+        let reason = format!(
+            "Pre-alarm of the plant, EN 378-3: {} ppm; people are warned before.",
+            number(value.value)
+        );
+        let ranked = points.iter().take_while(|point| !point.beside).count();
+        points.insert(ranked, Point::rising(value, reason));
+    }
     points
+}
+
+/// Whether ammonia is measured in a refrigerating plant's room, with the plant's levels wanted.
+pub(super) fn is_ammonia_plant(project: &Project, asked: &Asked<'_>) -> bool {
+    asked.measures == AMMONIA
+        && project.head.jurisdiction != Jurisdiction::Us
+        && project.basis.is_on(&basis::AMMONIA_PLANT_LEVELS)
+        && !asked.uses.is_empty()
+        && asked
+            .uses
+            .iter()
+            .all(|one| *one == RoomUse::RefrigerationRoom)
 }
 
 /// The rules for what a room is used for; only where all the rooms asked about are used so.

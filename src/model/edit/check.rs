@@ -264,7 +264,36 @@ fn features(room: &Room, name: &str) -> Result<(), EditError> {
             _ => {}
         }
     }
-    Ok(())
+    vents(room, name)
+}
+
+fn vents(room: &Room, name: &str) -> Result<(), EditError> {
+    let features = &room.features;
+    let areas = [
+        ("free area of the low vents", features.low_vent),
+        ("free area of the high vents", features.high_vent),
+    ];
+    for (what, area) in areas {
+        match area {
+            Some(area) if !(0.0 < area && area <= 100.0) => {
+                return Err(EditError::field(
+                    format!("{what} of {name}"),
+                    format!("{area} m²"),
+                    "type above 0 to 100 m², or leave it empty where there is none.",
+                ));
+            }
+            _ => {}
+        }
+    }
+    let highest = room.ceiling.map_or(60.0, Metres::get);
+    match features.vent_rise.map(Metres::get) {
+        Some(rise) if !(0.0 < rise && rise <= highest) => Err(EditError::field(
+            format!("height between the vents of {name}"),
+            format!("{rise} m"),
+            format!("type above 0 to {highest} m, from the middle of one to that of the other."),
+        )),
+        _ => Ok(()),
+    }
 }
 
 fn lines(project: &Project) -> Result<(), EditError> {

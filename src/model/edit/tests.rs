@@ -140,6 +140,32 @@ fn a_room_on_no_floor_a_short_outline_and_a_far_corner_are_refused() {
 }
 
 #[test]
+fn vents_without_area_or_taller_than_the_room_are_refused_by_name() {
+    let with = |change: &dyn Fn(&mut crate::model::RoomFeatures)| {
+        let mut room = room(&[[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [0.0, 4.0]]);
+        room.ceiling = Some(Metres::new(3.0));
+        change(&mut room.features);
+        add(Item::Room(room))
+    };
+    let project = wired();
+    let said = refused(&project, &with(&|it| it.low_vent = Some(0.0)));
+    assert!(
+        said.starts_with("free area of the low vents of room") && said.contains("0 m²"),
+        "{said}"
+    );
+    let said = refused(&project, &with(&|it| it.high_vent = Some(f64::NAN)));
+    assert!(
+        said.starts_with("free area of the high vents of room"),
+        "{said}"
+    );
+    let said = refused(&project, &with(&|it| it.vent_rise = Some(Metres::new(3.5))));
+    assert!(
+        said.contains("height between the vents") && said.contains("0 to 3 m"),
+        "{said}"
+    );
+}
+
+#[test]
 fn a_refused_edit_among_several_changes_nothing() {
     let project = wired();
     let before = project.clone();

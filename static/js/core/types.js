@@ -47,14 +47,15 @@
  *   at_zero + per_percent * gas, gas in %vol of the room's air
  * @typedef {{hazard: string, measures: string, band: string, detector: ?number, height: Quantity,
  *   distance: Quantity, scale: Scale, set_point: Quantity, set_point_gas: Quantity,
- *   gas_layered: ?Quantity, gas_layered_band: [?Quantity, ?Quantity], gas_mixed: ?Quantity,
+ *   at_detector: number[], gas_layered: ?Quantity, gas_layered_band: [?Quantity, ?Quantity], gas_mixed: ?Quantity,
  *   delay: Quantity, alarm: ?Quantity, sentence: string}} Alarm
  * @typedef {{hazard: string, scale: Scale, name: string, level: Quantity,
  *   harm_layered: ?Quantity, harm_mixed: ?Quantity, harm: ?Quantity, alarm: ?Quantity,
  *   verdict: "in_time"|"no_harm"|"neither"|"too_late"|"no_alarm", sentence: string}} Harm
  * @typedef {{state: "leaving"|"warmed", motion: "rises"|"falls"|"mixes",
  *   relative_density: Quantity, plume: ?{run: Quantity, buoyancy: Quantity, flux: Quantity,
- *   dilution: Quantity, dilution_band: [Quantity, Quantity]}, times: number[], front: number[],
+ *   dilution: Quantity, dilution_band: [Quantity, Quantity]},
+ *   vented: ?{vents: Quantity, front: Quantity, flow: Quantity, gas: Quantity}, times: number[], front: number[],
  *   layer: number[], occupied: number[], mixed: number[], highest: Quantity, steady: ?Quantity,
  *   alarms: Alarm[], harms: Harm[]}} ReleaseCase  times in s, front in m above the floor, the rest
  *   in %vol; at a height inside the layer the gas is `layer`, outside it 0
@@ -63,7 +64,9 @@
  *   height: ?Quantity, ventilation: ?Quantity, occupied_height: Quantity, cases: ReleaseCase[],
  *   mixing: ?{gas: number[], adiabatic: number[], heated: number[],
  *   crossing_adiabatic: ?Quantity, crossing_heated: ?Quantity, sentence: string},
- *   final_oxygen: ?{plug: Quantity, mixed: Quantity}, sentences: string[], notes: string[]
+ *   final_oxygen: ?{plug: Quantity, mixed: Quantity},
+ *   battery: ?{hydrogen: Quantity, best_estimate: Quantity, airflow: Quantity, opening: Quantity},
+ *   charge: ?{charge: Quantity, limit: Quantity}, sentences: string[], notes: string[]
  *   }} ReleaseResult  `results.releases`, by the id of the source
  * @typedef {{do: string, item?: {kind: Kind, value: any}, key?: Key, label?: string,
  *   edits?: Edit[], head?: any}} Edit

@@ -76,10 +76,30 @@ export function releaseParts(source, /** @type {any} */ context) {
         release.ventilation,
         release.ventilation ? quantity.text(release.ventilation, system) : "",
       ),
-      release.cases.map((/** @type {any} */ one) => caseRows(one, release, figure, vol)),
+      release.cases.map((/** @type {any} */ one) => caseRows(one, release, figure, vol, system)),
       release.final_oxygen && [
         figure("oxygen at the end, mixed", release.final_oxygen.mixed, vol(release.final_oxygen.mixed)),
         figure("oxygen at the worst", release.final_oxygen.plug, vol(release.final_oxygen.plug)),
+      ],
+      release.battery && [
+        figure(
+          "air the cells require",
+          release.battery.airflow,
+          quantity.text(release.battery.airflow, system),
+        ),
+        figure(
+          "or openings of, each",
+          release.battery.opening,
+          quantity.text(release.battery.opening, system),
+        ),
+      ],
+      release.charge && [
+        figure("charge", release.charge.charge, quantity.text(release.charge.charge, system)),
+        figure(
+          "the room may hold",
+          release.charge.limit,
+          quantity.text(release.charge.limit, system),
+        ),
       ],
     ),
     release.cases.flatMap((/** @type {any} */ one) =>
@@ -95,9 +115,17 @@ export function releaseParts(source, /** @type {any} */ context) {
 }
 
 /** @param {any} one @param {any} release @param {any} figure @param {any} vol */
-function caseRows(one, release, figure, vol) {
+function caseRows(one, release, figure, vol, /** @type {any} */ system) {
   const of = release.cases.length > 1 ? `, ${STATES[one.state]}` : "";
   return [
+    one.vented && [
+      figure(
+        `front at rest${of}`,
+        one.vented.front,
+        quantity.heightText(one.vented.front.value, system.units),
+      ),
+      figure(`in the layer at rest${of}`, one.vented.gas, vol(one.vented.gas)),
+    ],
     one.plume && figure(`in the plume${of}`, one.plume.dilution, vol(one.plume.dilution)),
     one.steady
       ? figure(`settles at${of}`, one.steady, vol(one.steady))

@@ -10,6 +10,13 @@ const SIZES = [
   ["ceiling_void", "void over ceiling", "No false ceiling."],
 ];
 
+/** Vents of a pair: field, label, unit. @type {[string, string, string][]} */
+const VENTS = [
+  ["low_vent", "low vents, free area", "m2"],
+  ["high_vent", "high vents, free area", "m2"],
+  ["vent_rise", "height between vents", "m"],
+];
+
 /** @type {[string, string][]} */
 const MARKS = [
   ["warm_ceiling", "warm ceiling"],
@@ -59,5 +66,27 @@ export function roomForm(room, { system }, set) {
       set: (value) => put(field, value === "yes", `${label}: ${value}`),
     }),
   );
-  return [...sizes, ...marks];
+  return [...sizes, ...vents(features, system.units, put), ...marks];
+}
+
+/** The pair of vents that gas drives air through by its weight. @param {any} features */
+function vents(features, /** @type {string} */ units, /** @type {any} */ put) {
+  const pair = features.low_vent != null && features.high_vent != null;
+  const rows = VENTS.filter(([field]) => field !== "vent_rise" || pair);
+  return rows.map(([field, label, unit]) =>
+    maybeRow({
+      label,
+      name: field,
+      value: features[field] ?? null,
+      unit,
+      decimals: unit === "m" ? 2 : null,
+      units,
+      assumed:
+        field === "vent_rise"
+          ? "Not known: the share of the room's height in the basis of design is taken."
+          : "Without a low and a high one the air changes alone count.",
+      blank: field === "vent_rise" ? "not known" : "none",
+      set: (value) => put(field, value, value === null ? `${label}: none` : `${label} stated`),
+    }),
+  );
 }

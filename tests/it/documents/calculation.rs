@@ -139,6 +139,7 @@ fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
         scale: made.scale,
         set_point: says("first set-point", made.set_point, made.scale.unit),
         set_point_gas: says("gas", made.scale.gas(made.set_point), Unit::PercentVolume),
+        at_detector: Vec::new(),
         gas_layered: Some(says("gas at the detector", 210.0, seconds)),
         gas_layered_band: [
             Some(says("gas at the detector", 180.0, seconds)),
@@ -166,6 +167,7 @@ fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
         motion: made.motion,
         relative_density: says("relative density", made.density, Unit::One),
         plume: None,
+        vented: None,
         front: times.iter().map(front).collect(),
         layer: times.iter().map(gas).collect(),
         occupied: times.iter().map(|t| 0.4 * gas(t)).collect(),
@@ -216,6 +218,8 @@ fn release(trace: &mut Trace, made: &Made) -> ReleaseResult {
         cases,
         mixing,
         final_oxygen: None,
+        battery: None,
+        charge: None,
         sentences: vec![format!("{} gathers and is seen.", made.substance)],
         notes: Vec::new(),
     }

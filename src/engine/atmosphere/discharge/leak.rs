@@ -72,8 +72,16 @@ impl Step<'_> {
         if liquid {
             return self.liquid_leak(leak, hole, coefficient, celsius);
         }
-        let gauge = self.ask("pressure", leak.pressure, &basis::PRESSURE_UNKNOWN);
-        let pressure = self.eval(&orifice::ABSOLUTE_BAR, &[self.air.pressure, gauge]);
+        let pressure = match leak.pressure {
+            None if self.is_piped_fuel() => {
+                let gauge = self.ask("pressure", None, &basis::LOW_PRESSURE_UNKNOWN);
+                self.eval(&orifice::ABSOLUTE_MILLIBAR, &[self.air.pressure, gauge])
+            }
+            stated => {
+                let gauge = self.ask("pressure", stated, &basis::PRESSURE_UNKNOWN);
+                self.eval(&orifice::ABSOLUTE_BAR, &[self.air.pressure, gauge])
+            }
+        };
         let rate = self.through(&Behind {
             pressure,
             celsius,

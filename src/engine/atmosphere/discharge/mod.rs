@@ -25,7 +25,7 @@ use crate::engine::formula::Formula;
 use crate::engine::gas::air::RoomAir;
 use crate::engine::gas::density::{self, KELVIN};
 use crate::engine::gas::{Family, Substance, Substances};
-use crate::engine::results::Question;
+use crate::engine::results::{BatteryAir, Question};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
 use crate::model::release::*;
@@ -77,7 +77,11 @@ pub fn discharge(
     questions: &mut Vec<Question>,
 ) -> Discharge {
     let air = RoomAir::of(trace, &project.basis);
-    let held = held(source, substance, air.temperature.value);
+    let held = match source.holding {
+        // Propane at a boiler comes through its regulator.
+        None if step::burns_in_boiler_room(project, source, substance) => Holding::Gas,
+        _ => held(source, substance, air.temperature.value),
+    };
     let mut step = Step {
         project,
         source,
@@ -93,19 +97,6 @@ pub fn discharge(
         Some(Release::Flow(KnownFlow { rate: None, .. })) | None => step.unknown(),
         Some(release) => step.stated_release(release),
     }
-}
-
-/// What cells on charge need, traced: EN 62485-2.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BatteryAir {
-    /// m3/h of hydrogen, with the safety factor of the standard's current.
-    pub hydrogen: Quantity,
-    /// m3/h of hydrogen without it.
-    pub best_estimate: Quantity,
-    /// m3/h of air.
-    pub airflow: Quantity,
-    /// cm2, of the opening for fresh air and again of the one for spent air.
-    pub opening: Quantity,
 }
 
 /// The air that the cells of a battery require; what is not known is taken as in [`discharge`].
@@ -187,6 +178,10 @@ impl Step<'_> {
         });
         let refrigerant = self.substance.family == Family::Refrigerant;
         let (rule, release) = match self.held {
+            Holding::Gas if self.is_piped_fuel() => {
+                let appliance = Release::LowPressure(LowPressure::default());
+                (&rules::UNKNOWN_APPLIANCE, appliance)
+            }
             Holding::Gas => (&rules::UNKNOWN_GAS, leak),
             Holding::LiquefiedGas if refrigerant => {
                 let charge = Release::Charge(RefrigerantCharge::default());

@@ -6,6 +6,7 @@ use crate::model::Citation;
 /// Every rule of discharge.
 pub static RULES: &[&Rule] = &[
     &UNKNOWN_GAS,
+    &UNKNOWN_APPLIANCE,
     &UNKNOWN_LIQUEFIED,
     &UNKNOWN_CHARGE,
     &UNKNOWN_CRYOGENIC,
@@ -44,6 +45,11 @@ rules! {
         "Where nobody states what can come out, gas leaks from a small-bore joint at the pressure \
          assumed in the basis of design.",
         Citation::from_memory("IEC 60079-10-1:2020", "annex B, secondary grade of release");
+    /// A fuel gas in a boiler room of which nobody says what can come out.
+    UNKNOWN_APPLIANCE = "discharge.unknown_appliance", "Release not stated: gas in a boiler room",
+        "Where nobody states what can come out in a boiler room, an appliance of the rating assumed \
+         in the basis of design takes its gas at low pressure and burns none of it.",
+        PRACTICE;
     /// A liquefied gas of which nobody says what can come out.
     UNKNOWN_LIQUEFIED = "discharge.unknown_liquefied", "Release not stated: liquefied gas",
         "Where nobody states what can come out, the liquid leaks from a small-bore joint.",

@@ -5,6 +5,7 @@ use crate::engine::atmosphere::Course;
 use crate::engine::drawn;
 use crate::engine::gas::find;
 use crate::engine::trace::TraceEntry;
+use crate::model::RoomUse;
 
 /// A discharge with all that was said about it.
 struct Seen {
@@ -328,6 +329,91 @@ fn what_nobody_states_is_assumed_asked_and_traced() {
         Holding::FlueGas,
         "discharge.unknown_flue_gas",
     );
+}
+
+/// An appliance's installation has some 20 to 50 mbar(g) (EN 437, from memory), not 10 bar(g): 70 kW
+/// take 8.39 m³/h of methane; 0.25 mm² at 50 mbar(g) by hand √(2 Δp / ρ) C S = 0.0823 m³/h.
+#[test]
+fn fuel_gas_in_a_boiler_room_is_that_of_an_appliance() {
+    let in_a = |room_use, key: &str, holding, release: Option<Release>| {
+        let mut project = drawn::empty();
+        project.rooms = [drawn::room(1, [0.0, 0.0], [5.0, 4.0], room_use)]
+            .into_iter()
+            .collect();
+        let mut source = drawn::source(1, [1.0, 1.0], key, Holding::Gas);
+        (source.release, source.holding) = (release, holding);
+        let (mut trace, mut findings, mut questions) = (Trace::default(), vec![], vec![]);
+        let known = find(key).expect("a known substance");
+        let discharge = discharge(
+            &project,
+            &source,
+            known,
+            &mut trace,
+            &mut findings,
+            &mut questions,
+        );
+        let why = trace.entry(discharge.rate.why).expect("traced").id.clone();
+        (why, discharge.rate.value * 3600.0, questions)
+    };
+    let (why, rate, questions) = in_a(RoomUse::BoilerRoom, "74-82-8", Some(Holding::Gas), None);
+    assert_eq!(why, "discharge.unknown_appliance");
+    near(rate, 8.39, 0.2);
+    assert!(
+        questions.len() == 1 && questions[0].question.contains("burns none of it"),
+        "{questions:?}"
+    );
+    let (why, ..) = in_a(RoomUse::BoilerRoom, "74-98-6", None, None);
+    assert_eq!(
+        why, "discharge.unknown_appliance",
+        "propane behind its regulator"
+    );
+    let liquid = Some(Holding::LiquefiedGas);
+    let (why, ..) = in_a(RoomUse::BoilerRoom, "74-98-6", liquid, None);
+    assert_eq!(why, "discharge.unknown_liquefied", "stated as liquid");
+    let (why, ..) = in_a(RoomUse::PlantRoom, "74-82-8", Some(Holding::Gas), None);
+    assert_eq!(why, "discharge.unknown_gas");
+    let fitting = Some(Release::Leak(Leak {
+        joint: Some(Joint::SmallBore),
+        ..Leak::default()
+    }));
+    let (_, rate, questions) = in_a(
+        RoomUse::BoilerRoom,
+        "74-82-8",
+        Some(Holding::Gas),
+        fitting.clone(),
+    );
+    near(rate, 0.0823, 5.0);
+    assert_eq!(questions[0].assumed.unit, Unit::MillibarGauge);
+    let (_, elsewhere, _) = in_a(RoomUse::PlantRoom, "74-82-8", Some(Holding::Gas), fitting);
+    assert!(elsewhere > 10.0 * rate, "10 bar(g)");
+}
+
+/// What an edit refuses can still come in by code: it is named, and the rest goes on.
+#[test]
+fn figures_out_of_this_world_are_named_and_nothing_fails() {
+    for (release, named) in [
+        (
+            Leak {
+                temperature: Some(-300.0),
+                pressure: Some(5.0),
+                ..Leak::default()
+            },
+            "temperature is stated as -300 °C",
+        ),
+        (
+            Leak {
+                pressure: Some(-5.0),
+                ..Leak::default()
+            },
+            "pressure is stated as -5",
+        ),
+    ] {
+        let seen = seen("methane", Holding::Gas, Some(Release::Leak(release)));
+        let said = seen.findings.iter().find(|it| it.message.contains(named));
+        let said = said.unwrap_or_else(|| panic!("{named}: {:?}", seen.findings));
+        assert!(said.message.contains("is taken") && !said.remedy.is_empty());
+        assert!(seen.discharge.rate.value.is_finite() && seen.discharge.rate.value > 0.0);
+    }
 }
 
 #[test]

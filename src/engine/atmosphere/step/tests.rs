@@ -17,10 +17,10 @@ use crate::units::{Metres, Unit};
 
 /// What comes out, m3/h, its density as it leaves, and how much there is, m3.
 #[derive(Debug, Clone, Copy)]
-struct Out(f64, f64, Option<f64>);
+pub(super) struct Out(pub f64, pub f64, pub Option<f64>);
 
 /// A room of 5 m by 4 m and 3 m high with one source in its middle, 1 m above the floor.
-fn one(substance: &str, held: Holding) -> Project {
+pub(super) fn one(substance: &str, held: Holding) -> Project {
     let mut project = empty();
     project.rooms = [room(1, [0.0, 0.0], [5.0, 4.0], RoomUse::Laboratory)]
         .into_iter()
@@ -31,13 +31,13 @@ fn one(substance: &str, held: Holding) -> Project {
     project
 }
 
-struct Said {
-    release: ReleaseResult,
-    findings: Vec<Finding>,
-    trace: Trace,
+pub(super) struct Said {
+    pub release: ReleaseResult,
+    pub findings: Vec<Finding>,
+    pub trace: Trace,
 }
 
-fn run(project: &Project, out: Out) -> Said {
+pub(super) fn run(project: &Project, out: Out) -> Said {
     let spaces = Airspaces::new(project);
     let mut trace = Trace::default();
     let (mut said, mut questions) = (Vec::new(), Vec::new());
@@ -72,7 +72,7 @@ fn run(project: &Project, out: Out) -> Said {
     }
 }
 
-const METHANE: &str = "74-82-8";
+pub(super) const METHANE: &str = "74-82-8";
 
 #[test]
 fn light_gas_is_seen_under_the_ceiling_before_it_mixes_through_the_room() {
@@ -154,7 +154,11 @@ fn a_large_release_of_nitrogen_leaves_the_oxygen_of_the_published_form() {
 fn an_alarm_after_the_harm_blocks() {
     // 2000 m3/h of carbon monoxide: 1200 ppm, the mean at once; the alarm takes 70 s at least.
     let mut project = one("630-08-0", Holding::Gas);
-    let assumed = run(&project, Out(2000.0, 0.967, None)).findings;
+    let Said {
+        findings: assumed,
+        release: assumed_release,
+        ..
+    } = run(&project, Out(2000.0, 0.967, None));
     let warns = |finding: &Finding| finding.severity == Severity::Warning;
     assert!(
         !assumed.is_empty() && assumed.iter().all(warns),
@@ -163,8 +167,12 @@ fn an_alarm_after_the_harm_blocks() {
     let source = project.sources.get(SourceId(1)).unwrap().clone();
     let flow = crate::model::release::KnownFlow::default();
     let release = Some(Release::Flow(flow));
+    let open = open_questions(&project, &assumed_release);
+    assert!(open.contains("decides whether the design stands"), "{open}");
     project.sources.put(ReleaseSource { release, ..source });
     let said = run(&project, Out(2000.0, 0.967, None));
+    let settled = open_questions(&project, &said.release);
+    assert!(!settled.contains("decides"), "{settled}");
     let bad: Vec<&Finding> = said
         .findings
         .iter()
@@ -177,6 +185,18 @@ fn an_alarm_after_the_harm_blocks() {
     );
     let (alarm, harm) = (bad[0].value.expect("alarm"), bad[0].limit.expect("harm"));
     assert!(alarm.value > harm.value && !bad[0].remedy.is_empty());
+}
+
+/// The question about the source's release, once the times to alarm are known.
+fn open_questions(project: &Project, release: &ReleaseResult) -> String {
+    let releases = Releases::from([(SourceId(1), release.clone())]);
+    let mut questions = [Question {
+        about: ItemKey::Source(SourceId(1)),
+        question: "What can come out of S, and how fast?".to_owned(),
+        assumed: release.rate,
+    }];
+    crate::engine::atmosphere::into_questions(project, &releases, &mut questions);
+    questions[0].question.clone()
 }
 
 #[test]
@@ -203,6 +223,15 @@ fn a_room_of_unknown_height_and_air_changes_is_assumed_and_said() {
         "{notes}"
     );
     assert_eq!(said.release.volume.expect("assumed").value, 60.0);
+    let [finding] = &said.findings[..] else {
+        panic!("{:?}", said.findings)
+    };
+    assert_eq!(finding.id, "room.assumed/room-1");
+    assert!(
+        finding.message.contains("3.0 m is assumed") && finding.message.contains("0.5 an hour"),
+        "{}",
+        finding.message
+    );
 }
 
 #[test]
