@@ -1,8 +1,9 @@
 //! Natural ventilation through a low and a high vent that gas in the room drives by its weight.
 //!
 //! Linden, Lane-Serff & Smeed 1990: a layer grows until its lift drives as much through the vents
-//! as the plume brings. Wind and warmth are not counted, nor is air that moves without the gas. Only
-//! the vents of the room itself count. Must not know of a march through time.
+//! as the plume brings. Wind and warmth are not counted, nor is air that moves without the gas. Of
+//! rooms that share their air only the vents of the room of the release count. Must not know of a
+//! march through time.
 
 use crate::engine::atmosphere::layer::WAY;
 use crate::engine::atmosphere::plume::{self, BUOYANCY_B, COEFFICIENT_C, RATE, RUN};
