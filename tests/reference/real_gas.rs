@@ -13,6 +13,8 @@ use brattice::engine::gas::vapour::vapour_pressure;
 use brattice::engine::gas::{Substance, find};
 use brattice::model::{Edit, Project, apply};
 
+use crate::worst::Worst;
+
 struct Case {
     substance: &'static Substance,
     cells: BTreeMap<String, String>,
@@ -60,6 +62,7 @@ const LOOSE: [(&str, f64); 2] = [("n-Perfluorobutane", 1.1), ("R41", 1.4)];
 fn densities_of_real_gases_are_within_one_percent() {
     let cases = cases(include_str!("cases/coolprop_8_real_gas.csv"));
     let (mut held, mut refused, mut wrong) = (0, Vec::new(), Vec::new());
+    let mut worst = Worst::of("density of real gases and CoolProp, without the two loose ones");
     for case in cases.iter().filter(|case| !is_corrected(case.substance)) {
         let (celsius, kpa) = (
             case.number("temperature_celsius"),
@@ -81,6 +84,8 @@ fn densities_of_real_gases_are_within_one_percent() {
             let off = 100.0 * (found / case.number(column) - 1.0);
             if off.abs() > tolerance {
                 wrong.push(format!("{what}: {column} {off:+.2} %"));
+            } else if loose.is_none() {
+                worst.hold(found, case.number(column), tolerance, &what);
             }
         }
         held += 1;
@@ -149,6 +154,8 @@ fn vapour_pressures_agree_with_equations_of_state() {
 fn saturated_vapour_over_twenty_liquids_is_as_dense_as_it_should_be() {
     let cases = cases(include_str!("cases/coolprop_8_vapour_pressure.csv"));
     let mut held = 0;
+    let mut worst = Worst::of("saturated mixture over liquids at 20 °C and CoolProp");
+    let mut elsewhere = Worst::of("the same, boiling point elsewhere in the handbook");
     for case in cases
         .iter()
         .filter(|case| case.number("temperature_celsius") == 20.0)
@@ -166,10 +173,11 @@ fn saturated_vapour_over_twenty_liquids_is_as_dense_as_it_should_be() {
             false => 0.005,
         };
         let found = found.saturated.unwrap().relative_density;
-        assert!(
-            (found / expected - 1.0).abs() < tolerance,
-            "{name}: {found} for {expected}"
-        );
+        let worst = match tolerance < 0.02 {
+            true => &mut worst,
+            false => &mut elsewhere,
+        };
+        worst.hold(found, expected, 100.0 * tolerance, name);
         held += 1;
     }
     assert!(held >= 20, "{held}");
