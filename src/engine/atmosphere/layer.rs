@@ -163,7 +163,7 @@ impl Setting {
         let plume = self.coefficient * (lift * rate).cbrt();
         let through = self.through_vents(lift, state);
         let fastest = 2.0 * (through + self.inflow(rate, plume, state[0] / self.area)) / state[0];
-        (0.5 / fastest).clamp(step / PARTS, step)
+        (1.5 / fastest).clamp(step / PARTS, step)
     }
 
     fn step(&self, discharge: &Discharge, from: State, time: f64, step: f64) -> State {
