@@ -9,6 +9,7 @@ mod battery;
 mod inventory;
 mod leak;
 mod orifice;
+mod piped;
 mod pool;
 mod properties;
 mod rules;
@@ -79,7 +80,7 @@ pub fn discharge(
     let air = RoomAir::of(trace, &project.basis);
     let held = match source.holding {
         // Propane at a boiler comes through its regulator.
-        None if step::burns_in_boiler_room(project, source, substance) => Holding::Gas,
+        None if piped::burns_in_boiler_room(project, source, substance) => Holding::Gas,
         _ => held(source, substance, air.temperature.value),
     };
     let mut step = Step {

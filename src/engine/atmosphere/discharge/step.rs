@@ -9,12 +9,11 @@ use crate::engine::formula::{Formula, Rule};
 use crate::engine::gas::air::RoomAir;
 use crate::engine::gas::density::{self, KELVIN};
 use crate::engine::gas::state::relative_to_room;
-use crate::engine::gas::{Family, Figure, Substance};
+use crate::engine::gas::{Figure, Substance};
 use crate::engine::results::Question;
 use crate::engine::trace::{Quantity, Trace};
-use crate::geometry::polygon::Polygon;
 use crate::model::basis::{self, BasisItem};
-use crate::model::{Citation, Holding, ItemKey, Project, ReleaseSource, Room, RoomUse};
+use crate::model::{Citation, Holding, ItemKey, Project, ReleaseSource};
 use crate::units::Unit;
 
 /// Pressure, Pa, above which an ideal gas is worth a remark.
@@ -35,26 +34,7 @@ pub(super) struct Step<'a> {
     pub questions: &'a mut Vec<Question>,
 }
 
-/// Whether a fuel gas is released in a boiler room.
-pub(super) fn burns_in_boiler_room(
-    project: &Project,
-    source: &ReleaseSource,
-    substance: &Substance,
-) -> bool {
-    let here = |room: &&Room| {
-        room.room_use == RoomUse::BoilerRoom
-            && room.floor == source.floor
-            && Polygon::new(room.outline.clone()).contains(source.at)
-    };
-    substance.family == Family::FuelGas && project.rooms.iter().any(|room| here(&room))
-}
-
 impl Step<'_> {
-    /// Whether it is the gas of an appliance's installation, at low pressure.
-    pub fn is_piped_fuel(&self) -> bool {
-        self.held == Holding::Gas && burns_in_boiler_room(self.project, self.source, self.substance)
-    }
-
     /// A formula, with a warning where an input lies outside its validity.
     pub fn eval(&mut self, formula: &Formula, inputs: &[Quantity]) -> Quantity {
         let result = self.trace.eval(formula, inputs);
@@ -74,7 +54,6 @@ impl Step<'_> {
 
     /// A figure somebody stated, or the assumption; it is asked for where it is not known.
     pub fn ask(&mut self, what: &str, stated: Option<f64>, item: &BasisItem) -> Quantity {
-        let stated = self.possible(what, stated);
         let name = &self.source.name;
         let known = stated.is_some();
         let title = format!("{what} of {name}");
@@ -91,25 +70,8 @@ impl Step<'_> {
 
     /// A figure somebody stated, or the assumption, without a question.
     pub fn take(&mut self, what: &str, stated: Option<f64>, item: &BasisItem) -> Quantity {
-        let stated = self.possible(what, stated);
         let title = format!("{what} of {}", self.source.name);
         self.trace.stated_or(self.project, title, stated, item)
-    }
-
-    /// What is stated, if it can be: else a warning, and it counts as not known.
-    fn possible(&mut self, what: &str, stated: Option<f64>) -> Option<f64> {
-        let value = stated?;
-        if value.is_finite() && value >= 0.0 {
-            return stated;
-        }
-        let message = format!(
-            "{}: the {what} is stated as {value}, which cannot be; the assumption of the basis of \
-             design is taken.",
-            self.source.name
-        );
-        let id = format!("discharge.impossible.{}", what.replace(' ', "_"));
-        self.find(&id, Severity::Warning, message, "Correct the figure.");
-        None
     }
 
     /// An assumption.
@@ -126,20 +88,7 @@ impl Step<'_> {
     /// A temperature, degC: as stated, or that of the room.
     pub fn temperature(&mut self, stated: Option<f64>) -> Quantity {
         match stated {
-            Some(celsius) if celsius > -273.15 && celsius.is_finite() => {
-                self.stated("temperature", celsius, Unit::Celsius)
-            }
-            Some(celsius) => {
-                let message = format!(
-                    "{}: the temperature is stated as {celsius} °C, below absolute zero or no \
-                     figure; \
-                     that of the room is taken.",
-                    self.source.name
-                );
-                let id = "discharge.impossible.temperature";
-                self.find(id, Severity::Warning, message, "Correct the figure.");
-                self.air.temperature
-            }
+            Some(celsius) => self.stated("temperature", celsius, Unit::Celsius),
             None => self.air.temperature,
         }
     }
