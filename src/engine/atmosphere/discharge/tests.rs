@@ -388,6 +388,34 @@ fn fuel_gas_in_a_boiler_room_is_that_of_an_appliance() {
     assert!(elsewhere > 10.0 * rate, "10 bar(g)");
 }
 
+/// What an edit refuses can still come in by code: it is named, and the rest goes on.
+#[test]
+fn figures_out_of_this_world_are_named_and_nothing_fails() {
+    for (release, named) in [
+        (
+            Leak {
+                temperature: Some(-300.0),
+                pressure: Some(5.0),
+                ..Leak::default()
+            },
+            "temperature is stated as -300 °C",
+        ),
+        (
+            Leak {
+                pressure: Some(-5.0),
+                ..Leak::default()
+            },
+            "pressure is stated as -5",
+        ),
+    ] {
+        let seen = seen("methane", Holding::Gas, Some(Release::Leak(release)));
+        let said = seen.findings.iter().find(|it| it.message.contains(named));
+        let said = said.unwrap_or_else(|| panic!("{named}: {:?}", seen.findings));
+        assert!(said.message.contains("is taken") && !said.remedy.is_empty());
+        assert!(seen.discharge.rate.value.is_finite() && seen.discharge.rate.value > 0.0);
+    }
+}
+
 #[test]
 fn single_figures_that_are_not_known_are_asked_for() {
     let cylinder = Release::Cylinder(Cylinder::default());
