@@ -17,6 +17,7 @@ const { browser, page, faults } = await startBrowser();
 let code = 1;
 try {
   await setPoints();
+  await roomVents();
   await viewStays();
   await wiringByKeyboard();
   await wiringOnTablet();
@@ -60,6 +61,43 @@ async function setPoints() {
 }
 
 /** A banner that comes and goes leaves the view as it was. */
+async function roomVents() {
+  const room = (/** @type {any} */ state) =>
+    state.project.rooms.find((/** @type {any} */ one) => one.room_use === "boiler_room");
+  const burner = (/** @type {any} */ state) =>
+    state.project.sources.find((/** @type {any} */ one) => one.name === "boiler 1 burner");
+  const vented = (/** @type {any} */ state) =>
+    state.results.releases[burner(state).id].cases[0].vented;
+  const { id } = room(await serverState());
+  await openFloor(page, server.base, 1, 1, `?select=room-${id}`);
+  await page.fill("[data-field='air-changes']", "0.1");
+  await page.press("[data-field='air-changes']", "Enter");
+  await untilState(page, (state) => state.project.rooms.some(({ air_changes }) => air_changes === 0.1));
+  for (const [field, value] of [
+    ["low_vent", "0.3"],
+    ["high_vent", "0.2"],
+  ]) {
+    await page.uncheck(`[data-field='${field}-none']`);
+    await page.fill(`[data-field='${field}']`, value);
+    await page.press(`[data-field='${field}']`, "Enter");
+    await page.waitForSelector(`[data-field='${field}-none']:not(:checked)`);
+    await untilState(page, (state) =>
+      state.project.rooms.some(({ features }) => features?.low_vent === 0.3),
+    );
+  }
+  const state = await untilState(page, (now) =>
+    now.project.rooms.some(({ features }) => features?.high_vent === 0.2),
+  );
+  check("gas in a vented room comes to rest in a layer", vented(state)?.front.value > 2, vented(state));
+  check("the height between vents may be stated", await page.isVisible("[data-field='vent_rise-none']"));
+  for (let undone = 0; undone < 3; undone += 1) {
+    await page.click("#foot [data-act='undo']");
+    await page.waitForTimeout(300);
+  }
+  const back = await serverState();
+  check("undone, the vents are gone", !room(back).features?.low_vent, room(back).features);
+}
+
 async function viewStays() {
   await openFloor(page, server.base, 1, 1, "?select=room-2");
   const corner = () => page.evaluate(() => window.bratticeTest.toClient(0, 0));

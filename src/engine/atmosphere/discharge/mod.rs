@@ -21,7 +21,7 @@ mod vessel;
 use std::collections::BTreeMap;
 
 use crate::engine::atmosphere::Discharge;
-use crate::engine::finding::Finding;
+use crate::engine::finding::{Finding, Severity};
 use crate::engine::formula::Formula;
 use crate::engine::gas::air::RoomAir;
 use crate::engine::gas::density::{self, KELVIN};
@@ -96,8 +96,18 @@ pub fn discharge(
     };
     match &source.release {
         Some(Release::Flow(KnownFlow { rate: None, .. })) | None => step.unknown(),
-        Some(release) => step.stated_release(release),
+        Some(release) => match impossible(release) {
+            Some(figure) => step.instead_of(&figure),
+            None => step.stated_release(release),
+        },
     }
+}
+
+/// A figure that no edit lets in, but code may.
+fn impossible(release: &Release) -> Option<Limited> {
+    let figures = release.figures().into_iter();
+    let mut wrong = figures.filter(|it| !(it.least <= it.value && it.value <= it.most));
+    wrong.next()
 }
 
 /// The air that the cells of a battery require; what is not known is taken as in [`discharge`].
@@ -169,6 +179,19 @@ impl Step<'_> {
             Release::Battery(battery) => self.battery(battery),
             Release::Charge(charge) => self.charge(charge),
         }
+    }
+
+    /// What is taken where a figure that is stated cannot be.
+    fn instead_of(&mut self, figure: &Limited) -> Discharge {
+        let message = format!(
+            "{}: the {} is stated as {} {}, which cannot be (from {} to {}); the release is taken \
+             as not stated.",
+            self.source.name, figure.name, figure.value, figure.unit, figure.least, figure.most
+        );
+        let remedy = "Correct the figure, or leave it unknown.";
+        let id = "discharge.impossible";
+        self.find(id, Severity::Warning, message, remedy);
+        self.unknown()
     }
 
     /// The conservative release of its holding, and one question.

@@ -54,7 +54,6 @@ impl Step<'_> {
 
     /// A figure somebody stated, or the assumption; it is asked for where it is not known.
     pub fn ask(&mut self, what: &str, stated: Option<f64>, item: &BasisItem) -> Quantity {
-        let stated = self.possible(what, stated);
         let name = &self.source.name;
         let known = stated.is_some();
         let title = format!("{what} of {name}");
@@ -71,25 +70,8 @@ impl Step<'_> {
 
     /// A figure somebody stated, or the assumption, without a question.
     pub fn take(&mut self, what: &str, stated: Option<f64>, item: &BasisItem) -> Quantity {
-        let stated = self.possible(what, stated);
         let title = format!("{what} of {}", self.source.name);
         self.trace.stated_or(self.project, title, stated, item)
-    }
-
-    /// What is stated, if it can be: else a warning, and it counts as not known.
-    fn possible(&mut self, what: &str, stated: Option<f64>) -> Option<f64> {
-        let value = stated?;
-        if value.is_finite() && value >= 0.0 {
-            return stated;
-        }
-        let message = format!(
-            "{}: the {what} is stated as {value}, which cannot be; the assumption of the basis of \
-             design is taken.",
-            self.source.name
-        );
-        let id = format!("discharge.impossible.{}", what.replace(' ', "_"));
-        self.find(&id, Severity::Warning, message, "Correct the figure.");
-        None
     }
 
     /// An assumption.
@@ -106,19 +88,7 @@ impl Step<'_> {
     /// A temperature, degC: as stated, or that of the room.
     pub fn temperature(&mut self, stated: Option<f64>) -> Quantity {
         match stated {
-            Some(celsius) if celsius > -273.15 && celsius.is_finite() => {
-                self.stated("temperature", celsius, Unit::Celsius)
-            }
-            Some(celsius) => {
-                let message = format!(
-                    "{}: the temperature is stated as {celsius} °C, below absolute zero or no \
-                     figure; that of the room is taken.",
-                    self.source.name
-                );
-                let id = "discharge.impossible.temperature";
-                self.find(id, Severity::Warning, message, "Correct the figure.");
-                self.air.temperature
-            }
+            Some(celsius) => self.stated("temperature", celsius, Unit::Celsius),
             None => self.air.temperature,
         }
     }

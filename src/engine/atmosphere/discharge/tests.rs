@@ -411,7 +411,8 @@ fn figures_out_of_this_world_are_named_and_nothing_fails() {
         let seen = seen("methane", Holding::Gas, Some(Release::Leak(release)));
         let said = seen.findings.iter().find(|it| it.message.contains(named));
         let said = said.unwrap_or_else(|| panic!("{named}: {:?}", seen.findings));
-        assert!(said.message.contains("is taken") && !said.remedy.is_empty());
+        assert!(said.message.contains("taken as not stated") && !said.remedy.is_empty());
+        assert!(seen.used("discharge.unknown_gas"));
         assert!(seen.discharge.rate.value.is_finite() && seen.discharge.rate.value > 0.0);
     }
 }
