@@ -18,23 +18,23 @@ pub fn detector_schedule(project: &Project, results: &Results) -> Table {
         .unwrap_or(0);
     let mut columns = vec![
         Column::text("tag", 14.0),
-        Column::text("floor", 21.0),
-        Column::text("room", 40.0),
+        Column::text("floor", 17.0),
+        Column::text("room", 38.0),
         Column::text("measures", 24.0),
         Column::text("hazard", 19.0),
         Column::text("band", 20.0),
         Column::number("height", Unit::Metre, 14.0),
-        Column::text("principle", 25.0),
+        Column::text("principle", 29.0),
         Column::mixed("range from", 15.0),
         Column::mixed("range to", 17.0),
         Column::mixed("first set-point", 18.0),
-        Column::mixed("second set-point", 18.0),
+        Column::mixed("second set-point", 19.5),
         Column::text("alarms", 14.0),
         Column::text("device", 13.0),
         Column::text("address", 14.0),
         Column::text("segment", 15.0),
         Column::text("part", 20.0),
-        Column::text("state", 16.0),
+        Column::text("state", 18.5),
     ];
     if rows.iter().any(|row| !averages(&row.set_points).is_empty()) {
         columns[12] = Column::text("alarms", 30.0);

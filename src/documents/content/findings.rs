@@ -49,8 +49,8 @@ fn cells(project: &Project, finding: &Finding) -> Vec<Cell> {
         Cell::text(about.unwrap_or_default()),
         Cell::text(floor.unwrap_or_default()),
         Cell::text(&finding.message),
-        Cell::maybe(finding.value.map(found)),
-        Cell::maybe(finding.limit.map(Cell::as_set)),
+        Cell::maybe(finding.value.map(|value| figure(value, Decimals::OfUnit))),
+        Cell::maybe(finding.limit.map(|limit| figure(limit, Decimals::AsSet))),
         Cell::text(&finding.remedy),
     ]
 }
@@ -63,9 +63,9 @@ fn severity(severity: Severity) -> &'static str {
     }
 }
 
-/// What was found: a concentration that was set as it was set, one that was computed to two
-/// digits, anything else with the digits of its unit.
-fn found(quantity: Quantity) -> Cell {
+/// A concentration that was set is printed as it was set, one that was computed to two digits;
+/// anything else with `other` decimals.
+fn figure(quantity: Quantity, other: Decimals) -> Cell {
     let decimals = match quantity.unit {
         Unit::Ppm | Unit::PercentVolume | Unit::PercentLfl | Unit::MilligramPerCubicMetre => {
             let was_set = quantity.value == (quantity.value * 100.0).round() / 100.0;
@@ -75,7 +75,7 @@ fn found(quantity: Quantity) -> Cell {
                 Decimals::Significant(2)
             }
         }
-        _ => Decimals::OfUnit,
+        _ => other,
     };
     Cell::Number { quantity, decimals }
 }

@@ -21,7 +21,7 @@ pub(super) struct HtmlTable {
 
 pub(super) struct HtmlColumn {
     pub(super) head: &'static str,
-    pub(super) number: bool,
+    pub(super) class: &'static str,
 }
 
 pub(super) struct HtmlRow {
@@ -104,6 +104,9 @@ fn shown(table: &Table) -> Vec<usize> {
         .collect()
 }
 
+/// Columns of text from this width in print hold names of several words or sentences, mm.
+const SENTENCES: f64 = 30.0;
+
 static NOTHING: Cell = Cell::empty();
 
 fn has_text(table: &Table, cell: Option<&Cell>) -> bool {
@@ -112,9 +115,14 @@ fn has_text(table: &Table, cell: Option<&Cell>) -> bool {
 
 fn column(table: &Table, at: usize) -> HtmlColumn {
     let column = &table.columns[at];
+    let class = match column.is_number() {
+        true => "num",
+        false if column.width >= SENTENCES => "words",
+        false => "",
+    };
     HtmlColumn {
         head: column.head,
-        number: column.is_number(),
+        class,
     }
 }
 

@@ -48,7 +48,8 @@ pub static COMPRESSIBILITY: Formula = Formula {
         Symbol::new("p", "absolute pressure inside", Unit::Pascal).within(0.0, 3.5e7),
         Symbol::new("T", "temperature inside", Unit::Kelvin).within(100.0, 700.0),
         Symbol::new("T_c", "critical temperature", Unit::Kelvin).within(5.0, 800.0),
-        Symbol::new("p_c", "critical pressure", Unit::Pascal).within(2e5, 1e7),
+        // From helium, 0.227 MPa, to water, 22.06 MPa.
+        Symbol::new("p_c", "critical pressure", Unit::Pascal).within(2e5, 2.3e7),
         Symbol::new("ω", "acentric factor", Unit::One).within(-0.4, 1.0),
     ],
     repeats: false,

@@ -42,8 +42,7 @@ impl Step<'_> {
         if let Some(outside) = outside.and_then(|entry| entry.outside.clone()) {
             let message = format!(
                 "{}: {} is outside its validity: {outside}.",
-                self.source.name,
-                formula.title.to_lowercase()
+                self.source.name, formula.title
             );
             let remedy = "Correct the figure, or state the flow that was measured or calculated \
                           elsewhere.";
