@@ -2,21 +2,14 @@
 //!
 //! Bound and step rule after M. L. Fisher, "The Lagrangian relaxation method for solving integer
 //! programming problems", Management Science 27(1), 1981; fixing by reduced cost and the cover
-//! built from reduced costs after J. E. Beasley, Naval Research Logistics 37(1), 1990.
+//! built from reduced costs after J. E. Beasley, Naval Research Logistics 37(1), 1990. What fixing
+//! leaves is written anew as a smaller part and bounded again, as E. Balas and M. C. Carrera do in
+//! Operations Research 44(6), 1996 (the three from memory). How the best cover is bettered before
+//! branching is in `polish`.
 
+use crate::engine::solve::cover::part::{Part, Rest, Serves};
+use crate::engine::solve::cover::polish::Pieces;
 use crate::engine::solve::cover::reduce::Demand;
-
-/// A part to solve; columns are numbered from 0 within it.
-#[derive(Debug, Clone)]
-pub(super) struct Part {
-    pub weights: Vec<f64>,
-    pub demands: Vec<Demand>,
-    /// What each column is known to add to the price of the last demand, which lists all columns; 0
-    /// when there is no such demand.
-    pub head: f64,
-    /// Every total weight is a multiple of this; 0 when nothing is known of it.
-    pub step: f64,
-}
 
 /// The best cover found and a bound no cover goes below.
 #[derive(Debug, Clone)]
@@ -30,38 +23,70 @@ pub(super) struct Found {
 /// Solves `part`, which some choice must be able to meet, within `budget` nodes. `go_on` is asked
 /// now and then, with the nodes so far, whether to continue.
 pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> Found {
-    let mut search = Search::new(part, budget, go_on);
+    let mut search = Search::new(part.clone(), budget, go_on);
+    search.best = (0..part.weights.len()).collect();
+    search.best_weight = part.weights.iter().sum();
+    let mut names: Vec<usize> = search.best.clone();
+    let (mut taken, mut taken_weight) = (Vec::new(), 0.0);
     search.improve(&part.weights);
     let mut prices = search.first_prices();
-    let bound = search.raise(&mut prices, Effort::ROOT).bound;
-    let (bound, closed) = (search.rounded(bound), search.closed(bound));
-    if !closed {
-        search.polish(bound);
-        search.stopped = budget == 0;
-        search.branch(prices);
-    }
-    let proven = closed || !search.stopped;
-    let mut chosen = search.best;
-    chosen.sort_unstable();
-    let bound = if proven {
-        search.best_weight
-    } else {
-        bound.min(search.best_weight)
+    let mut bound = f64::NEG_INFINITY;
+    let proven = loop {
+        let raised = search.raise(&mut prices, Effort::ROOT);
+        bound = f64::max(bound, taken_weight + search.rounded(raised.bound));
+        if search.closed(bound - taken_weight) {
+            break true;
+        }
+        search.stopped |= budget == 0;
+        if search.stopped {
+            break false;
+        }
+        let before = search.state.len();
+        search.fix_beside_best(&raised);
+        let rest = search.rest(&|_| true);
+        if rest.names.len() * 10 > before * 9 || rest.part.demands.is_empty() {
+            search.undo_to(0);
+            let weight = search.best_weight;
+            search.polish(bound - taken_weight, &prices, &raised, Pieces::SMALL);
+            if search.closed(bound - taken_weight) {
+                break true;
+            }
+            if search.stopped {
+                break false;
+            }
+            if search.best_weight < weight {
+                continue;
+            }
+            break search.close(bound - taken_weight, prices, &raised);
+        }
+        taken.extend(search.taken().map(|c| names[c]));
+        taken_weight += search.weight;
+        prices = rest.demands.iter().map(|d| prices[*d]).collect();
+        let smaller = search.narrowed(&rest);
+        names = rest.names.iter().map(|c| names[*c]).collect();
+        search = smaller;
     };
+    let best_weight = taken_weight + search.best_weight;
+    taken.extend(search.best.iter().map(|c| names[*c]));
+    taken.sort_unstable();
     Found {
-        chosen,
-        bound,
+        chosen: taken,
+        bound: if proven {
+            best_weight
+        } else {
+            bound.min(best_weight)
+        },
         proven,
         nodes: search.nodes,
     }
 }
 
-/// Column-demand pairs looked at while a cover is polished; more where many nodes are allowed.
-const POLISH_WORK: usize = 50_000_000;
+/// Nodes after which branching is not expected to end soon.
+const SOON: u64 = 20_000;
 
 /// How long prices are raised: rounds, the first step's factor, rounds without gain before halving.
 #[derive(Debug, Clone, Copy)]
-struct Effort {
+pub(super) struct Effort {
     rounds: usize,
     factor: f64,
     patience: usize,
@@ -70,11 +95,18 @@ struct Effort {
 }
 
 impl Effort {
-    const ROOT: Effort = Effort {
+    pub(super) const ROOT: Effort = Effort {
         rounds: 400,
         factor: 1.5,
         patience: 12,
         build_every: 10,
+    };
+    /// A part of the whole while the best cover is bettered.
+    pub(super) const PIECE: Effort = Effort {
+        rounds: 80,
+        factor: 1.5,
+        patience: 5,
+        build_every: 5,
     };
     const NODE: Effort = Effort {
         rounds: 24,
@@ -85,22 +117,21 @@ impl Effort {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum State {
+pub(super) enum State {
     Free,
     In,
     Out,
 }
 
-struct Raised {
-    bound: f64,
+pub(super) struct Raised {
+    pub bound: f64,
     /// Reduced weights of the free columns at the bound's prices, by column.
-    reduced: Vec<f64>,
+    pub reduced: Vec<f64>,
 }
 
-struct Search<'a> {
-    part: &'a Part,
-    /// The demands of each column.
-    serves: Vec<Vec<usize>>,
+pub(super) struct Search<'a> {
+    pub part: Part,
+    serves: Serves,
     state: Vec<State>,
     /// What each demand still lacks (0 or less: met) and how many free columns it has.
     lacks: Vec<i64>,
@@ -108,25 +139,21 @@ struct Search<'a> {
     weight: f64,
     /// The columns decided, in order, for going back.
     trail: Vec<usize>,
-    best: Vec<usize>,
-    best_weight: f64,
-    nodes: u64,
-    budget: u64,
-    stopped: bool,
-    go_on: &'a dyn Fn(u64) -> bool,
+    /// The best cover, and what a cover must weigh less than to be better; empty while none is
+    /// known that does.
+    pub best: Vec<usize>,
+    pub best_weight: f64,
+    pub nodes: u64,
+    pub budget: u64,
+    pub stopped: bool,
+    pub go_on: &'a dyn Fn(u64) -> bool,
 }
 
 impl<'a> Search<'a> {
-    fn new(part: &'a Part, budget: u64, go_on: &'a dyn Fn(u64) -> bool) -> Self {
-        let n = part.weights.len();
-        let mut serves = vec![Vec::new(); n];
-        for (i, demand) in part.demands.iter().enumerate() {
-            demand.columns.iter().for_each(|c| serves[*c].push(i));
-        }
+    pub(super) fn new(part: Part, budget: u64, go_on: &'a dyn Fn(u64) -> bool) -> Self {
         Search {
-            part,
-            serves,
-            state: vec![State::Free; n],
+            serves: Serves::new(&part),
+            state: vec![State::Free; part.weights.len()],
             lacks: part.demands.iter().map(|d| d.need as i64).collect(),
             free: part
                 .demands
@@ -135,17 +162,104 @@ impl<'a> Search<'a> {
                 .collect(),
             weight: 0.0,
             trail: Vec::new(),
-            best: (0..n).collect(),
-            best_weight: part.weights.iter().sum(),
+            best: Vec::new(),
+            best_weight: f64::INFINITY,
             nodes: 0,
             budget,
             stopped: false,
             go_on,
+            part,
         }
     }
 
+    /// Column-demand pairs.
+    pub(super) fn size(&self) -> usize {
+        self.serves.demands.len()
+    }
+
+    /// The demands a column serves.
+    pub(super) fn served(&self, column: usize) -> impl Iterator<Item = usize> + '_ {
+        self.serves.of(column).iter().map(|d| *d as usize)
+    }
+
+    pub(super) fn weight(&self) -> f64 {
+        self.weight
+    }
+
+    pub(super) fn taken(&self) -> impl Iterator<Item = usize> + '_ {
+        let inside = |c: &&usize| self.state[**c] == State::In;
+        self.trail.iter().filter(inside).copied()
+    }
+
+    /// What is left to decide among the columns that `may` be taken. Columns that serve nothing
+    /// that is lacking are left out.
+    pub(super) fn rest(&self, may: &dyn Fn(usize) -> bool) -> Rest {
+        let lacking = (0..self.lacks.len()).filter(|d| self.lacks[*d] > 0);
+        let demands: Vec<usize> = lacking.collect();
+        let all = self.lacks.len() - 1;
+        let counted = self.part.head > 0.0;
+        let mut place = vec![usize::MAX; self.state.len()];
+        for d in demands.iter().filter(|d| !(counted && **d == all)) {
+            for &c in &self.part.demands[*d].columns {
+                if self.state[c] == State::Free && may(c) {
+                    place[c] = 0;
+                }
+            }
+        }
+        let names: Vec<usize> = (0..place.len()).filter(|c| place[*c] == 0).collect();
+        (names.iter().enumerate()).for_each(|(new, c)| place[*c] = new);
+        let kept = |columns: &[usize]| {
+            let places = columns.iter().map(|c| place[*c]);
+            places.filter(|c| *c != usize::MAX).collect()
+        };
+        let written = |d: &usize| Demand {
+            need: self.lacks[*d] as usize,
+            columns: kept(&self.part.demands[*d].columns),
+        };
+        let part = Part {
+            weights: names.iter().map(|c| self.part.weights[*c]).collect(),
+            demands: demands.iter().map(written).collect(),
+            head: match demands.last() == Some(&all) {
+                true => self.part.head,
+                false => 0.0,
+            },
+            step: self.part.step,
+        };
+        Rest {
+            part,
+            names,
+            demands,
+        }
+    }
+
+    /// The search of the rest, with what is left of the best cover.
+    pub(super) fn narrowed(&self, rest: &Rest) -> Search<'a> {
+        let mut smaller = Search::new(rest.part.clone(), self.budget, self.go_on);
+        let kept = |c: &usize| rest.names.binary_search(c).ok();
+        smaller.best = self.best.iter().filter_map(kept).collect();
+        let weights = &smaller.part.weights;
+        smaller.best_weight = smaller.best.iter().map(|c| weights[*c]).sum();
+        smaller.nodes = self.nodes;
+        smaller
+    }
+
+    /// Decides the columns whose other choice betters nothing, those apart that would spoil the
+    /// best cover.
+    fn fix_beside_best(&mut self, raised: &Raised) {
+        let mut inside = vec![false; self.state.len()];
+        self.best.iter().for_each(|c| inside[*c] = true);
+        for c in self.free_columns() {
+            let reduced = raised.reduced[c];
+            if inside[c] == (reduced < 0.0) && self.closed(raised.bound + reduced.abs()) {
+                let state = if inside[c] { State::In } else { State::Out };
+                self.decide(c, state);
+            }
+        }
+        self.propagate();
+    }
+
     /// Whether no cover under this bound betters the best one.
-    fn closed(&self, bound: f64) -> bool {
+    pub(super) fn closed(&self, bound: f64) -> bool {
         let gain = match self.part.step {
             0.0 => 1e-9 * self.best_weight.max(1.0),
             step => step * (1.0 - 1e-6),
@@ -154,18 +268,19 @@ impl<'a> Search<'a> {
     }
 
     /// `bound` raised to the next weight that a cover can have.
-    fn rounded(&self, bound: f64) -> f64 {
+    pub(super) fn rounded(&self, bound: f64) -> f64 {
         match self.part.step {
             0.0 => bound,
             step => (bound / step - 1e-6).ceil() * step,
         }
     }
 
-    fn decide(&mut self, column: usize, state: State) {
+    pub(super) fn decide(&mut self, column: usize, state: State) {
         self.state[column] = state;
         self.trail.push(column);
         let inside = state == State::In;
-        for &d in &self.serves[column] {
+        for &d in self.serves.of(column) {
+            let d = d as usize;
             self.free[d] -= 1;
             self.lacks[d] -= i64::from(inside);
         }
@@ -174,13 +289,14 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn undo_to(&mut self, length: usize) {
+    pub(super) fn undo_to(&mut self, length: usize) {
         while self.trail.len() > length {
             let Some(column) = self.trail.pop() else {
                 return;
             };
             let inside = self.state[column] == State::In;
-            for &d in &self.serves[column] {
+            for &d in self.serves.of(column) {
+                let d = d as usize;
                 self.free[d] += 1;
                 self.lacks[d] += i64::from(inside);
             }
@@ -192,7 +308,7 @@ impl<'a> Search<'a> {
     }
 
     /// Takes what has become forced; false when some demand cannot be met any more.
-    fn propagate(&mut self) -> bool {
+    pub(super) fn propagate(&mut self) -> bool {
         let mut again = true;
         while again {
             again = false;
@@ -215,7 +331,7 @@ impl<'a> Search<'a> {
         true
     }
 
-    fn free_columns(&self) -> Vec<usize> {
+    pub(super) fn free_columns(&self) -> Vec<usize> {
         (0..self.state.len())
             .filter(|c| self.state[*c] == State::Free)
             .collect()
@@ -223,9 +339,9 @@ impl<'a> Search<'a> {
 
     /// For each demand the least weight at which one of its columns serves one demand, the part's
     /// common head apart.
-    fn first_prices(&self) -> Vec<f64> {
+    pub(super) fn first_prices(&self) -> Vec<f64> {
         let head = self.part.head;
-        let share = |c: &usize| (self.part.weights[*c] - head) / self.serves[*c].len() as f64;
+        let share = |c: &usize| (self.part.weights[*c] - head) / self.serves.of(*c).len() as f64;
         let least = |d: &Demand| d.columns.iter().map(share).fold(f64::INFINITY, f64::min);
         let mut prices: Vec<f64> = self.part.demands.iter().map(least).collect();
         if let Some(last) = prices.last_mut().filter(|_| head > 0.0) {
@@ -235,7 +351,7 @@ impl<'a> Search<'a> {
     }
 
     /// Raises the Lagrangian bound by subgradient steps; leaves the best prices in `prices`.
-    fn raise(&mut self, prices: &mut [f64], effort: Effort) -> Raised {
+    pub(super) fn raise(&mut self, prices: &mut [f64], effort: Effort) -> Raised {
         let free = self.free_columns();
         for (price, lacks) in prices.iter_mut().zip(&self.lacks) {
             *price = if *lacks > 0 { *price } else { 0.0 };
@@ -262,11 +378,11 @@ impl<'a> Search<'a> {
             let owed = trial.iter().zip(&self.lacks).map(|(p, l)| p * *l as f64);
             let mut bound = self.weight + owed.sum::<f64>();
             for &c in &free {
-                let paid: f64 = self.serves[c].iter().map(|d| trial[*d]).sum();
+                let paid: f64 = self.serves.of(c).iter().map(|d| trial[*d as usize]).sum();
                 reduced[c] = self.part.weights[c] - paid;
                 if reduced[c] < 0.0 {
                     bound += reduced[c];
-                    self.serves[c].iter().for_each(|d| missing[*d] -= 1);
+                    self.served(c).for_each(|d| missing[d] -= 1);
                 }
             }
             idle += 1;
@@ -280,13 +396,14 @@ impl<'a> Search<'a> {
             }
             if effort.build_every > 0 && round % effort.build_every == 0 {
                 self.improve(&reduced);
+                self.stopped |= self.size() > 20_000 && !(self.go_on)(self.nodes);
             }
             let moves = |d: usize| self.lacks[d] > 0 && (missing[d] > 0 || trial[d] > 0.0);
             let square: f64 = (0..missing.len())
                 .filter(|d| moves(*d))
                 .map(|d| missing[d] as f64 * missing[d] as f64 * damping(d))
                 .sum();
-            if self.closed(best.bound) || square == 0.0 || factor < 1e-3 {
+            if self.closed(best.bound) || square == 0.0 || factor < 1e-3 || self.stopped {
                 break;
             }
             if idle >= effort.patience {
@@ -304,7 +421,7 @@ impl<'a> Search<'a> {
 
     /// Completes the present choice greedily by these weights (a column of no positive weight is
     /// taken where it serves), drops what is not needed, and keeps the cover when it is the best.
-    fn improve(&mut self, guide: &[f64]) {
+    pub(super) fn improve(&mut self, guide: &[f64]) {
         let mut lacks = self.lacks.clone();
         let mut chosen: Vec<usize> = self
             .trail
@@ -331,7 +448,8 @@ impl<'a> Search<'a> {
             let Some((_, _, column)) = pick else {
                 return;
             };
-            for &d in &self.serves[column] {
+            for &d in self.serves.of(column) {
+                let d = d as usize;
                 lacks[d] -= 1;
                 if lacks[d] == 0 {
                     n_lacking -= 1;
@@ -349,9 +467,9 @@ impl<'a> Search<'a> {
         };
         chosen.sort_by(heavier);
         chosen.retain(|c| {
-            let spare = self.serves[*c].iter().all(|d| lacks[*d] < 0);
+            let spare = self.served(*c).all(|d| lacks[d] < 0);
             if spare {
-                self.serves[*c].iter().for_each(|d| lacks[*d] += 1);
+                self.served(*c).for_each(|d| lacks[d] += 1);
             }
             !spare
         });
@@ -362,9 +480,14 @@ impl<'a> Search<'a> {
         }
     }
 
+    fn improve_by_weight(&mut self) {
+        let weights = self.part.weights.clone();
+        self.improve(&weights);
+    }
+
     /// For each column how many demands it serves that lack something.
     fn useful(&self, lacks: &[i64]) -> Vec<u32> {
-        let mut useful = vec![0; self.serves.len()];
+        let mut useful = vec![0; self.state.len()];
         let lacking = (0..lacks.len()).filter(|d| lacks[*d] > 0);
         for d in lacking {
             let columns = &self.part.demands[d].columns;
@@ -373,54 +496,25 @@ impl<'a> Search<'a> {
         useful
     }
 
-    /// Betters the best cover before branching: again and again keeps a part of it and completes
-    /// the rest greedily by weights changed by up to a quarter. Kept are, by turns, about two
-    /// thirds at random, and all that share no demand with one of them. The numbers are
-    /// repeatable (Lehmer's generator with the factor 16807 of Park and Miller, CACM 31(10), 1988).
-    fn polish(&mut self, bound: f64) {
-        let mut number: u64 = 1;
-        let mut next = |below: u64| {
-            number = number * 16_807 % 2_147_483_647;
-            number % below
-        };
-        let size: usize = self.serves.iter().map(Vec::len).sum();
-        let work = POLISH_WORK.max(self.budget as usize * size / 4);
-        let rounds = (work / (size + self.serves.len() * self.best.len()).max(1)).min(1000);
-        for round in 0..rounds {
-            if self.closed(bound) {
-                return;
+    /// Branches; where that does not end soon, betters the best cover at length before it goes on.
+    /// Whether the best cover is proven then.
+    fn close(&mut self, bound: f64, prices: Vec<f64>, raised: &Raised) -> bool {
+        let budget = self.budget;
+        self.budget = budget.min(self.nodes + SOON);
+        self.branch(prices.clone());
+        if self.stopped && self.budget < budget && self.nodes >= self.budget {
+            self.stopped = false;
+            self.polish(bound, &prices, raised, Pieces::LARGE);
+            self.budget = budget;
+            if !self.closed(bound) {
+                self.branch(prices);
             }
-            let kept = match round % 2 {
-                0 => self.best.iter().copied().filter(|_| next(3) > 0).collect(),
-                _ => self.apart_from(self.best[next(self.best.len() as u64) as usize]),
-            };
-            let kept: Vec<usize> = kept;
-            kept.into_iter()
-                .for_each(|column| self.decide(column, State::In));
-            let weights = self.part.weights.iter();
-            let guide: Vec<f64> = weights
-                .map(|w| w * (1.0 + next(250) as f64 / 1000.0))
-                .collect();
-            self.improve(&guide);
-            self.undo_to(0);
         }
-    }
-
-    /// The columns of the best cover that share no demand with one of them.
-    fn apart_from(&self, column: usize) -> Vec<usize> {
-        let mut near = vec![false; self.serves.len()];
-        // The demand that lists all columns joins everything.
-        let all = usize::from(self.part.head > 0.0);
-        let last = self.lacks.len() - all;
-        for &d in self.serves[column].iter().filter(|d| **d < last) {
-            let columns = &self.part.demands[d].columns;
-            columns.iter().for_each(|c| near[*c] = true);
-        }
-        self.best.iter().copied().filter(|c| !near[*c]).collect()
+        self.closed(bound) || !self.stopped
     }
 
     /// Explores the choices that agree with the present one.
-    fn branch(&mut self, mut prices: Vec<f64>) {
+    pub(super) fn branch(&mut self, mut prices: Vec<f64>) {
         if self.nodes >= self.budget || (self.nodes % 64 == 63 && !(self.go_on)(self.nodes)) {
             self.stopped = true;
         }
@@ -431,7 +525,7 @@ impl<'a> Search<'a> {
         let mark = self.trail.len();
         if self.propagate() && !self.closed(self.weight) {
             if self.lacks.iter().all(|l| *l <= 0) || self.nodes % 8 == 1 {
-                self.improve(&self.part.weights);
+                self.improve_by_weight();
             }
             let raised = self.raise(&mut prices, Effort::NODE);
             if !self.closed(raised.bound) && self.fix(&raised) && self.propagate() {
@@ -442,7 +536,7 @@ impl<'a> Search<'a> {
     }
 
     /// Decides columns whose other choice would reach the best weight; false when that cannot be.
-    fn fix(&mut self, raised: &Raised) -> bool {
+    pub(super) fn fix(&mut self, raised: &Raised) -> bool {
         for c in self.free_columns() {
             let reduced = raised.reduced[c];
             if self.closed(raised.bound + reduced.abs()) {
@@ -463,7 +557,7 @@ impl<'a> Search<'a> {
                 .then(prices[b].total_cmp(&prices[a]))
                 .then(a.cmp(&b))
         }) else {
-            self.improve(&self.part.weights);
+            self.improve_by_weight();
             return;
         };
         let mut columns: Vec<usize> = self.part.demands[demand]
@@ -485,10 +579,7 @@ impl<'a> Search<'a> {
                 return;
             }
             self.decide(column, State::Out);
-            if self.serves[column]
-                .iter()
-                .any(|d| self.free[*d] < self.lacks[*d])
-            {
+            if self.served(column).any(|d| self.free[d] < self.lacks[d]) {
                 return;
             }
         }
