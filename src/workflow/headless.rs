@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::documents::{CAUTION, Issue, Table, content, project_document, writers};
-use crate::engine::{self, Results, Scope, Silent, Suggestion};
+use crate::engine::{self, Results, Scope, Silent, Suggestion, placement};
 use crate::model::{Project, ProjectFile, apply};
 use crate::workflow::projects::read_file;
 use crate::workflow::{Refusal, WorkflowError, clock};
@@ -12,7 +12,7 @@ use crate::workflow::{Refusal, WorkflowError, clock};
 #[derive(Debug)]
 pub struct Calculated {
     /// Name and bytes of every file.
-    pub files: Vec<(&'static str, Vec<u8>)>,
+    pub files: Vec<(String, Vec<u8>)>,
     /// Sentences for the person at the terminal: what was suggested and what could not be met.
     pub remarks: Vec<String>,
 }
@@ -61,28 +61,32 @@ pub fn calculate(bytes: &[u8], suggest: bool, author: &str) -> Result<Calculated
     text.push('\n');
     let csv = |table: Table| writers::csv(&table, &issue);
     let mut files = vec![
-        ("results.json", text.into_bytes()),
+        ("results.json".to_owned(), text.into_bytes()),
         (
-            "detector-schedule.csv",
+            "detector-schedule.csv".to_owned(),
             csv(content::detector_schedule(&project, &results)),
         ),
         (
-            "cable-schedule.csv",
+            "cable-schedule.csv".to_owned(),
             csv(content::cable_schedule(&project, &results)),
         ),
         (
-            "bill-of-materials.csv",
+            "bill-of-materials.csv".to_owned(),
             csv(content::bill_of_materials(&project, &results)),
         ),
-        ("project.pdf", pdf),
+        ("project.pdf".to_owned(), pdf),
     ];
+    for (cover, number) in placement::covers(&project, &Silent).iter().zip(1..) {
+        let text = serde_json::to_vec(cover).map_err(|error| fault(error.to_string()))?;
+        files.push((format!("cover-{number:02}.json"), text));
+    }
     if suggest {
         let coded = sheets
             .iter()
             .map(|(image, png)| (image.clone(), base64_of(png)))
             .collect();
         let file = ProjectFile::new(project, coded);
-        files.push(("project.json", file.write().into_bytes()));
+        files.push(("project.json".to_owned(), file.write().into_bytes()));
     }
     Ok(Calculated { files, remarks })
 }

@@ -57,8 +57,29 @@ fn equal_projects_give_equal_bytes() {
             .map(|out| std::fs::read(out.join(name)).unwrap());
         assert!(!bytes[0].is_empty() && bytes[0] == bytes[1], "{name}");
     }
-    let n_files = std::fs::read_dir(&outs[0]).unwrap().count();
+    let all = std::fs::read_dir(&outs[0]).unwrap();
+    let all: Vec<_> = all.map(|entry| entry.unwrap().path()).collect();
+    let is_cover = |path: &&std::path::PathBuf| {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        name.starts_with("cover-") && name.ends_with(".json")
+    };
+    let covers: Vec<_> = all.iter().filter(is_cover).collect();
+    let n_files = all.len() - covers.len();
     assert_eq!(n_files, names.len(), "nothing half-written is left");
+    assert!(!covers.is_empty());
+    let check = || {
+        let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/check_cover.py");
+        let done = Command::new("python3").arg(script).args(&covers).output();
+        done.unwrap().status.success()
+    };
+    assert!(
+        check(),
+        "the exported covers are checked by another program"
+    );
+    let mut cover: Value = serde_json::from_slice(&std::fs::read(covers[0]).unwrap()).unwrap();
+    cover["solution"]["chosen"] = serde_json::json!([]);
+    std::fs::write(covers[0], cover.to_string()).unwrap();
+    assert!(!check(), "a cover that meets nothing is found out");
     let project: Value =
         serde_json::from_slice(&std::fs::read(outs[0].join("project.json")).unwrap()).unwrap();
     assert!(

@@ -5,6 +5,7 @@
 
 mod candidates;
 mod cover;
+mod export;
 mod needless;
 mod parts;
 mod rules;
@@ -30,6 +31,7 @@ use cover::{Instance, Members};
 use parts::Offer;
 
 pub use candidates::{Candidate, Fixing, candidates};
+pub use export::{CoverFile, covers};
 pub use rules::{FORMULAS, RULES};
 pub use suggest::suggest;
 

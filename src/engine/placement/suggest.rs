@@ -17,7 +17,7 @@ use crate::model::*;
 use crate::units::Metres;
 
 /// Work spent on a group when it is asked for (see [`Instance::nodes`]): some seconds at most.
-const WORK_IN_SUGGEST: u64 = 1_000_000_000;
+pub const WORK_IN_SUGGEST: u64 = 1_000_000_000;
 
 /// Where a detector is to stand.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -15,8 +15,9 @@ mod polish;
 mod reduce;
 mod search;
 
+use part::Part;
 use reduce::{Demand, parts, reduce};
-use search::{Found, Part, search};
+use search::{Found, search};
 
 /// A choice that can be made once.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
