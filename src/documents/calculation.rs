@@ -2,10 +2,14 @@
 //!
 //! A value; it knows no file format and calculates nothing: figures and steps come from the trace.
 
+mod chosen;
+mod register;
 mod steps;
 mod tables;
 
 use crate::documents::Issue;
+use crate::documents::calculation::register::{Register, Shared};
+use crate::documents::calculation::steps::Writer;
 use crate::documents::content::names;
 use crate::documents::document::title_block;
 use crate::documents::drawing::{
@@ -17,10 +21,12 @@ use crate::engine::results::{
     AlarmResult, Motion, ReleaseCase, ReleaseResult, ReleaseState, Verdict,
 };
 use crate::engine::{Quantity, Results};
-use crate::model::{FloorId, Project, ReleaseSource, SourceId};
+use crate::model::{FloorId, Project, ReleaseSource, RoomId, SourceId};
 use crate::units::Unit;
 
-pub use steps::{Step, StepInput};
+pub use chosen::Chosen;
+pub use steps::{FormulaLine, Grounds, InputLine, Step, StepInput};
+pub use tables::inputs_table;
 
 /// All calculation sheets of a project.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,8 +35,22 @@ pub struct CalculationSheets {
     pub issue: Issue,
     /// By source, in the order of their ids.
     pub sheets: Vec<CalculationSheet>,
+    /// What several of them stand on, each thing once.
+    pub shared: Vec<SharedPart>,
+    /// What inputs and steps refer to.
+    pub grounds: Grounds,
     /// Sources of which no release is known, each in a sentence.
     pub missing: Vec<MissingRelease>,
+    /// What was chosen, in words; empty for all.
+    pub of: String,
+}
+
+/// Inputs and steps that several releases stand on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SharedPart {
+    pub title: String,
+    pub inputs: Vec<InputLine>,
+    pub steps: Vec<Step>,
 }
 
 /// A source of which no release is known.
@@ -56,9 +76,10 @@ pub struct CalculationSheet {
     pub notes: Vec<String>,
     pub headlines: Vec<Headline>,
     pub figures: Vec<FigureOf>,
-    pub inputs: Table,
     pub alarms: Table,
     pub harms: Table,
+    /// Inputs and steps of this release alone; their numbers follow those of the shared ones.
+    pub inputs: Vec<InputLine>,
     pub steps: Vec<Step>,
 }
 
@@ -85,17 +106,22 @@ pub struct FigureOf {
     pub drawing: Drawing,
 }
 
-/// The calculation sheets of every release source of the project.
+/// The calculation sheets of the chosen release sources of the project.
 pub fn calculation_sheets(
     project: &Project,
     results: &Results,
     issue: &Issue,
+    chosen: Chosen,
 ) -> CalculationSheets {
-    let mut sheets = Vec::new();
+    let mut found = Vec::new();
     let mut missing = Vec::new();
     for source in &project.sources {
-        match results.releases.get(&source.id) {
-            Some(release) => sheets.push(sheet(project, results, source, release)),
+        let release = results.releases.get(&source.id);
+        if !chosen.holds(project, source, release) {
+            continue;
+        }
+        match release {
+            Some(release) => found.push((source, release)),
             None => missing.push(MissingRelease {
                 source: source.id,
                 floor: source.floor,
@@ -103,11 +129,47 @@ pub fn calculation_sheets(
             }),
         }
     }
+    let releases: Vec<&ReleaseResult> = found.iter().map(|(_, release)| *release).collect();
+    let register = Register::of(results, &releases);
+    let mut writer = Writer::new(project, &register);
+    let shared = shared_parts(project, &register, &mut writer);
+    let sheets = found.into_iter().enumerate().map(|(idx, of)| {
+        let own = Shared::Own(idx);
+        let inputs = writer.inputs(register.part(&own));
+        let steps = writer.steps(register.part(&own));
+        sheet(project, results, of, inputs, steps)
+    });
+    let sheets = sheets.collect();
     CalculationSheets {
         title_block: title_block(project, results, issue),
         issue: issue.clone(),
         sheets,
+        shared,
+        grounds: writer.grounds(),
         missing,
+        of: chosen.words(project),
+    }
+}
+
+fn shared_parts(project: &Project, register: &Register, writer: &mut Writer) -> Vec<SharedPart> {
+    let part = |shared: &Shared| SharedPart {
+        title: shared_title(project, shared),
+        inputs: writer.inputs(register.part(shared)),
+        steps: writer.steps(register.part(shared)),
+    };
+    register.shared_parts().into_iter().map(part).collect()
+}
+
+fn shared_title(project: &Project, shared: &Shared) -> String {
+    let room = |id: &Option<RoomId>| {
+        let room = id.and_then(|id| project.rooms.get(id));
+        room.map_or("Outside every room".to_owned(), names::room)
+    };
+    match shared {
+        Shared::Several | Shared::Own(_) => "Several rooms and substances".to_owned(),
+        Shared::Substance(substance) => substance.clone(),
+        Shared::Room(id) => room(id),
+        Shared::SubstanceInRoom(id, substance) => format!("{substance} in {}", room(id)),
     }
 }
 
@@ -123,8 +185,9 @@ pub fn state_words(release: &ReleaseResult, case: &ReleaseCase) -> &'static str 
 fn sheet(
     project: &Project,
     results: &Results,
-    source: &ReleaseSource,
-    release: &ReleaseResult,
+    (source, release): (&ReleaseSource, &ReleaseResult),
+    inputs: Vec<InputLine>,
+    steps: Vec<Step>,
 ) -> CalculationSheet {
     let room = release.room.and_then(|id| project.rooms.get(id));
     let mut place: Vec<String> = room.map(names::room).into_iter().collect();
@@ -148,10 +211,10 @@ fn sheet(
         notes: release.notes.clone(),
         headlines: headlines(project, release),
         figures: figures(project, results, source, release),
-        inputs: tables::inputs(project, results, release),
         alarms: tables::alarms(project, release),
         harms: tables::harms(project, release),
-        steps: steps::steps(project, results, release),
+        inputs,
+        steps,
     }
 }
 

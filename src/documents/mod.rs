@@ -12,8 +12,9 @@ mod calculation;
 pub mod writers;
 
 pub use calculation::{
-    CalculationSheet, CalculationSheets, FigureOf, Headline, MissingRelease, Step, StepInput,
-    VerdictLine, calculation_sheets,
+    CalculationSheet, CalculationSheets, Chosen, FigureOf, FormulaLine, Grounds, Headline,
+    InputLine, MissingRelease, SharedPart, Step, StepInput, VerdictLine, calculation_sheets,
+    inputs_table,
 };
 pub use document::{CAUTION, Document, Issue, Sheets, project_document, title_block};
 pub use drawing::TitleBlock;

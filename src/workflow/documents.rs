@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::documents::{
-    CalculationSheets, Issue, Table, calculation_sheets, content, project_document, writers,
+    CalculationSheets, Chosen, Issue, Table, calculation_sheets, content, project_document, writers,
 };
 use crate::workflow::{Opened, Refusal, Workflow, WorkflowError, clock, recalculate};
 
@@ -31,24 +31,29 @@ impl Workflow {
         written.map_err(|error| WorkflowError::Machine(error.to_string()))
     }
 
-    /// The calculation sheets as one PDF.
-    pub async fn calculation_pdf(&self, opened: Arc<Opened>) -> Result<Vec<u8>, WorkflowError> {
+    /// The calculation sheets of the chosen releases as one PDF.
+    pub async fn calculation_pdf(
+        &self,
+        opened: Arc<Opened>,
+        chosen: Chosen,
+    ) -> Result<Vec<u8>, WorkflowError> {
         let issue = self.issue()?;
         let write = move || {
-            let sheets = calculation_sheets(opened.project(), &opened.results, &issue);
+            let sheets = calculation_sheets(opened.project(), &opened.results, &issue, chosen);
             writers::calculation_pdf(&sheets)
         };
         let written = recalculate::off_pool(write).await?;
         written.map_err(|error| WorkflowError::Machine(error.to_string()))
     }
 
-    /// The calculation sheets to be shown.
+    /// The calculation sheets of the chosen releases, to be shown.
     pub async fn calculation(
         &self,
         opened: Arc<Opened>,
+        chosen: Chosen,
     ) -> Result<CalculationSheets, WorkflowError> {
         let issue = self.issue()?;
-        let make = move || calculation_sheets(opened.project(), &opened.results, &issue);
+        let make = move || calculation_sheets(opened.project(), &opened.results, &issue, chosen);
         recalculate::off_pool(make).await
     }
 

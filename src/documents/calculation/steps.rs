@@ -1,14 +1,29 @@
-//! The steps behind a release's figures, numbered, out of the trace.
+//! The inputs and steps behind the figures of releases, numbered, with the formulas and citations
+//! they refer to.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use crate::documents::calculation::tables::figures_of;
+use crate::documents::calculation::register::{Node, Register};
 use crate::documents::number;
-use crate::engine::results::ReleaseResult;
-use crate::engine::trace::{TraceEntry, TraceId};
-use crate::engine::{Quantity, Results};
-use crate::model::Project;
+use crate::engine::Quantity;
+use crate::engine::trace::TraceId;
+use crate::model::{Citation, Project};
 use crate::units::Unit;
+
+/// What was stated, assumed or measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InputLine {
+    /// From 1.
+    pub number: usize,
+    pub title: String,
+    pub quantity: Quantity,
+    pub value: String,
+    /// Its ground, and whether it stands in the basis of design.
+    pub citation: String,
+    /// Its ground among [`Grounds::citations`], from 1.
+    pub cited: usize,
+    pub is_basis: bool,
+}
 
 /// A formula or rule as it was used.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +39,8 @@ pub struct Step {
     pub inputs: Vec<StepInput>,
     pub result: String,
     pub citation: String,
+    /// Its formula among [`Grounds::formulas`], from 1.
+    pub formula: usize,
     pub outside: Option<String>,
 }
 
@@ -36,104 +53,154 @@ pub struct StepInput {
     pub from: String,
 }
 
-/// What was stated, assumed or measured, in the order it was used; the same thing only once.
-pub fn givens<'a>(results: &'a Results, release: &ReleaseResult) -> Vec<(TraceId, &'a TraceEntry)> {
-    let mut seen = Vec::new();
-    for (id, entry) in behind(results, release) {
-        let known = |other: &&(TraceId, &TraceEntry)| same(other.1, entry);
-        if entry.inputs.is_empty() && !seen.iter().any(|other| known(&other)) {
-            seen.push((id, entry));
-        }
-    }
-    seen
+/// What inputs and steps refer to, each once.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Grounds {
+    pub formulas: Vec<FormulaLine>,
+    pub citations: Vec<String>,
 }
 
-/// The formulas and rules, in the order of the calculation; the same step only once.
-pub fn steps(project: &Project, results: &Results, release: &ReleaseResult) -> Vec<Step> {
-    let givens = givens(results, release);
-    let mut names: BTreeMap<TraceId, String> = BTreeMap::new();
-    let mut kept: Vec<(&TraceEntry, usize)> = Vec::new();
-    let mut steps: Vec<Step> = Vec::new();
-    for (id, entry) in behind(results, release) {
-        if entry.inputs.is_empty() {
-            let at = givens.iter().position(|(_, given)| same(given, entry));
-            names.insert(
-                id,
-                at.map_or(String::new(), |at| format!("input {}", at + 1)),
-            );
-            continue;
-        }
-        if let Some((_, number)) = kept.iter().find(|(other, _)| same(other, entry)) {
-            names.insert(id, format!("step {number}"));
-            continue;
-        }
-        let number = steps.len() + 1;
-        names.insert(id, format!("step {number}"));
-        kept.push((entry, number));
-        steps.push(step(project, entry, id, number, &names));
-    }
-    steps
+/// A formula or rule.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FormulaLine {
+    pub title: String,
+    pub statement: String,
+    pub is_formula: bool,
+    /// Symbol and meaning of each input.
+    pub symbols: Vec<(String, String)>,
+    /// Its ground among [`Grounds::citations`], from 1.
+    pub cited: usize,
 }
 
-fn step(
-    project: &Project,
-    entry: &TraceEntry,
-    why: TraceId,
-    number: usize,
-    names: &BTreeMap<TraceId, String>,
-) -> Step {
-    let print = |value: f64, unit: Unit| {
-        let decimals = number::reason_decimals(value, unit);
-        number::text(value, unit, decimals, project.head.units, "")
-    };
-    let inputs = entry.inputs.iter().map(|input| StepInput {
-        symbol: input.symbol.clone(),
-        meaning: input.meaning.clone(),
-        value: print(input.value, input.unit),
-        from: names.get(&input.why).cloned().unwrap_or_default(),
-    });
-    Step {
-        number,
-        why,
-        title: entry.title.clone(),
-        statement: entry.statement.clone(),
-        is_formula: entry.inputs.iter().any(|input| !input.symbol.is_empty()),
-        inputs: inputs.collect(),
-        result: print(entry.value, entry.unit),
-        citation: entry.citation.text(),
-        outside: entry.outside.clone(),
-    }
+/// Gathers the grounds while inputs and steps are written.
+pub struct Writer<'a> {
+    project: &'a Project,
+    register: &'a Register<'a>,
+    grounds: Grounds,
+    cited: BTreeMap<Citation, usize>,
+    formulas: BTreeMap<(String, String), usize>,
 }
 
-/// Every entry a release's figures stand on, inputs before what uses them.
-fn behind<'a>(results: &'a Results, release: &ReleaseResult) -> Vec<(TraceId, &'a TraceEntry)> {
-    let mut wanted: Vec<TraceId> = figures_of(release)
-        .iter()
-        .map(|one: &Quantity| one.why)
-        .collect();
-    let mut found = BTreeSet::new();
-    while let Some(id) = wanted.pop() {
-        if let Some(entry) = results.trace.entry(id)
-            && found.insert(id)
-        {
-            wanted.extend(entry.inputs.iter().map(|input| input.why));
+impl<'a> Writer<'a> {
+    pub const fn new(project: &'a Project, register: &'a Register<'a>) -> Self {
+        Writer {
+            project,
+            register,
+            grounds: Grounds {
+                formulas: Vec::new(),
+                citations: Vec::new(),
+            },
+            cited: BTreeMap::new(),
+            formulas: BTreeMap::new(),
         }
     }
-    let entry = |id: TraceId| results.trace.entry(id).map(|entry| (id, entry));
-    found.into_iter().filter_map(entry).collect()
-}
 
-/// Whether two entries say the same; what they were made from may have been recorded twice.
-fn same(a: &TraceEntry, b: &TraceEntry) -> bool {
-    let inputs = |entry: &TraceEntry| -> Vec<(String, u64)> {
-        let input = |input: &crate::engine::trace::TraceInput| {
-            (input.meaning.clone(), input.value.to_bits())
+    /// The inputs among some nodes.
+    pub fn inputs<'n>(&mut self, nodes: impl Iterator<Item = &'n Node<'n>>) -> Vec<InputLine> {
+        nodes
+            .filter(|node| node.is_input())
+            .map(|node| self.input(node))
+            .collect()
+    }
+
+    /// The steps among some nodes.
+    pub fn steps<'n>(&mut self, nodes: impl Iterator<Item = &'n Node<'n>>) -> Vec<Step> {
+        nodes
+            .filter(|node| !node.is_input())
+            .map(|node| self.step(node))
+            .collect()
+    }
+
+    /// What has been referred to.
+    pub fn grounds(self) -> Grounds {
+        self.grounds
+    }
+
+    fn input(&mut self, node: &Node) -> InputLine {
+        let entry = node.entry;
+        let quantity = Quantity {
+            value: entry.value,
+            unit: entry.unit,
+            why: node.why,
         };
-        entry.inputs.iter().map(input).collect()
-    };
-    a.id == b.id
-        && a.title == b.title
-        && a.unit == b.unit
-        && a.value.to_bits() == b.value.to_bits()
-        && inputs(a) == inputs(b)
+        InputLine {
+            number: node.number,
+            title: entry.title.clone(),
+            quantity,
+            value: self.print(entry.value, entry.unit),
+            citation: entry.citation.text(),
+            cited: self.cite(&entry.citation),
+            is_basis: entry.id == "basis",
+        }
+    }
+
+    fn step(&mut self, node: &Node) -> Step {
+        let entry = node.entry;
+        let inputs = entry.inputs.iter().zip(&node.inputs);
+        let inputs = inputs.map(|(input, from)| StepInput {
+            symbol: input.symbol.clone(),
+            meaning: input.meaning.clone(),
+            value: self.print(input.value, input.unit),
+            from: self.register.nodes[*from].name(),
+        });
+        Step {
+            number: node.number,
+            why: node.why,
+            title: entry.title.clone(),
+            statement: entry.statement.clone(),
+            is_formula: is_formula(node),
+            inputs: inputs.collect(),
+            result: self.print(entry.value, entry.unit),
+            citation: entry.citation.text(),
+            formula: self.formula(node),
+            outside: entry.outside.clone(),
+        }
+    }
+
+    fn formula(&mut self, node: &Node) -> usize {
+        let entry = node.entry;
+        let key = (entry.id.clone(), entry.statement.clone());
+        if let Some(number) = self.formulas.get(&key) {
+            return *number;
+        }
+        let mut symbols: Vec<(String, String)> = Vec::new();
+        for input in &entry.inputs {
+            let line = (input.symbol.clone(), input.meaning.clone());
+            if !line.0.is_empty() && !symbols.contains(&line) {
+                symbols.push(line);
+            }
+        }
+        let cited = self.cite(&entry.citation);
+        self.grounds.formulas.push(FormulaLine {
+            title: entry.title.clone(),
+            statement: entry.statement.clone(),
+            is_formula: is_formula(node),
+            symbols,
+            cited,
+        });
+        self.formulas.insert(key, self.grounds.formulas.len());
+        self.grounds.formulas.len()
+    }
+
+    fn cite(&mut self, citation: &Citation) -> usize {
+        if let Some(number) = self.cited.get(citation) {
+            return *number;
+        }
+        self.grounds.citations.push(citation.text());
+        let number = self.grounds.citations.len();
+        self.cited.insert(citation.clone(), number);
+        number
+    }
+
+    fn print(&self, value: f64, unit: Unit) -> String {
+        let decimals = number::reason_decimals(value, unit);
+        number::text(value, unit, decimals, self.project.head.units, "")
+    }
+}
+
+fn is_formula(node: &Node) -> bool {
+    node.entry
+        .inputs
+        .iter()
+        .any(|input| !input.symbol.is_empty())
 }

@@ -1,46 +1,37 @@
 //! Tables of a calculation sheet: inputs, alarms, harms.
 
-use crate::documents::calculation::{printed, state_words, steps};
+use crate::documents::calculation::steps::InputLine;
+use crate::documents::calculation::{printed, state_words};
 use crate::documents::drawing::watcher;
 use crate::documents::number::{self, Decimals};
 use crate::documents::table::{Cell, Column, Table};
+use crate::engine::Quantity;
 use crate::engine::results::{AlarmResult, HarmResult, ReleaseCase, ReleaseResult, Verdict};
-use crate::engine::{Quantity, Results};
 use crate::model::Project;
 
 /// What was stated, assumed or measured, with its ground.
-pub fn inputs(project: &Project, results: &Results, release: &ReleaseResult) -> Table {
+pub fn inputs_table(project: &Project, lines: &[InputLine]) -> Table {
     let columns = vec![
         Column::text("input", 14.0),
         Column::text("what", 100.0),
         Column::mixed("value", 30.0),
         Column::text("ground", 110.0),
     ];
-    let mut table = Table::new(
-        project,
-        "inputs",
-        "Inputs",
-        columns,
-        "No input is recorded.",
-    );
-    for (idx, (id, entry)) in steps::givens(results, release).into_iter().enumerate() {
-        let quantity = Quantity {
-            value: entry.value,
-            unit: entry.unit,
-            why: id,
-        };
-        let basis = match entry.id.as_str() {
-            "basis" => "basis of design; ",
-            _ => "",
+    let empty = "No input is recorded.";
+    let mut table = Table::new(project, "inputs", "Inputs", columns, empty);
+    for line in lines {
+        let basis = match line.is_basis {
+            true => "basis of design; ",
+            false => "",
         };
         table.row(vec![
-            Cell::text((idx + 1).to_string()),
-            Cell::text(&entry.title),
+            Cell::text(line.number.to_string()),
+            Cell::text(&line.title),
             Cell::Number {
-                quantity,
-                decimals: number::reason_decimals(entry.value, entry.unit),
+                quantity: line.quantity,
+                decimals: number::reason_decimals(line.quantity.value, line.quantity.unit),
             },
-            Cell::text(format!("{basis}{}", entry.citation.text())),
+            Cell::text(format!("{basis}{}", line.citation)),
         ]);
     }
     table

@@ -5,7 +5,10 @@ use axum::extract::State;
 use axum::response::Response;
 use serde::Deserialize;
 
-use crate::documents::{CAUTION, CalculationSheet, Step, VerdictLine, writers};
+use crate::documents::{
+    CAUTION, CalculationSheet, Chosen, Step, VerdictLine, inputs_table, writers,
+};
+use crate::model::{FloorId, Project, RoomId, SourceId};
 use crate::store::ProjectId;
 use crate::web::error::WebError;
 use crate::web::extract::{Asked, Place};
@@ -19,8 +22,16 @@ use crate::workflow::{Opened, Workflow};
 struct ListPage {
     top: Top,
     project: ProjectId,
-    sheets: Vec<CalculationSheet>,
+    groups: Vec<Group>,
     missing: Vec<Missing>,
+}
+
+/// The releases of one room.
+struct Group {
+    place: String,
+    /// What to ask for: "room=3"; empty where they stand in no room.
+    ask: String,
+    sheets: Vec<CalculationSheet>,
 }
 
 struct Missing {
@@ -33,6 +44,7 @@ struct Missing {
 struct SheetPage {
     top: Top,
     project: ProjectId,
+    source: u32,
     title: String,
     room: String,
     /// Where the source stands on its floor.
@@ -53,10 +65,29 @@ struct StepView {
     why: String,
 }
 
+/// Which releases are asked for; the narrowest counts.
 #[derive(Deserialize)]
 pub(crate) struct SheetIn {
     #[serde(default)]
     source: Option<u32>,
+    #[serde(default)]
+    room: Option<u32>,
+    #[serde(default)]
+    floor: Option<u32>,
+}
+
+impl SheetIn {
+    /// What is asked for, if the project has it.
+    pub(crate) fn chosen(&self, project: &Project) -> Result<Chosen, WebError> {
+        let source = self.source.map(|id| Chosen::Source(SourceId(id)));
+        let room = self.room.map(|id| Chosen::Room(RoomId(id)));
+        let floor = self.floor.map(|id| Chosen::Floor(FloorId(id)));
+        let chosen = source.or(room).or(floor).unwrap_or_default();
+        match chosen.exists(project) {
+            true => Ok(chosen),
+            false => Err(WebError::not_found()),
+        }
+    }
 }
 
 /// `GET /projects/{id}/calculation?source=3`
@@ -66,25 +97,45 @@ pub(crate) async fn show(
     Asked(asked): Asked<SheetIn>,
 ) -> Result<Response, WebError> {
     let opened = workflow.open(id).await?;
-    let sheets = workflow.calculation(opened.clone()).await?;
-    let Some(wanted) = asked.source else {
-        let missing = sheets.missing.into_iter().map(|one| Missing {
-            place: place(id, one.floor.0, one.source.0),
-            sentence: one.sentence,
-        });
-        return html(&ListPage {
-            top: Top::of(&opened, "documents"),
-            project: id,
-            sheets: sheets.sheets,
-            missing: missing.collect(),
-        });
-    };
-    let found = sheets
-        .sheets
-        .into_iter()
-        .find(|sheet| sheet.source.0 == wanted);
-    let sheet = found.ok_or_else(WebError::not_found)?;
-    html(&page(id, &opened, sheet))
+    let chosen = asked.chosen(opened.project())?;
+    let sheets = workflow.calculation(opened.clone(), chosen).await?;
+    if matches!(chosen, Chosen::Source(_)) {
+        let sheet = sheets.sheets.into_iter().next();
+        return html(&page(id, &opened, sheet.ok_or_else(WebError::not_found)?));
+    }
+    let missing = sheets.missing.into_iter().map(|one| Missing {
+        place: place(id, one.floor.0, one.source.0),
+        sentence: one.sentence,
+    });
+    html(&ListPage {
+        top: Top::of(&opened, "documents"),
+        project: id,
+        groups: grouped(&opened, sheets.sheets),
+        missing: missing.collect(),
+    })
+}
+
+/// By room, in the order of the first source of each.
+fn grouped(opened: &Opened, sheets: Vec<CalculationSheet>) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for sheet in sheets {
+        let release = opened.results.releases.get(&sheet.source);
+        let room = release.and_then(|release| release.room);
+        let ask = room.map_or(String::new(), |room| format!("room={}", room.0));
+        let place = sheet.place.clone();
+        match groups
+            .iter()
+            .position(|group| (&group.ask, &group.place) == (&ask, &place))
+        {
+            Some(at) => groups[at].sheets.push(sheet),
+            None => groups.push(Group {
+                place,
+                ask,
+                sheets: vec![sheet],
+            }),
+        }
+    }
+    groups
 }
 
 fn place(project: ProjectId, floor: u32, source: u32) -> String {
@@ -115,6 +166,7 @@ fn page(id: ProjectId, opened: &Opened, sheet: CalculationSheet) -> SheetPage {
     SheetPage {
         top: Top::of(opened, "documents"),
         project: id,
+        source: sheet.source.0,
         title: sheet.title,
         room: sheet.place,
         place: source.map(|source| place(id, source.floor.0, source.id.0)),
@@ -123,10 +175,14 @@ fn page(id: ProjectId, opened: &Opened, sheet: CalculationSheet) -> SheetPage {
         sentences: sheet.sentences,
         notes: sheet.notes,
         figures: figures.collect(),
-        tables: [&sheet.harms, &sheet.alarms, &sheet.inputs]
-            .into_iter()
-            .map(|table| html_table(opened, table))
-            .collect(),
+        tables: [
+            &sheet.harms,
+            &sheet.alarms,
+            &inputs_table(opened.project(), &sheet.inputs),
+        ]
+        .into_iter()
+        .map(|table| html_table(opened, table))
+        .collect(),
         steps: steps.collect(),
         caution: CAUTION,
     }

@@ -8,8 +8,9 @@ use crate::documents::content;
 use crate::engine::Severity;
 use crate::store::ProjectId;
 use crate::web::error::WebError;
-use crate::web::extract::Place;
+use crate::web::extract::{Asked, Place};
 use crate::web::layout::{Top, html};
+use crate::web::pages::calculation::SheetIn;
 use crate::web::pages::projects::{download, file_name};
 use crate::web::words::counted;
 use crate::workflow::{Opened, Workflow};
@@ -104,6 +105,7 @@ pub(crate) async fn show(
 pub(crate) async fn get(
     State(workflow): State<Workflow>,
     Place((id, name)): Place<(ProjectId, String)>,
+    Asked(asked): Asked<SheetIn>,
 ) -> Result<Response, WebError> {
     let opened = workflow.open(id).await?;
     let (project, results) = (opened.project(), &opened.results);
@@ -130,8 +132,11 @@ pub(crate) async fn get(
             Ok(download("application/pdf", &named(&opened, &name), bytes))
         }
         "calculation-sheet.pdf" => {
-            let bytes = workflow.calculation_pdf(opened.clone()).await?;
-            Ok(download("application/pdf", &named(&opened, &name), bytes))
+            let chosen = asked.chosen(project)?;
+            let bytes = workflow.calculation_pdf(opened.clone(), chosen).await?;
+            let stem = format!("{} calculation sheet", chosen.words(project));
+            let stem = format!("{} {}", project.head.name, stem.trim());
+            Ok(download("application/pdf", &file_name(&stem, "pdf"), bytes))
         }
         _ => Err(WebError::not_found()),
     }

@@ -2,10 +2,11 @@
 //!
 //! The curves are no engineering; `tests/reference` checks what the engine computes.
 
+use std::collections::BTreeSet;
 use std::f64::consts::E;
 
 use brattice::documents::drawing::{Mark, section_figure, shape_at, text_width};
-use brattice::documents::{CAUTION, CalculationSheets, calculation_sheets, writers};
+use brattice::documents::{CAUTION, CalculationSheets, Chosen, Step, calculation_sheets, writers};
 use brattice::engine::results::*;
 use brattice::engine::{self, Quantity, Results, Silent, Trace};
 use brattice::model::*;
@@ -239,7 +240,14 @@ fn made_up() -> (Project, Results) {
 
 fn sheets() -> CalculationSheets {
     let (project, results) = made_up();
-    calculation_sheets(&project, &results, &sample::issue())
+    calculation_sheets(&project, &results, &sample::issue(), Chosen::All)
+}
+
+fn demo() -> (Project, Results) {
+    let file = include_str!("../../../static/demo/research-building.json");
+    let project = ProjectFile::read(file).unwrap().project;
+    let results = engine::run(&project, &Silent);
+    (project, results)
 }
 
 fn keep(name: &str, pdf: &[u8]) {
@@ -346,23 +354,131 @@ fn no_text_of_a_figure_lies_on_another() {
     }
 }
 
-#[test]
-fn every_step_of_a_sheet_names_where_its_inputs_come_from() {
-    for sheet in sheets().sheets {
-        assert!(!sheet.steps.is_empty() && sheet.inputs.n_rows() > 5);
-        for (idx, step) in sheet.steps.iter().enumerate() {
-            assert_eq!(step.number, idx + 1);
-            assert!(!step.citation.is_empty() && !step.result.is_empty());
-            for input in &step.inputs {
-                let (kind, number) = input.from.split_once(' ').unwrap();
-                let number: usize = number.parse().unwrap();
-                match kind {
-                    "input" => assert!((1..=sheet.inputs.n_rows()).contains(&number)),
-                    "step" => assert!(number < step.number, "{} leads to itself", step.title),
-                    other => panic!("{other}"),
-                }
+/// Steps and inputs in the order of their numbers, the shared ones first.
+fn all_steps(sheets: &CalculationSheets) -> (Vec<&Step>, usize) {
+    let shared = sheets.shared.iter().flat_map(|part| &part.steps);
+    let own = sheets.sheets.iter().flat_map(|sheet| &sheet.steps);
+    let mut numbers: Vec<usize> = Vec::new();
+    numbers.extend(
+        sheets
+            .shared
+            .iter()
+            .flat_map(|part| &part.inputs)
+            .map(|line| line.number),
+    );
+    numbers.extend(
+        sheets
+            .sheets
+            .iter()
+            .flat_map(|one| &one.inputs)
+            .map(|line| line.number),
+    );
+    assert_eq!(numbers, (1..=numbers.len()).collect::<Vec<_>>());
+    (shared.chain(own).collect(), numbers.len())
+}
+
+fn check_steps(sheets: &CalculationSheets) {
+    let (steps, n_inputs) = all_steps(sheets);
+    assert!(!steps.is_empty() && n_inputs > 5);
+    for (idx, step) in steps.into_iter().enumerate() {
+        assert_eq!(step.number, idx + 1);
+        assert!(!step.citation.is_empty() && !step.result.is_empty());
+        let formula = &sheets.grounds.formulas[step.formula - 1];
+        assert_eq!(formula.statement, step.statement);
+        assert_eq!(sheets.grounds.citations[formula.cited - 1], step.citation);
+        assert!(!step.inputs.is_empty());
+        for input in &step.inputs {
+            let (kind, number) = input.from.split_once(' ').unwrap();
+            let number: usize = number.parse().unwrap();
+            match kind {
+                "input" => assert!((1..=n_inputs).contains(&number)),
+                "step" => assert!(number < step.number, "{} leads to itself", step.title),
+                other => panic!("{other}"),
             }
         }
+    }
+}
+
+#[test]
+fn every_step_of_a_sheet_names_where_its_inputs_come_from() {
+    check_steps(&sheets());
+}
+
+#[test]
+fn every_figure_of_the_demo_leads_to_a_printed_step_and_none_is_printed_twice() {
+    let (project, results) = demo();
+    let all = calculation_sheets(&project, &results, &sample::issue(), Chosen::All);
+    check_steps(&all);
+    let (steps, _) = all_steps(&all);
+    // What a step says, with where its figures come from, stands there once.
+    let mut said = BTreeSet::new();
+    for step in &steps {
+        let from: Vec<_> = step
+            .inputs
+            .iter()
+            .map(|one| (&one.from, &one.meaning))
+            .collect();
+        assert!(
+            said.insert((&step.title, &step.statement, &step.result, from)),
+            "{} stands there twice",
+            step.title
+        );
+    }
+    // A sheet of one source holds the same steps as the sheet of all prints for it.
+    let key = |step: &Step| {
+        (
+            step.title.clone(),
+            step.result.clone(),
+            step.citation.clone(),
+        )
+    };
+    let of_all: BTreeSet<_> = steps.iter().map(|step| key(step)).collect();
+    let mut of_each = BTreeSet::new();
+    for sheet in &all.sheets {
+        let chosen = Chosen::Source(sheet.source);
+        let one = calculation_sheets(&project, &results, &sample::issue(), chosen);
+        assert!(one.sheets.len() == 1 && one.shared.is_empty());
+        check_steps(&one);
+        of_each.extend(one.sheets[0].steps.iter().map(key));
+    }
+    assert_eq!(of_all, of_each);
+}
+
+#[test]
+fn a_room_or_a_floor_alone_can_be_asked_for() {
+    let (project, results) = demo();
+    let of = |chosen| calculation_sheets(&project, &results, &sample::issue(), chosen);
+    let room = results
+        .releases
+        .values()
+        .find_map(|release| release.room)
+        .unwrap();
+    let floor = project.rooms.get(room).unwrap().floor;
+    let (one, storey, all) = (
+        of(Chosen::Room(room)),
+        of(Chosen::Floor(floor)),
+        of(Chosen::All),
+    );
+    assert!(!one.sheets.is_empty() && one.sheets.len() < storey.sheets.len());
+    assert!(storey.sheets.len() < all.sheets.len() && !storey.of.is_empty() && all.of.is_empty());
+    let in_room = |id| results.releases[&id].room == Some(room);
+    assert!(one.sheets.iter().all(|sheet| in_room(sheet.source)));
+}
+
+#[test]
+fn the_calculation_of_the_demo_stays_short() {
+    let (project, results) = demo();
+    let all = calculation_sheets(&project, &results, &sample::issue(), Chosen::All);
+    let pdf = writers::calculation_pdf(&all).unwrap();
+    keep("DEMO_CALCULATION_PDF", &pdf);
+    assert!(pdf.len() < 4_000_000, "{} bytes", pdf.len());
+    if let Some(text) = text_of(&pdf) {
+        let pages = text.matches('\u{c}').count();
+        assert!(
+            pages < 80,
+            "{pages} pages for {} releases",
+            all.sheets.len()
+        );
     }
 }
 
@@ -398,7 +514,7 @@ fn a_late_alarm_stands_first_and_is_named() {
     let release = results.releases.get_mut(&SourceId(5)).unwrap();
     release.cases[1].harms[0].verdict = Verdict::TooLate;
     release.cases[1].harms[0].sentence = "The harm comes first.".to_owned();
-    let sheets = calculation_sheets(&project, &results, &sample::issue());
+    let sheets = calculation_sheets(&project, &results, &sample::issue(), Chosen::All);
     let sheet = sheets
         .sheets
         .iter()
@@ -419,7 +535,7 @@ fn a_late_alarm_stands_first_and_is_named() {
 fn a_project_without_a_release_says_so() {
     let project = Project::default();
     let results = engine::run(&project, &Silent);
-    let sheets = calculation_sheets(&project, &results, &sample::issue());
+    let sheets = calculation_sheets(&project, &results, &sample::issue(), Chosen::All);
     assert!(sheets.sheets.is_empty());
     let pdf = writers::calculation_pdf(&sheets).unwrap();
     if let Some(text) = text_of(&pdf) {

@@ -6,7 +6,8 @@ use serde::Serialize;
 use typst::foundations::Bytes;
 
 use crate::documents::calculation::{
-    CalculationSheet, CalculationSheets, FigureOf, Headline, Step, VerdictLine,
+    CalculationSheet, CalculationSheets, FigureOf, FormulaLine, Headline, InputLine, SharedPart,
+    Step, VerdictLine,
 };
 use crate::documents::document::{CAUTION, Sheets};
 use crate::documents::writers::pdf::{CALCULATION, DocumentWorld, TableData, table_data};
@@ -39,8 +40,38 @@ struct CalculationData<'a> {
     date: &'a str,
     author: &'a str,
     caution: &'static str,
+    /// What was chosen; empty for all.
+    of: &'a str,
     missing: Vec<&'a str>,
     sheets: Vec<CalculationSheetData<'a>>,
+    shared: Vec<SharedData<'a>>,
+    formulas: Vec<FormulaData<'a>>,
+    citations: &'a [String],
+}
+
+#[derive(Serialize)]
+struct SharedData<'a> {
+    title: &'a str,
+    inputs: Vec<InputData<'a>>,
+    steps: Vec<StepData<'a>>,
+}
+
+#[derive(Serialize)]
+struct InputData<'a> {
+    number: usize,
+    title: &'a str,
+    value: &'a str,
+    cited: usize,
+    is_basis: bool,
+}
+
+#[derive(Serialize)]
+struct FormulaData<'a> {
+    title: &'a str,
+    statement: &'a str,
+    is_formula: bool,
+    symbols: &'a [(String, String)],
+    cited: usize,
 }
 
 #[derive(Serialize)]
@@ -52,7 +83,7 @@ struct CalculationSheetData<'a> {
     notes: &'a [String],
     headlines: Vec<(&'a str, &'a str)>,
     figures: Vec<FigureData<'a>>,
-    inputs: TableData<'a>,
+    inputs: Vec<InputData<'a>>,
     alarms: TableData<'a>,
     harms: TableData<'a>,
     steps: Vec<StepData<'a>>,
@@ -73,7 +104,7 @@ struct StepData<'a> {
     is_formula: bool,
     inputs: Vec<[&'a str; 4]>,
     result: &'a str,
-    citation: &'a str,
+    formula: usize,
     outside: Option<&'a str>,
 }
 
@@ -93,8 +124,12 @@ impl<'a> CalculationData<'a> {
             date: &block.date,
             author: &block.author,
             caution: CAUTION,
+            of: &sheets.of,
             missing: sheets.missing.iter().map(|one| &*one.sentence).collect(),
             sheets: sheets.sheets.iter().map(CalculationSheetData::of).collect(),
+            shared: sheets.shared.iter().map(shared_data).collect(),
+            formulas: sheets.grounds.formulas.iter().map(formula_data).collect(),
+            citations: &sheets.grounds.citations,
         }
     }
 }
@@ -116,11 +151,39 @@ impl<'a> CalculationSheetData<'a> {
             notes: &sheet.notes,
             headlines: sheet.headlines.iter().map(headline).collect(),
             figures: sheet.figures.iter().enumerate().map(figure).collect(),
-            inputs: table_data(&sheet.inputs),
+            inputs: sheet.inputs.iter().map(input_data).collect(),
             alarms: table_data(&sheet.alarms),
             harms: table_data(&sheet.harms),
             steps: sheet.steps.iter().map(step_data).collect(),
         }
+    }
+}
+
+fn shared_data(part: &SharedPart) -> SharedData<'_> {
+    SharedData {
+        title: &part.title,
+        inputs: part.inputs.iter().map(input_data).collect(),
+        steps: part.steps.iter().map(step_data).collect(),
+    }
+}
+
+fn input_data(line: &InputLine) -> InputData<'_> {
+    InputData {
+        number: line.number,
+        title: &line.title,
+        value: &line.value,
+        cited: line.cited,
+        is_basis: line.is_basis,
+    }
+}
+
+fn formula_data(formula: &FormulaLine) -> FormulaData<'_> {
+    FormulaData {
+        title: &formula.title,
+        statement: &formula.statement,
+        is_formula: formula.is_formula,
+        symbols: &formula.symbols,
+        cited: formula.cited,
     }
 }
 
@@ -135,7 +198,7 @@ fn step_data(step: &Step) -> StepData<'_> {
             .map(|input| [&*input.symbol, &*input.meaning, &*input.value, &*input.from])
             .collect(),
         result: &step.result,
-        citation: &step.citation,
+        formula: step.formula,
         outside: step.outside.as_deref(),
     }
 }
