@@ -1,8 +1,8 @@
 //! Every input and step behind the chosen releases, each once, numbered in the order of print.
 //!
 //! What several releases stand on comes before what one alone does: first what holds for several
-//! rooms and gases, then what a gas, a room, a gas in a room brings. Whoever uses an entry uses what
-//! it was made from, so each step refers to smaller numbers only.
+//! rooms and gases, then what a gas, a room, a gas in a room brings. Whoever uses an entry uses
+//! what it was made from, so each step refers to smaller numbers only.
 
 use std::collections::{BTreeMap, BTreeSet};
 
