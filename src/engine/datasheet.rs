@@ -121,21 +121,17 @@ pub fn datasheet(substance: &Substance, at: Conditions, jurisdiction: Jurisdicti
     let bands = bands(substance);
     let ranges = ranges(substance);
     let lfl = substance.lfl_in(jurisdiction);
-    let table = lfl.map(|limit| limit.table);
-    let ufl = substance
-        .ufl
-        .iter()
-        .find(|limit| Some(limit.table) == table);
+    let ufl = substance.ufl_in(jurisdiction);
     let mut notes = found.remarks.clone();
     notes.extend(state_note(substance, &found));
     let value = |figure: &Option<Figure>| figure.as_ref().map(|figure| figure.value);
     let owned = |text: &str| text.to_owned();
     Datasheet {
         key: substance.key.to_string(),
-        cas: substance.cas.map(owned),
+        cas: substance.cas.as_deref().map(owned),
         name: substance.name.to_string(),
         synonyms: substance.synonyms.iter().copied().map(owned).collect(),
-        formula: substance.formula.map(owned),
+        formula: substance.formula.as_deref().map(owned),
         composition: composition(substance),
         hazards: hazards(substance),
         temperature_c: at.celsius(),
@@ -361,6 +357,9 @@ fn citations(substance: &Substance, found: &State) -> Vec<Cited> {
     cite("auto_ignition_c", of(&substance.auto_ignition).as_ref());
     for limit in &substance.limits {
         cite("exposure_limits", Some(&limit.citation));
+        for stated in limit.stated.values() {
+            cite("exposure_limits", Some(stated));
+        }
     }
     cite("idlh_ppm", of(&substance.idlh).as_ref());
     cite(

@@ -45,6 +45,7 @@ pub use trace::{Quantity, Trace};
 pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     let mut results = Results::default();
     let spaces = Airspaces::new(project);
+    results.substances = gas::stated::step(project, &mut results.trace, &mut results.findings);
     results.mixtures = gas::mixture::step(project, &mut results.trace, &mut results.findings);
     results.sources = mounting::mount(
         project,
@@ -198,6 +199,7 @@ pub fn formulas() -> Vec<&'static Formula> {
 pub fn rules() -> Vec<&'static Rule> {
     let atmosphere = atmosphere::rules();
     [
+        gas::vapour::RULES,
         gas::mixture::RULES,
         gas::virial::RULES,
         atmosphere::discharge::RULES,

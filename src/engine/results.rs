@@ -2,6 +2,7 @@
 
 mod mixture;
 mod release;
+mod substance;
 
 use std::collections::BTreeMap;
 
@@ -15,6 +16,7 @@ use crate::model::*;
 
 pub use mixture::*;
 pub use release::*;
+pub use substance::*;
 
 /// Everything computed for a project.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
@@ -24,6 +26,8 @@ pub struct Results {
     /// What the mixtures that the designer states are made to mean; those with an unknown component
     /// are left out.
     pub mixtures: BTreeMap<MixtureId, MixtureResult>,
+    /// What the figures that the designer states of substances are made to mean.
+    pub substances: BTreeMap<SubstanceId, SubstanceResult>,
     pub rooms: BTreeMap<RoomId, RoomResult>,
     pub demands: Vec<Demand>,
     pub detectors: BTreeMap<DetectorId, DetectorResult>,

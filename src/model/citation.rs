@@ -18,6 +18,13 @@ pub enum Citation {
     CommonPractice,
     /// The designer stated it in the project.
     Designer,
+    /// The designer stated it of a substance, for this reason; `replaces` is the published figure
+    /// that it stands in the place of, with its own citation.
+    Stated {
+        reason: String,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        replaces: Option<String>,
+    },
     /// The project's catalogue states it.
     Catalogue,
     /// It follows from the drawing: lengths, areas, counts.
@@ -61,6 +68,12 @@ impl Citation {
             }
             Citation::CommonPractice => "common practice, no source".to_owned(),
             Citation::Designer => "stated in the project".to_owned(),
+            Citation::Stated { reason, replaces } => {
+                let reason = reason.trim();
+                let instead = replaces.as_ref().map(|of| format!("; in place of {of}"));
+                let instead = instead.unwrap_or_default();
+                format!("stated for this project: {reason}{instead}")
+            }
             Citation::Catalogue => "the project's catalogue".to_owned(),
             Citation::Geometry => "measured on the drawing".to_owned(),
         }

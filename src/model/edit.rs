@@ -2,6 +2,7 @@
 
 mod check;
 mod mixtures;
+mod substances;
 mod limits;
 
 use schemars::JsonSchema;
@@ -16,6 +17,7 @@ use crate::model::project::{Head, Project};
 use crate::model::register::{Entry, Register};
 use crate::model::room::{Barrier, Opening, Room};
 use crate::model::source::ReleaseSource;
+use crate::model::stated::StatedSubstance;
 use crate::model::wiring::{Containment, ControlPanel, FieldDevice, Riser, Segment};
 
 pub use check::check;
@@ -110,6 +112,7 @@ items! {
     Riser(Riser, RiserId) in risers, "riser";
     Segment(Segment, SegmentId) in segments, "segment";
     Mixture(Mixture, MixtureId) in mixtures, "mixture";
+    Substance(StatedSubstance, SubstanceId) in substances, "substance";
 }
 
 /// Why an edit was refused. The project is unchanged.
@@ -168,6 +171,7 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         Edit::Remove { key } if !project.has(*key) => return Err(EditError::Missing(*key)),
         Edit::Remove { key } => {
             mixtures::may_go(project, *key)?;
+            substances::may_go(project, *key)?;
             remove(project, *key);
         }
         Edit::SetHead { head } => project.head = head.clone(),

@@ -59,4 +59,6 @@ id_types! {
     SegmentId;
     /// A mixture that the designer states.
     MixtureId;
+    /// A substance of which the designer states figures.
+    SubstanceId;
 }

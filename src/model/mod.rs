@@ -14,6 +14,7 @@ pub mod release;
 pub mod source;
 pub mod mixture;
 pub mod detector;
+pub mod stated;
 pub mod wiring;
 pub mod project;
 pub mod edit;
@@ -33,6 +34,9 @@ pub use register::{Entry, Register};
 pub use release::Release;
 pub use room::{Barrier, Enclosure, Opening, OpeningForm, Room, RoomFeatures, RoomUse};
 pub use source::{Holding, ReleaseSource};
+pub use stated::{
+    FigureKind, GasGroup, Stated, StatedFigure, StatedSensing, StatedSubstance, TemperatureClass,
+};
 pub use wiring::{
     Containment, ContainmentKind, ControlPanel, FieldDevice, Riser, Segment, Topology,
 };

@@ -12,6 +12,7 @@ use crate::model::mixture::Mixture;
 use crate::model::register::Register;
 use crate::model::room::{Barrier, Opening, Room};
 use crate::model::source::ReleaseSource;
+use crate::model::stated::StatedSubstance;
 use crate::model::wiring::{Containment, ControlPanel, FieldDevice, Riser, Segment};
 
 /// A project, whole. It changes only through [`crate::model::apply`].
@@ -23,6 +24,9 @@ pub struct Project {
     pub basis: Basis,
     #[serde(default)]
     pub catalogue: Catalogue,
+    /// Figures of substances that the designer states, over those of the tables.
+    #[serde(default)]
+    pub substances: Register<StatedSubstance>,
     #[serde(default)]
     pub mixtures: Register<Mixture>,
     #[serde(default)]

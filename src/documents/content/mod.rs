@@ -6,6 +6,8 @@ mod cables;
 mod bill;
 mod questions;
 mod basis;
+mod substances;
+mod mixtures;
 mod findings;
 
 use crate::documents::table::Table;
@@ -17,11 +19,13 @@ pub use bill::bill_of_materials;
 pub use cables::{cable_schedule, segment_schedule};
 pub use detectors::{detector_reasons, detector_schedule};
 pub use findings::findings;
+pub use mixtures::mixtures;
 pub use questions::questions;
+pub use substances::substances;
 
 /// Every table of a project, in the order it prints.
 pub fn tables(project: &Project, results: &Results) -> Vec<Table> {
-    vec![
+    let mut tables = vec![
         detector_schedule(project, results),
         detector_reasons(project, results),
         segment_schedule(project, results),
@@ -29,6 +33,13 @@ pub fn tables(project: &Project, results: &Results) -> Vec<Table> {
         bill_of_materials(project, results),
         questions(project, results),
         basis_of_design(project, results),
-        findings(project, results),
-    ]
+    ];
+    if !project.substances.is_empty() {
+        tables.push(substances(project, results));
+    }
+    if !project.mixtures.is_empty() {
+        tables.push(mixtures(project, results));
+    }
+    tables.push(findings(project, results));
+    tables
 }

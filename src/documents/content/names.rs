@@ -1,5 +1,6 @@
 //! What a thing of a project is called in print.
 
+use crate::engine::gas::{Substances, within_sentence};
 use crate::model::{FloorId, ItemKey, Project, Room};
 
 /// Number and name of a room, such as "G.02 Gas laboratory".
@@ -26,6 +27,10 @@ pub fn thing(project: &Project, key: ItemKey) -> String {
         ItemKey::Panel(id) => project.panels.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Segment(id) => project.segments.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Riser(id) => project.risers.get(id).map(|riser| riser.name.clone()),
+        ItemKey::Substance(id) => project.substances.get(id).map(|stated| {
+            let name = Substances::of(project).name(&stated.key()).into_owned();
+            format!("figures of {}", within_sentence(&name))
+        }),
         ItemKey::Mixture(id) => project.mixtures.get(id).map(|thing| thing.name.clone()),
         ItemKey::Barrier(_) | ItemKey::Opening(_) | ItemKey::Containment(_) => None,
     };

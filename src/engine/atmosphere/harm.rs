@@ -159,11 +159,12 @@ fn toxic(project: &Project, trace: &mut Trace, substance: &Substance, name: &str
     }
     let limit = substance.limit_in(project.head.jurisdiction)?;
     let short = limit.short_ppm()?;
-    let whose = limit.regime.label();
+    let kind = limit.short_kind();
+    let whose = limit.whose(kind);
     let title = format!("{whose} of {name}, short exposure");
     Some(Level {
         scale,
-        value: trace.given(title, short, Unit::Ppm, limit.citation.clone()),
+        value: trace.given(title, short, Unit::Ppm, limit.citation_of(kind)),
         name: format!("{whose} of {name} for short exposure"),
         missing: None,
     })

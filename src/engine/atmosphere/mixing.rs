@@ -7,8 +7,8 @@
 //! share of what is left to the room's temperature is made up. Must not say where the gas goes.
 
 use crate::engine::formula::{Formula, Rule, Symbol};
+use crate::engine::gas::Substance;
 use crate::engine::gas::density::ATMOSPHERE;
-use crate::engine::gas::{self, Substance};
 use crate::engine::results::MixingCurves;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
@@ -224,7 +224,7 @@ impl Heat {
         if substance.is_mixture() {
             let mut sum = Heat { a: 0.0, b: 0.0 };
             for part in &substance.composition {
-                let heat = Heat::of(gas::find(&part.key)?)?;
+                let heat = Heat::of(part.known()?)?;
                 sum.a += part.mole_fraction * heat.a;
                 sum.b += part.mole_fraction * heat.b;
             }
@@ -420,6 +420,7 @@ fn vapour_pressure_of_water(kelvin: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::engine::gas;
 
     fn curve(name: &str, boils: f64) -> (impl Fn(f64) -> f64, impl Fn(f64) -> f64) {
         let substance = gas::find(name).unwrap();

@@ -2,12 +2,13 @@
 //! the tests before that.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use crate::engine::gas::atoms::AtomicWeights;
 use crate::engine::gas::density;
 use crate::engine::gas::substance::{
     Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
-    FlammableLimit, GasGroup, PolarClass, Regime, Substance, TemperatureClass,
+    FlammableLimit, GasGroup, PolarClass, Regime, Substance, SubstanceOrigin, TemperatureClass,
 };
 use crate::engine::gas::table::{self, Row, Table};
 use crate::engine::gas::vapour;
@@ -124,18 +125,7 @@ fn mixture(row: &Row, tables: &Loaded, parts: &[Substance]) -> Substance {
         members.all(|member| !part(parts, &member.key).lfl.is_empty())
     };
     if known.lfl.is_empty() && (known.family == Family::FuelGas || all_burn()) {
-        for table in [FlammabilityTable::Iec, FlammabilityTable::Nfpa] {
-            known
-                .lfl
-                .extend(le_chatelier(&known.composition, parts, table, |part| {
-                    &part.lfl
-                }));
-            known
-                .ufl
-                .extend(le_chatelier(&known.composition, parts, table, |part| {
-                    &part.ufl
-                }));
-        }
+        limits_of_parts(&mut known, parts);
         let members = || {
             known
                 .composition
@@ -147,6 +137,45 @@ fn mixture(row: &Row, tables: &Loaded, parts: &[Substance]) -> Substance {
         known.nec_group = members().filter_map(|part| part.nec_group).min();
     }
     known
+}
+
+/// A mixture of the tables made anew of `parts`, among them such as a project states: its molar
+/// mass and the limits that follow from its parts. Limits that a table states stay.
+pub fn remade(mut known: Substance, parts: &[Substance]) -> Substance {
+    let mass_of = |component: &Component| part(parts, &component.key).molar_mass.value;
+    known.molar_mass.value = known
+        .composition
+        .iter()
+        .map(|part| part.mole_fraction * mass_of(part))
+        .sum();
+    let of_parts = |limit: &FlammableLimit| match &limit.figure.citation {
+        Citation::Published { clause, .. } => clause == OVER_PARTS,
+        _ => false,
+    };
+    if known.lfl.iter().any(of_parts) {
+        known.lfl.retain(|limit| !of_parts(limit));
+        known.ufl.retain(|limit| !of_parts(limit));
+        limits_of_parts(&mut known, parts);
+    }
+    for component in &mut known.composition {
+        let part = part(parts, &component.key);
+        let as_in_tables = part.origin == SubstanceOrigin::Tables;
+        component.stated = (!as_in_tables).then(|| Box::new(part.clone()));
+    }
+    known
+}
+
+/// How the clause of a limit reads that follows from the parts.
+const OVER_PARTS: &str = "Le Chatelier's rule over the parts that burn";
+
+/// Flammable limits by Le Chatelier's rule, one a table.
+fn limits_of_parts(known: &mut Substance, parts: &[Substance]) {
+    for table in [FlammabilityTable::Iec, FlammabilityTable::Nfpa] {
+        let lower = le_chatelier(&known.composition, parts, table, |part| &part.lfl);
+        let upper = le_chatelier(&known.composition, parts, table, |part| &part.ufl);
+        known.lfl.extend(lower);
+        known.ufl.extend(upper);
+    }
 }
 
 /// Mole fractions of a mixture; mass fractions are converted over the molar masses.
@@ -177,6 +206,7 @@ fn composition(key: &str, parts: &[Substance]) -> (Vec<Component>, Citation) {
     let fractions = fractions.map(|(key, moles)| Component {
         key: Cow::Borrowed(key),
         mole_fraction: moles / sum,
+        stated: None,
     });
     (fractions.collect(), first.citation())
 }
@@ -200,16 +230,22 @@ fn le_chatelier(
     let mut works = Vec::new();
     for member in burning {
         let limits = limits(part(parts, &member.key));
-        let limit = limits.iter().find(|limit| limit.table == table)?;
+        let own = |limit: &&FlammableLimit| limit.table == FlammabilityTable::Project;
+        let listed = || limits.iter().find(|limit| limit.table == table);
+        let limit = limits.iter().find(own).or_else(listed)?;
         terms.push(member.mole_fraction / limit.figure.value);
         works.push(&limit.figure.citation);
     }
-    let Citation::Published { work, .. } = works.first()? else {
+    let published = works.into_iter().find_map(|citation| match citation {
+        Citation::Published { work, .. } => Some(work.clone()),
+        _ => None,
+    });
+    if terms.is_empty() {
         return None;
-    };
+    }
     let citation = Citation::Published {
-        work: work.clone(),
-        clause: Cow::Borrowed("Le Chatelier's rule over the parts that burn"),
+        work: published.unwrap_or(Cow::Borrowed("Figures stated for this project")),
+        clause: Cow::Borrowed(OVER_PARTS),
         from_memory: true,
     };
     let figure = Figure {
@@ -238,10 +274,10 @@ fn described(
     let class = iec.and_then(|row| row.stated("temperature_class"));
     Substance {
         key: Cow::Borrowed(key),
-        cas: row.stated("cas"),
+        cas: row.stated("cas").map(Cow::Borrowed),
         name: Cow::Borrowed(row.text("name")),
         synonyms: row.list("synonyms"),
-        formula: row.stated("formula"),
+        formula: row.stated("formula").map(Cow::Borrowed),
         composition,
         family: family(row.text("family")),
         usual_holdings: row.list("held").into_iter().map(holding).collect(),
@@ -259,6 +295,7 @@ fn described(
         safety_class: of(&tables.safety_classes, key).map(|row| row.text("safety_class")),
         antoine: antoine(key, tables),
         critical: critical(key, tables),
+        stated_vapour: None,
         boiling_point: boiling_point
             .and_then(|row| figure(row, "boiling_point_celsius", Unit::Celsius)),
         melting_point: boiling_point
@@ -279,6 +316,8 @@ fn described(
         enriches: is("enriches"),
         harms: is("toxic"),
         associates: is("associates"),
+        sensing: Vec::new(),
+        origin: SubstanceOrigin::Tables,
     }
 }
 
@@ -344,6 +383,7 @@ fn limit(key: &str, regime: Regime, rows: &[Row]) -> Option<ExposureLimit> {
         stel_ppm: row.number("stel_ppm"),
         ceiling_ppm: row.number("ceiling_ppm"),
         citation: row.citation(),
+        stated: BTreeMap::new(),
     })
 }
 

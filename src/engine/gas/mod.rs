@@ -9,6 +9,7 @@ pub mod substance;
 mod assemble;
 mod lookup;
 pub mod mixture;
+pub mod stated;
 mod of_project;
 mod naming;
 pub mod hazard;
@@ -27,5 +28,6 @@ pub use naming::within_sentence;
 pub use of_project::Substances;
 pub use substance::{
     Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
-    FlammableLimit, GasGroup, PolarClass, Regime, Substance, TemperatureClass,
+    FlammableLimit, GasGroup, LimitKind, PolarClass, Regime, Substance, SubstanceOrigin,
+    TemperatureClass,
 };

@@ -3,9 +3,9 @@
 //! Limits of the principles are common practice; ionisation energies come from their table. Must
 //! not know a maker's part: a part's own data sheet overrides all of this.
 
-use crate::engine::gas::substance::Substance;
-use crate::engine::gas::{find, hazards};
-use crate::model::{Hazard, Principle};
+use crate::engine::gas::hazards;
+use crate::engine::gas::substance::{Component, Substance, SubstanceOrigin};
+use crate::model::{Citation, Hazard, Principle};
 
 /// Conditions a detector measures in.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -75,19 +75,37 @@ pub fn unfit(principle: Principle, substance: &Substance, at: Sensing) -> Option
     if let Some(reason) = conditions(principle, at) {
         return Some(reason);
     }
+    if let Some((_, sees, citation)) = stated(principle, substance) {
+        let name = &substance.name;
+        let ground = citation.text();
+        return (!sees).then(|| format!("{name} is not seen by it ({ground})"));
+    }
     if !substance.is_mixture() {
         return pure(principle, substance, at);
     }
     let matters = |part: &Substance| hazards(part).contains(&at.hazard);
-    let known = substance
-        .composition
-        .iter()
-        .filter_map(|part| find(&part.key));
+    let known = substance.composition.iter().filter_map(Component::known);
     let mut first = None;
     for part in known.filter(|part| matters(part)) {
         first.get_or_insert(pure(principle, part, at)?);
     }
     first
+}
+
+/// Whether a flammable detector of `principle` that is meant for `watched` reads `part` as well.
+/// Infrared absorbs at the bond of carbon and hydrogen, so it takes one hydrocarbon for another; a
+/// cell and a lamp are held to their own gas (common practice, no source).
+pub fn also_sees(principle: Principle, watched: &Substance, part: &Substance) -> bool {
+    let answers = match principle {
+        Principle::Catalytic | Principle::Semiconductor | Principle::ThermalConductivity => true,
+        Principle::Infrared => {
+            let known = || watched.composition.iter().filter_map(Component::known);
+            let bond = has_hydrocarbon_bond(watched) || known().any(has_hydrocarbon_bond);
+            part.key == watched.key || bond && has_hydrocarbon_bond(part)
+        }
+        Principle::Electrochemical | Principle::Photoionisation => part.key == watched.key,
+    };
+    answers && unfit(principle, part, Sensing::room(Hazard::Flammable)).is_none()
 }
 
 /// Whether the principle can warn of no hazard of the substance.
@@ -165,7 +183,43 @@ fn conditions(principle: Principle, at: Sensing) -> Option<String> {
     }
 }
 
+/// What the project states of this principle and the substance.
+fn stated(principle: Principle, substance: &Substance) -> Option<&(Principle, bool, Citation)> {
+    substance.sensing.iter().find(|(of, ..)| *of == principle)
+}
+
+/// Why nothing is known of a principle and a substance of the project's own.
+fn unsaid(principle: Principle, substance: &Substance) -> Option<String> {
+    let follows = match principle {
+        Principle::Catalytic => substance.formula.is_some(),
+        Principle::Infrared => has_hydrocarbon_bond(substance),
+        Principle::Photoionisation => substance.ionisation.is_some(),
+        Principle::Electrochemical | Principle::Semiconductor | Principle::ThermalConductivity => {
+            false
+        }
+    };
+    let is_own = substance.origin == SubstanceOrigin::Own && !substance.is_mixture();
+    let kind = principle.label();
+    (is_own && !follows).then(|| {
+        format!(
+            "nothing is stated of whether {kind} sees {}: state it with its figures, from the \
+             maker of the detector",
+            substance.name
+        )
+    })
+}
+
+/// Whether the molecule has carbon and hydrogen, by its formula.
+fn has_hydrocarbon_bond(substance: &Substance) -> bool {
+    let formula = substance.formula.as_deref().unwrap_or_default();
+    let atoms: Vec<&str> = symbols(formula).collect();
+    atoms.first() == Some(&"C") && atoms.contains(&"H")
+}
+
 fn pure(principle: Principle, substance: &Substance, at: Sensing) -> Option<String> {
+    if let Some(reason) = unsaid(principle, substance) {
+        return Some(reason);
+    }
     let name = &substance.name;
     let key = substance.key.as_ref();
     let burns = hazards(substance).contains(&Hazard::Flammable);
@@ -221,7 +275,7 @@ fn poisons(substance: &Substance) -> bool {
     const POISONS: [&str; 14] = [
         "Si", "Cl", "F", "Br", "I", "S", "P", "As", "Sb", "Se", "Ge", "Ni", "Fe", "Hg",
     ];
-    let formula = substance.formula.unwrap_or("");
+    let formula = substance.formula.as_deref().unwrap_or_default();
     symbols(formula).any(|symbol| POISONS.contains(&symbol))
 }
 

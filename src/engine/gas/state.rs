@@ -11,7 +11,7 @@ use crate::engine::gas::air::{self, RoomAir};
 use crate::engine::gas::density::{self, ATMOSPHERE, KELVIN, ZERO_CELSIUS};
 use crate::engine::gas::substance::{AIR_MOLAR_MASS, Substance};
 use crate::engine::gas::vapour::{self, VapourPressure};
-use crate::engine::gas::{find, virial};
+use crate::engine::gas::virial;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::Citation;
 use crate::units::Unit;
@@ -257,17 +257,29 @@ fn gas(substance: &Substance, at: Conditions, state: &mut State) {
 
 fn liquid(substance: &Substance, at: Conditions, state: &mut State) {
     let pure = substance.molar_mass.value / AIR_MOLAR_MASS;
+    let saturated = |pascals: f64, pure: f64| {
+        (density::SATURATED_DENSITY.compute)(&[pascals, at.pascals, pure])
+    };
+    state.relative_density = Some(pure);
     if substance.associates {
+        let between = state.vapour.as_ref().map(|vapour| {
+            let (least, most) = (
+                saturated(vapour.pascals, pure),
+                saturated(vapour.pascals, 2.0 * pure),
+            );
+            format!(" Air saturated with it is {least:.2} to {most:.2} times as dense as air.")
+        });
         state.remarks.push(format!(
-            "{} associates: its vapour is denser than its molar mass says.",
-            substance.name
+            "{} associates: its molecules join in pairs, so its vapour is denser than its molar \
+             mass says. Take it as heavy and watch it low.{}",
+            substance.name,
+            between.unwrap_or_default()
         ));
         return;
     }
-    state.relative_density = Some(pure);
     if let Some(vapour) = &state.vapour {
         let inputs = [vapour.pascals, at.pascals];
-        let mixed = (density::SATURATED_DENSITY.compute)(&[inputs[0], inputs[1], pure]);
+        let mixed = saturated(inputs[0], pure);
         state.saturated = Some(Saturated {
             percent_volume: (density::SATURATION.compute)(&inputs),
             relative_density: mixed,
@@ -324,7 +336,7 @@ fn mixture_phase(mixture: &Substance, at: Conditions) -> Phase {
         .composition
         .iter()
         .filter_map(|part| {
-            let known = find(&part.key)?;
+            let known = part.known()?;
             let vapour = vapour::vapour_pressure(known, at.celsius).ok()?;
             Some(part.mole_fraction * at.pascals / vapour.pascals)
         })

@@ -1,11 +1,15 @@
 //! What the tables say about one substance or mixture.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::model::{Citation, Holding, Jurisdiction};
+use crate::engine::gas::lookup;
+use crate::model::{Citation, Holding, Jurisdiction, Principle};
 use crate::units::Unit;
+
+pub use crate::model::{GasGroup, TemperatureClass};
 
 /// Molar mass of dry air, g/mol (design words, "Numbers").
 pub const AIR_MOLAR_MASS: f64 = 28.9647;
@@ -37,6 +41,16 @@ pub struct Component {
     pub key: Cow<'static, str>,
     /// 0 to 1.
     pub mole_fraction: f64,
+    /// The part as the project states it; `None` where it is as the tables have it.
+    #[serde(skip)]
+    pub stated: Option<Box<Substance>>,
+}
+
+impl Component {
+    /// The part, with the figures of the project where it states any.
+    pub fn known(&self) -> Option<&Substance> {
+        self.stated.as_deref().or_else(|| lookup::find(&self.key))
+    }
 }
 
 /// Which work a flammable limit was read from.
@@ -51,6 +65,8 @@ pub enum FlammabilityTable {
     Refrigerants,
     /// A gas supplier's code or the NIOSH Pocket Guide.
     Other,
+    /// The project's own figure; it goes before all tables.
+    Project,
 }
 
 /// A lower or upper flammable limit in air, %vol.
@@ -74,6 +90,8 @@ pub enum Regime {
     UsOsha,
     /// Ontario, Canada.
     Ontario,
+    /// Stated for the project.
+    Project,
 }
 
 /// An exposure limit; at least one of the three figures is stated.
@@ -87,6 +105,20 @@ pub struct ExposureLimit {
     /// Never to be exceeded, ppm.
     pub ceiling_ppm: Option<f64>,
     pub citation: Citation,
+    /// Those of the three that the project states in the place of the regime's.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub stated: BTreeMap<LimitKind, Citation>,
+}
+
+/// Which of the figures of an exposure limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LimitKind {
+    /// 8-hour time-weighted average.
+    Long,
+    /// 15-minute average.
+    Short,
+    Ceiling,
 }
 
 /// How a table writes the Antoine equation.
@@ -145,39 +177,17 @@ pub struct Critical {
     pub citation: Citation,
 }
 
-/// Equipment group of IEC 60079-0: a detector must be of the gas's group or a later one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-pub enum GasGroup {
-    #[serde(rename = "IIA")]
-    Iia,
-    #[serde(rename = "IIB")]
-    Iib,
-    #[serde(rename = "IIC")]
-    Iic,
-}
-
-/// Temperature class of IEC 60079-0.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-pub enum TemperatureClass {
-    T1,
-    T2,
-    T3,
-    T4,
-    T5,
-    T6,
-}
-
 /// A substance or a named mixture.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Substance {
     /// Stable: the CAS number, a slug for a mixture, such as "natural-gas", or "mixture-3" for one
     /// that the project states.
     pub key: Cow<'static, str>,
-    pub cas: Option<&'static str>,
+    pub cas: Option<Cow<'static, str>>,
     pub name: Cow<'static, str>,
     pub synonyms: Vec<&'static str>,
     /// Sum formula; `None` for a mixture.
-    pub formula: Option<&'static str>,
+    pub formula: Option<Cow<'static, str>>,
     /// Parts of a mixture, mole fractions adding up to 1; empty for a substance.
     pub composition: Vec<Component>,
     pub family: Family,
@@ -198,6 +208,8 @@ pub struct Substance {
     pub safety_class: Option<&'static str>,
     pub antoine: Option<Antoine>,
     pub critical: Option<Critical>,
+    /// Over the liquid at 20 degC, Pa, where the project states it; it goes before the constants.
+    pub stated_vapour: Option<Figure>,
     /// At 101325 Pa, degC; the sublimation point where it has no liquid there.
     pub boiling_point: Option<Figure>,
     /// degC.
@@ -228,6 +240,22 @@ pub struct Substance {
     pub harms: bool,
     /// Associates or dimerises: its cloud is heavier than its molar mass says.
     pub associates: bool,
+    /// Whether these principles see it, by the project.
+    pub sensing: Vec<(Principle, bool, Citation)>,
+    /// Whose figures these are.
+    pub origin: SubstanceOrigin,
+}
+
+/// Whose figures a substance has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SubstanceOrigin {
+    /// All of them stand in the tables.
+    Tables,
+    /// The project states some of them over those of the tables.
+    Overridden,
+    /// The project states all there is; no table has it.
+    Own,
 }
 
 impl Substance {
@@ -240,6 +268,21 @@ impl Substance {
     /// NFPA first in the United States, and another table where the first states none.
     pub fn lfl_in(&self, jurisdiction: Jurisdiction) -> Option<&FlammableLimit> {
         preferred(&self.lfl, jurisdiction)
+    }
+
+    /// The upper flammable limit of the work that the lower one is taken from.
+    pub fn ufl_in(&self, jurisdiction: Jurisdiction) -> Option<&FlammableLimit> {
+        let own = |limit: &&FlammableLimit| limit.table == FlammabilityTable::Project;
+        let table = self.lfl_in(jurisdiction).map(|limit| limit.table);
+        let same = |limit: &&FlammableLimit| Some(limit.table) == table;
+        let found = self.ufl.iter().find(own);
+        let found = found.or_else(|| self.ufl.iter().find(same));
+        match table {
+            Some(FlammabilityTable::Project) => {
+                found.or_else(|| preferred(&self.ufl, jurisdiction))
+            }
+            _ => found,
+        }
     }
 
     /// The exposure limit of `jurisdiction`; where it has none, another regime's, which the
@@ -257,15 +300,59 @@ impl Substance {
 }
 
 impl ExposureLimit {
+    /// What of it is the limit of a working day: the average, else the shorter limits.
+    pub fn long_kind(&self) -> LimitKind {
+        match (self.twa_ppm, self.stel_ppm) {
+            (Some(_), _) => LimitKind::Long,
+            (None, Some(_)) => LimitKind::Short,
+            (None, None) => LimitKind::Ceiling,
+        }
+    }
+
+    /// What of it is the limit of short exposure.
+    pub fn short_kind(&self) -> LimitKind {
+        match self.stel_ppm {
+            Some(_) => LimitKind::Short,
+            None => LimitKind::Ceiling,
+        }
+    }
+
+    /// One of its figures, ppm.
+    pub fn ppm(&self, kind: LimitKind) -> Option<f64> {
+        match kind {
+            LimitKind::Long => self.twa_ppm,
+            LimitKind::Short => self.stel_ppm,
+            LimitKind::Ceiling => self.ceiling_ppm,
+        }
+    }
+
     /// The figure a first alarm is held against: the average, else the shorter limits, ppm.
     pub fn long_ppm(&self) -> f64 {
-        let figure = self.twa_ppm.or(self.stel_ppm).or(self.ceiling_ppm);
+        let figure = self.ppm(self.long_kind());
         figure.expect("a limit states at least one figure")
     }
 
     /// The figure for short exposure, ppm, where one is stated.
     pub fn short_ppm(&self) -> Option<f64> {
-        self.stel_ppm.or(self.ceiling_ppm)
+        self.ppm(self.short_kind())
+    }
+
+    /// Where one of its figures comes from.
+    pub fn citation_of(&self, kind: LimitKind) -> Citation {
+        self.stated.get(&kind).unwrap_or(&self.citation).clone()
+    }
+
+    /// Whose figure it is, in words.
+    pub fn whose(&self, kind: LimitKind) -> &'static str {
+        match self.stated.contains_key(&kind) {
+            true => Regime::Project.label(),
+            false => self.regime.label(),
+        }
+    }
+
+    /// Whether the figure is `jurisdiction`'s own, or the project's.
+    pub fn applies_in(&self, kind: LimitKind, jurisdiction: Jurisdiction) -> bool {
+        self.stated.contains_key(&kind) || self.regime.applies_in(jurisdiction)
     }
 }
 
@@ -277,6 +364,7 @@ impl Regime {
             Regime::UkWel => jurisdiction == Jurisdiction::Uk,
             Regime::UsOsha => jurisdiction == Jurisdiction::Us,
             Regime::Ontario => false,
+            Regime::Project => true,
         }
     }
 
@@ -288,18 +376,19 @@ impl Regime {
             Regime::UkWel => "GB workplace exposure limit",
             Regime::UsOsha => "US permissible exposure limit",
             Regime::Ontario => "Ontario exposure limit",
+            Regime::Project => "exposure limit stated for this project",
         }
     }
 
     fn rank(self, jurisdiction: Jurisdiction) -> u8 {
-        use Regime::{EuBinding, EuIndicative, Ontario, UkWel, UsOsha};
+        use Regime::{EuBinding, EuIndicative, Ontario, Project, UkWel, UsOsha};
         let order = match jurisdiction {
-            Jurisdiction::Eu => [EuBinding, EuIndicative, UkWel, Ontario, UsOsha],
-            Jurisdiction::Uk => [UkWel, EuBinding, EuIndicative, Ontario, UsOsha],
-            Jurisdiction::Us => [UsOsha, Ontario, UkWel, EuBinding, EuIndicative],
+            Jurisdiction::Eu => [Project, EuBinding, EuIndicative, UkWel, Ontario, UsOsha],
+            Jurisdiction::Uk => [Project, UkWel, EuBinding, EuIndicative, Ontario, UsOsha],
+            Jurisdiction::Us => [Project, UsOsha, Ontario, UkWel, EuBinding, EuIndicative],
         };
         let place = order.iter().position(|regime| *regime == self);
-        u8::try_from(place.expect("every regime is in every order")).expect("five regimes")
+        u8::try_from(place.expect("every regime is in every order")).expect("six regimes")
     }
 }
 
@@ -317,25 +406,11 @@ impl Family {
     }
 }
 
-impl TemperatureClass {
-    /// Highest surface temperature of equipment of the class, degC (IEC 60079-0, from memory).
-    pub const fn max_surface_celsius(self) -> f64 {
-        match self {
-            TemperatureClass::T1 => 450.0,
-            TemperatureClass::T2 => 300.0,
-            TemperatureClass::T3 => 200.0,
-            TemperatureClass::T4 => 135.0,
-            TemperatureClass::T5 => 100.0,
-            TemperatureClass::T6 => 85.0,
-        }
-    }
-}
-
 fn preferred(limits: &[FlammableLimit], jurisdiction: Jurisdiction) -> Option<&FlammableLimit> {
-    use FlammabilityTable::{Iec, Nfpa, Other, Refrigerants};
+    use FlammabilityTable::{Iec, Nfpa, Other, Project, Refrigerants};
     let order = match jurisdiction {
-        Jurisdiction::Eu | Jurisdiction::Uk => [Iec, Refrigerants, Nfpa, Other],
-        Jurisdiction::Us => [Nfpa, Refrigerants, Iec, Other],
+        Jurisdiction::Eu | Jurisdiction::Uk => [Project, Iec, Refrigerants, Nfpa, Other],
+        Jurisdiction::Us => [Project, Nfpa, Refrigerants, Iec, Other],
     };
     order
         .iter()

@@ -5,9 +5,11 @@
 //! point, so it is best where it is needed; it says of itself that it is one. Must not go below the
 //! melting point or above the critical point: there it answers nothing.
 
-use crate::engine::formula::{Formula, Symbol};
+use crate::engine::formula::{Formula, Rule, Symbol};
 use crate::engine::gas::density::{self, ATMOSPHERE, KELVIN, ZERO_CELSIUS};
-use crate::engine::gas::substance::{Antoine, AntoineForm, Critical, PolarClass, Substance};
+use crate::engine::gas::substance::{
+    Antoine, AntoineForm, Critical, Figure, PolarClass, Substance,
+};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::Citation;
 use crate::units::Unit;
@@ -18,7 +20,14 @@ pub static FORMULAS: &[&Formula] = &[
     &VAPOUR_PRESSURE_LOG,
     &ACENTRIC,
     &VAPOUR_PRESSURE_ESTIMATE,
+    &VAPOUR_PRESSURE_STATED,
 ];
+
+/// Every rule of this module.
+pub static RULES: &[&Rule] = &[&STATED_HOLDS_BELOW, &ASSOCIATED_VAPOUR, &ASSOCIATED_PAIRS];
+
+/// The temperature that a vapour pressure stated by the project is of, degC.
+pub const STATED_AT_CELSIUS: f64 = 20.0;
 
 const PASCALS_PER_MMHG: f64 = 133.322_368;
 /// Reduced temperatures the estimate is used in.
@@ -132,6 +141,60 @@ pub static VAPOUR_PRESSURE_ESTIMATE: Formula = Formula {
                    8.0.0 gives 13333 Pa, 4 % higher",
 };
 
+/// Vapour pressure through one that the project states and the boiling point.
+pub static VAPOUR_PRESSURE_STATED: Formula = Formula {
+    id: "gas.vapour_pressure_stated",
+    title: "Vapour pressure through a stated one and the boiling point",
+    expression: "ln(p_v / p₁) = ln(101325 / p₁) (1/T₁ - 1/T) / (1/T₁ - 1/T_b)",
+    inputs: &[
+        Symbol::new("T", "temperature of the liquid", Unit::Kelvin).within(200.0, 600.0),
+        Symbol::new("p₁", "vapour pressure stated at 20 °C", Unit::Pascal).within(1e-3, 2e7),
+        Symbol::new("T_b", "boiling point", Unit::Kelvin).within(20.0, 1300.0),
+    ],
+    repeats: false,
+    output: VAPOUR,
+    citation: Citation::from_memory(
+        "Poling, Prausnitz, O'Connell: The Properties of Gases and Liquids, 5th edition 2001",
+        "Clausius-Clapeyron equation through two points",
+    ),
+    compute: |x| {
+        let at = STATED_AT_CELSIUS + ZERO_CELSIUS;
+        let slope = (ATMOSPHERE / x[1]).ln() / (1.0 / at - 1.0 / x[2]);
+        x[1] * (slope * (1.0 / at - 1.0 / x[0])).exp()
+    },
+    example: (&[313.15, 24_662.0, 329.2], 56_226.8),
+    example_from: "acetone at 40 °C through its 24662 Pa at 20 °C, by hand; CoolProp 8.0.0 gives \
+                   56582 Pa, 0.6 % higher",
+};
+
+/// A vapour pressure stated at 20 degC where the boiling point is not known.
+pub static STATED_HOLDS_BELOW: Rule = Rule {
+    id: "gas.stated_vapour_holds_below",
+    title: "Vapour pressure as stated at 20 °C",
+    statement: "Without a boiling point the vapour pressure stated at 20 °C is taken at that \
+        temperature and below it, where the true one is lower.",
+    citation: Citation::CommonPractice,
+};
+
+/// Density of air saturated with a vapour that associates.
+pub static ASSOCIATED_VAPOUR: Rule = Rule {
+    id: "gas.associated_vapour",
+    title: "Saturated vapour that associates",
+    statement: "The molecules of this vapour join in pairs, so it is denser than its molar mass \
+        says and at most as dense as if all were pairs. The figure is the least it can be; the \
+        vapour is taken as heavy and sought low, whatever the figure.",
+    citation: Citation::CommonPractice,
+};
+
+/// Density of a vapour of which all molecules are pairs.
+pub static ASSOCIATED_PAIRS: Rule = Rule {
+    id: "gas.associated_pairs",
+    title: "Vapour of pairs",
+    statement: "If all molecules were joined in pairs, the vapour would be twice as dense as its \
+        molar mass says; more than that is not reckoned with.",
+    citation: Citation::CommonPractice,
+};
+
 fn simple(reduced: f64) -> f64 {
     5.92714 - 6.09648 / reduced - 1.28862 * reduced.ln() + 0.169_347 * reduced.powi(6)
 }
@@ -152,6 +215,11 @@ pub struct VapourPressure {
 
 /// Where a vapour pressure comes from at one temperature.
 enum Source<'a> {
+    /// The project's own at 20 degC; with the boiling point the line through both.
+    Stated {
+        figure: &'a Figure,
+        boils: Option<&'a Figure>,
+    },
     Fitted(&'a Antoine),
     Estimated {
         critical: &'a Critical,
@@ -171,6 +239,14 @@ pub fn antoine_pressure(antoine: &Antoine, celsius: f64) -> f64 {
 /// Why none is known: a mixture, no constants, above the critical or below the melting point.
 pub fn vapour_pressure(substance: &Substance, celsius: f64) -> Result<VapourPressure, String> {
     Ok(match source(substance, celsius)? {
+        Source::Stated { figure, boils } => VapourPressure {
+            pascals: boils.map_or(figure.value, |boils| {
+                let boils = boils.value + ZERO_CELSIUS;
+                (VAPOUR_PRESSURE_STATED.compute)(&[celsius + ZERO_CELSIUS, figure.value, boils])
+            }),
+            estimate: false,
+            citation: figure.citation.clone(),
+        },
         Source::Fitted(antoine) => VapourPressure {
             pascals: antoine_pressure(antoine, celsius),
             estimate: false,
@@ -197,6 +273,18 @@ pub fn traced(
 ) -> Result<Quantity, String> {
     let name = &substance.name;
     match source(substance, temperature.value)? {
+        Source::Stated { figure, boils } => {
+            let title = format!("Vapour pressure of {name} at 20 °C");
+            let stated = trace.given(title, figure.value, figure.unit, figure.citation.clone());
+            let Some(boils) = boils else {
+                let inputs = [("as stated", stated)];
+                return Ok(trace.rule(&STATED_HOLDS_BELOW, figure.value, Unit::Pascal, &inputs));
+            };
+            let title = format!("Boiling point of {name}");
+            let boils = trace.given(title, boils.value, boils.unit, boils.citation.clone());
+            let inputs = [temperature, boils].map(|celsius| trace.eval(&KELVIN, &[celsius]));
+            Ok(trace.eval(&VAPOUR_PRESSURE_STATED, &[inputs[0], stated, inputs[1]]))
+        }
         Source::Fitted(antoine) => {
             let constants = [("A", antoine.a), ("B", antoine.b), ("C", antoine.c)];
             let [a, b, c] = constants.map(|(letter, value)| {
@@ -248,7 +336,12 @@ pub fn pool_vapour(
     let vapour = traced(trace, substance, temperature)?;
     let saturation = trace.eval(&density::SATURATION, &[vapour, pressure]);
     let pure = density::relative_density(trace, substance);
-    let relative_density = trace.eval(&density::SATURATED_DENSITY, &[vapour, pressure, pure]);
+    let mut relative_density = trace.eval(&density::SATURATED_DENSITY, &[vapour, pressure, pure]);
+    if substance.associates {
+        let inputs = [("by its molar mass", relative_density)];
+        let value = relative_density.value;
+        relative_density = trace.rule(&ASSOCIATED_VAPOUR, value, Unit::One, &inputs);
+    }
     Ok(PoolVapour {
         pressure: vapour,
         saturation,
@@ -268,6 +361,17 @@ fn source(substance: &Substance, celsius: f64) -> Result<Source<'_>, String> {
         return Err(format!(
             "{name} is solid below {melts} °C; no table here has its vapour then."
         ));
+    }
+    if let Some(figure) = &substance.stated_vapour {
+        let boils = substance.boiling_point.as_ref();
+        // A line needs two points that lie apart.
+        let boils = boils.filter(|boils| (boils.value - STATED_AT_CELSIUS).abs() > 1.0);
+        if boils.is_none() && celsius > STATED_AT_CELSIUS {
+            return Err(format!(
+                "The vapour pressure of {name} is stated at 20 °C only: state its boiling point."
+            ));
+        }
+        return Ok(Source::Stated { figure, boils });
     }
     let fitted = substance.antoine.as_ref();
     if let Some(antoine) =

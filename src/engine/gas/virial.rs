@@ -329,7 +329,7 @@ fn second(of: &Constants, kelvin: f64, pascals: f64) -> f64 {
 /// The parts of a mixture with their mole fractions.
 fn parts(mixture: &Substance) -> Option<Vec<(f64, Constants)>> {
     let parts = mixture.composition.iter().map(|part| {
-        let known = crate::engine::gas::find(&part.key)?;
+        let known = part.known()?;
         Some((part.mole_fraction, constants(critical(known)?)))
     });
     parts.collect()

@@ -1,6 +1,6 @@
 //! What is measured because of a release: the substance, a part of it, or oxygen.
 
-use crate::engine::gas::{self, Substance, Substances, mixture};
+use crate::engine::gas::{Component, Substance, Substances, mixture};
 use crate::engine::mounting::bands;
 use crate::model::*;
 
@@ -47,9 +47,9 @@ pub fn same_gas(project: &Project, one: &str, other: &str) -> bool {
 
 /// The burning part that is at least nine tenths of a mixture.
 fn main_part(substance: &Substance) -> Option<String> {
-    let burns = |key: &str| gas::find(key).is_some_and(|known| !known.lfl.is_empty());
+    let burns = |part: &Component| part.known().is_some_and(|known| !known.lfl.is_empty());
     let mut parts = substance.composition.iter();
-    let part = parts.find(|part| part.mole_fraction >= 0.9 - 1e-9 && burns(&part.key))?;
+    let part = parts.find(|part| part.mole_fraction >= 0.9 - 1e-9 && burns(part))?;
     Some(part.key.to_string())
 }
 

@@ -17,9 +17,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::{self, Airspaces, room_name};
 use crate::engine::finding::{Finding, Severity};
-use crate::engine::gas::{self, Substance, Substances};
+use crate::engine::gas::air::RoomAir;
+use crate::engine::gas::{self, Substance, Substances, density, vapour};
 use crate::engine::results::{Ground, Question, SourceResult, Watch};
-use crate::engine::trace::Trace;
+use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
 use crate::model::*;
 use crate::units::Unit;
@@ -148,6 +149,7 @@ impl Step<'_> {
         if let Some(release) = likeliest.filter(|_| ways.len() == 1) {
             self.say_where_it_cannot_burn(source, substance, &release);
         }
+        self.say_where_it_associates(source, substance, &ways);
         SourceResult {
             room: room.map(|room| room.id),
             substance: substance.name.to_string(),
@@ -361,6 +363,57 @@ impl Step<'_> {
                 .at(source.floor, source.at)
                 .held_against(saturation, limit),
         );
+    }
+
+    /// The density of a vapour that associates is known between bounds only: the finding says both,
+    /// where its vapour pressure is known in the room's air.
+    fn say_where_it_associates(
+        &mut self,
+        source: &ReleaseSource,
+        substance: &Substance,
+        ways: &[Holding],
+    ) {
+        if !substance.associates || !ways.contains(&Holding::Liquid) {
+            return;
+        }
+        let (name, called) = (&source.name, within_sentence(&substance.name));
+        let mut message =
+            format!("{name}: the vapour of {called} associates, its molecules join in pairs.");
+        let bounds = self.bounds_where_it_associates(substance);
+        message.push_str(&match &bounds {
+            Ok((least, most)) => format!(
+                " Air saturated with it is {:.2} to {:.2} times as dense as air; it is taken as \
+                 heavy and sought low.",
+                least.value, most.value
+            ),
+            Err(why) => format!(" {why} It is taken as heavy and sought low."),
+        });
+        let remedy = "Keep the detector low; nothing here tells how many molecules are pairs.";
+        let id = format!("gas.associates/source-{}", source.id);
+        let mut finding = Finding::new(id, Severity::Note, message, remedy)
+            .about(ItemKey::Source(source.id))
+            .at(source.floor, source.at);
+        if let Ok((least, most)) = bounds {
+            finding = finding.held_against(least, most);
+        }
+        self.findings.push(finding);
+    }
+
+    /// Relative density of air saturated with the vapour: as single molecules, and as pairs.
+    fn bounds_where_it_associates(
+        &mut self,
+        substance: &Substance,
+    ) -> Result<(Quantity, Quantity), String> {
+        let air = RoomAir::of(self.trace, &self.project.basis);
+        let pool = vapour::pool_vapour(self.trace, substance, air.temperature, air.pressure)?;
+        let single = density::relative_density(self.trace, substance);
+        let inputs = [("of single molecules", single)];
+        let pairs = 2.0 * single.value;
+        let rule = &vapour::ASSOCIATED_PAIRS;
+        let pairs = self.trace.rule(rule, pairs, Unit::One, &inputs);
+        let inputs = [pool.pressure, air.pressure, pairs];
+        let most = self.trace.eval(&density::SATURATED_DENSITY, &inputs);
+        Ok((pool.relative_density, most))
     }
 }
 

@@ -234,3 +234,34 @@ fn every_formula_gives_the_result_of_its_example() {
         assert!((found - expected).abs() < 1e-9, "{}: {found}", formula.id);
     }
 }
+
+/// Acetic acid's vapour is mostly pairs at room temperature (common knowledge of chemistry, from
+/// memory); 2770 Pa at 30 °C by the Antoine constants, so 2.7 % of the air: 1.029 to 1.086. At 20 °C
+/// the constants do not hold, so no bounds are given.
+#[test]
+fn vapour_that_associates_is_sought_low_and_its_density_is_given_between_bounds() {
+    let found = watches("acetic acid", Holding::Liquid);
+    assert!(
+        found.iter().all(|(band, ..)| *band == Band::Low),
+        "{found:?}"
+    );
+    let cool = results("acetic acid", Holding::Liquid);
+    let is_said = |one: &&Finding| one.id == "gas.associates/source-1";
+    let said = cool.findings.iter().find(is_said).expect("it is said");
+    assert!(said.message.contains("known from 24"), "{}", said.message);
+    assert!(said.value.is_none());
+    let key = gas::find("acetic acid").unwrap().key.as_ref();
+    let mut project = drawn(ROOM, RoomUse::Laboratory, &[('s', key, Holding::Liquid)]);
+    project.basis.set(basis::ROOM_TEMPERATURE.key, Some(30.0));
+    let warm = run(&project, &Silent);
+    let said = warm.findings.iter().find(is_said);
+    let said = said.expect("it is said");
+    assert!(said.message.contains("join in pairs"), "{}", said.message);
+    let (least, most) = (said.value.unwrap().value, said.limit.unwrap().value);
+    assert!(
+        1.02 < least && least < most && most < 1.10,
+        "{least} {most}"
+    );
+    // Three times the excess: pairs are twice as heavy, and air counts once.
+    assert!((most - 1.0) / (least - 1.0) > 2.0);
+}

@@ -2,7 +2,7 @@
 //! the averages that a limit is stated for.
 
 use crate::engine::formula::Rule;
-use crate::engine::gas::{ExposureLimit, Substance, mixture};
+use crate::engine::gas::{ExposureLimit, LimitKind, Substance, mixture};
 use crate::engine::mounting::within_sentence;
 use crate::engine::setpoints::fitness::AVERAGE_TRIPS;
 use crate::engine::setpoints::rules::*;
@@ -28,7 +28,11 @@ pub(super) fn points(
     if !by_use.is_empty() {
         return by_use;
     }
-    if substance.key == CARBON_DIOXIDE {
+    let states_limit = |limit: &ExposureLimit| !limit.stated.is_empty();
+    let stated = substance
+        .limit_in(project.head.jurisdiction)
+        .is_some_and(states_limit);
+    if substance.key == CARBON_DIOXIDE && !stated {
         return carbon_dioxide(project, trace);
     }
     let jurisdiction = project.head.jurisdiction;
@@ -181,16 +185,18 @@ fn by_limit(
     substance: &Substance,
     limit: &ExposureLimit,
 ) -> Vec<Point> {
-    let whose = limit.regime.label();
-    let own = match limit.regime.applies_in(project.head.jurisdiction) {
+    let whose = limit.whose(limit.long_kind());
+    let foreign = |kind| match limit.applies_in(kind, project.head.jurisdiction) {
         true => "",
         false => " (the jurisdiction has none of its own)",
     };
+    let own = foreign(limit.long_kind());
     let name = within_sentence(&substance.name);
     let long = limit.long_ppm();
     let kind = kind(limit);
     let title = format!("{whose} of {name}, {kind}");
-    let from = trace.given(title, long, Unit::Ppm, limit.citation.clone());
+    let cited = limit.citation_of(limit.long_kind());
+    let from = trace.given(title, long, Unit::Ppm, cited);
     let mut share = |item: &'static BasisItem| trace.basis(&project.basis, item);
     if kind == "ceiling" {
         let half = share(&basis::TOXIC_CEILING);
@@ -218,8 +224,10 @@ fn by_limit(
     let mut points = vec![Point::rising(first, reason)];
     match limit.short_ppm().filter(|short| *short > long) {
         Some(short) => {
+            let (whose, own) = (limit.whose(limit.short_kind()), foreign(limit.short_kind()));
             let title = format!("{whose} of {name}, short");
-            let from = trace.given(title, short, Unit::Ppm, limit.citation.clone());
+            let cited = limit.citation_of(limit.short_kind());
+            let from = trace.given(title, short, Unit::Ppm, cited);
             let inputs = [("exposure limit, short", from), ("share", second_share)];
             let value = (short * second_share.value / 100.0).max(first.value);
             let second = trace.rule(&TOXIC_SECOND, value, Unit::Ppm, &inputs);
@@ -235,15 +243,15 @@ fn by_limit(
         }
     }
     let steady = points.last().map(|second| second.value);
-    points.extend(averages(project, trace, limit, whose, steady));
+    points.extend(averages(project, trace, limit, steady));
     points
 }
 
 fn kind(limit: &ExposureLimit) -> &'static str {
-    match (limit.twa_ppm, limit.stel_ppm) {
-        (Some(_), _) => "8-hour average",
-        (None, Some(_)) => "15-minute average",
-        _ => "ceiling",
+    match limit.long_kind() {
+        LimitKind::Long => "8-hour average",
+        LimitKind::Short => "15-minute average",
+        LimitKind::Ceiling => "ceiling",
     }
 }
 
@@ -252,20 +260,20 @@ fn averages(
     project: &Project,
     trace: &mut Trace,
     limit: &ExposureLimit,
-    whose: &str,
     steady: Option<Quantity>,
 ) -> Vec<Point> {
     if !project.basis.is_on(&basis::TIME_WEIGHTED) {
         return Vec::new();
     }
     let both = [
-        (limit.stel_ppm, Averaging::FifteenMinutes),
-        (limit.twa_ppm, Averaging::EightHours),
+        (LimitKind::Short, Averaging::FifteenMinutes),
+        (LimitKind::Long, Averaging::EightHours),
     ];
-    let point = |(value, averaging): (Option<f64>, Averaging)| {
-        let value = value?;
+    let point = |(kind, averaging): (LimitKind, Averaging)| {
+        let value = limit.ppm(kind)?;
+        let whose = limit.whose(kind);
         let title = format!("{whose}, {}", averaging.label());
-        let from = trace.given(title, value, Unit::Ppm, limit.citation.clone());
+        let from = trace.given(title, value, Unit::Ppm, limit.citation_of(kind));
         let inputs = [("exposure limit", from)];
         let value = trace.rule(&TIME_WEIGHTED, value, Unit::Ppm, &inputs);
         let mut reason = format!(
@@ -278,7 +286,7 @@ fn averages(
                 "Time averaged over",
                 averaging.minutes(),
                 Unit::Minute,
-                limit.citation.clone(),
+                limit.citation_of(kind),
             );
             let trips = trace.eval(&AVERAGE_TRIPS, &[window, value, steady]);
             reason.push_str(&format!(

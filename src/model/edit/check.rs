@@ -8,7 +8,7 @@ use crate::geometry::polygon::Polygon;
 use crate::model::basis;
 use crate::model::catalogue::{Catalogue, ItemKind};
 use crate::model::detector::Detector;
-use crate::model::edit::{EditError, limits, mixtures};
+use crate::model::edit::{EditError, limits, mixtures, substances};
 use crate::model::floor::Floor;
 use crate::model::ids::FloorId;
 use crate::model::project::Project;
@@ -41,6 +41,7 @@ pub fn check(project: &Project) -> Result<(), EditError> {
     }
     catalogue(&project.catalogue)?;
     mixtures::check(project)?;
+    substances::check(project)?;
     floors(project)?;
     for room in &project.rooms {
         self::room(project, room)?;

@@ -39,7 +39,8 @@ fn ids(project: &Project) -> Result<(), EditError> {
     highest(&project.containments)?;
     highest(&project.risers)?;
     highest(&project.segments)?;
-    highest(&project.mixtures)
+    highest(&project.mixtures)?;
+    highest(&project.substances)
 }
 
 fn highest<T: Entry>(register: &Register<T>) -> Result<(), EditError> {
@@ -94,6 +95,11 @@ fn plan(project: &Project) -> Result<(), EditError> {
             let field = format!("component of mixture {}", mixture.name);
             name(&field, &part.substance)?;
         }
+    }
+    for stated in &project.substances {
+        name(&format!("name of substance {}", stated.id), &stated.name)?;
+        let key = stated.of.as_deref().unwrap_or_default();
+        name(&format!("substance of statement {}", stated.id), key)?;
     }
     for room in &project.rooms {
         name(&format!("number of room {}", room.id), &room.number)?;

@@ -5,9 +5,9 @@ use axum::extract::State;
 use serde::{Deserialize, Serialize};
 
 use crate::engine::datasheet::Datasheet;
-use crate::engine::gas::{self, Substance};
+use crate::engine::gas::{self, Substance, SubstanceOrigin, Substances};
+use crate::model::Hazard;
 use crate::model::basis::ITEMS;
-use crate::model::{Hazard, Mixture};
 use crate::store::ProjectId;
 use crate::units::Unit;
 use crate::web::error::WebError;
@@ -21,7 +21,7 @@ const LONGEST: usize = 30;
 pub(crate) struct SearchIn {
     #[serde(default)]
     q: String,
-    /// The project whose stated mixtures are offered as well.
+    /// The project whose mixtures, substances and figures count as well.
     project: Option<ProjectId>,
 }
 
@@ -29,10 +29,12 @@ pub(crate) struct SearchIn {
 pub(crate) struct SubstanceOut {
     key: String,
     name: String,
-    formula: Option<&'static str>,
-    cas: Option<&'static str>,
+    formula: Option<String>,
+    cas: Option<String>,
     hazards: Vec<Hazard>,
     relative_density: f64,
+    /// Whose figures it has: "tables", "overridden" or "own".
+    origin: SubstanceOrigin,
 }
 
 #[derive(Serialize)]
@@ -47,22 +49,19 @@ pub(crate) struct BasisOut {
     citation: String,
 }
 
-/// `GET /api/substances?q=hyd&project=1`: the project's own mixtures first.
+/// `GET /api/substances?q=hyd&project=1`: the project's own mixtures and substances first.
 pub(crate) async fn substances(
     State(workflow): State<Workflow>,
     Asked(asked): Asked<SearchIn>,
 ) -> Result<Json<Vec<SubstanceOut>>, WebError> {
-    let mut out = Vec::new();
-    if let Some(id) = asked.project {
-        let opened = workflow.open(id).await?;
-        let project = opened.project();
-        let wanted = asked.q.trim().to_lowercase();
-        let fits = |mixture: &&Mixture| mixture.name.to_lowercase().contains(&wanted);
-        let stated = project.mixtures.iter().filter(fits);
-        let known = stated.filter_map(|mixture| gas::mixture::substance(project, mixture));
-        out.extend(known.map(|known| described(&known)));
-    }
-    out.extend(gas::search(&asked.q).into_iter().map(described));
+    let mut out: Vec<SubstanceOut> = match asked.project {
+        Some(id) => {
+            let opened = workflow.open(id).await?;
+            let found = Substances::of(opened.project()).search(&asked.q);
+            found.iter().map(|known| described(known)).collect()
+        }
+        None => gas::search(&asked.q).into_iter().map(described).collect(),
+    };
     out.truncate(LONGEST);
     Ok(Json(out))
 }
@@ -71,10 +70,11 @@ fn described(substance: &Substance) -> SubstanceOut {
     SubstanceOut {
         key: substance.key.to_string(),
         name: substance.name.to_string(),
-        formula: substance.formula,
-        cas: substance.cas,
+        formula: substance.formula.as_deref().map(str::to_owned),
+        cas: substance.cas.as_deref().map(str::to_owned),
         hazards: gas::hazards(substance),
         relative_density: substance.relative_density(),
+        origin: substance.origin,
     }
 }
 

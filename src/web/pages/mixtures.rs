@@ -7,11 +7,11 @@ use crate::documents::Decimals;
 use crate::engine::gas;
 use crate::engine::mounting::within_sentence;
 use crate::model::{Edit, FractionOf, Item, ItemKey, Mixture, MixtureId, MixturePart, Project};
-use crate::store::{ProjectId, Version};
+use crate::store::ProjectId;
 use crate::web::error::WebError;
 use crate::web::extract::{FormBody, Place};
 use crate::web::figures::{Figure, Figures};
-use crate::web::pages::project_forms::{RemoveIn, number, to};
+use crate::web::pages::project_forms::{RemoveIn, field, number, to, version};
 use crate::web::words::capital;
 use crate::workflow::{Opened, Workflow};
 
@@ -179,17 +179,6 @@ fn watch(opened: &Opened, id: MixtureId) -> Vec<String> {
         )
     });
     watch.chain(result.notes.iter().cloned()).collect()
-}
-
-fn version(fields: &[(String, String)]) -> Result<Version, WebError> {
-    let text = field(fields, "version");
-    let version = text.trim().parse().ok();
-    version.ok_or_else(|| WebError::refused("version", "missing", "reload the page."))
-}
-
-fn field<'a>(fields: &'a [(String, String)], name: &str) -> &'a str {
-    let found = fields.iter().find(|(key, _)| key == name);
-    found.map_or("", |(_, value)| value.as_str())
 }
 
 /// The mixture that a form states; rows without a substance and a share are left out.

@@ -6,6 +6,7 @@ mod projects;
 mod project;
 mod project_forms;
 mod mixtures;
+mod substances;
 mod floor;
 mod thumbnail;
 mod wiring;
@@ -42,6 +43,15 @@ pub(crate) fn routes(file_body: usize) -> Router<Workflow> {
         .route(
             "/projects/{id}/mixtures/{mixture}/remove",
             post(mixtures::remove),
+        )
+        .route("/projects/{id}/substances", post(substances::add))
+        .route(
+            "/projects/{id}/substances/{substance}",
+            post(substances::change),
+        )
+        .route(
+            "/projects/{id}/substances/{substance}/remove",
+            post(substances::remove),
         )
         .route(
             "/projects/{id}/catalogue.json",

@@ -18,6 +18,7 @@ use crate::web::layout::{Top, html};
 use crate::web::pages::mixtures::{self, MixtureView, PartView};
 use crate::web::pages::next::{Next, next};
 use crate::web::pages::projects::{FloorItem, floors, summary};
+use crate::web::pages::substances::{self, FigureRow, Pick, SubstanceView};
 use crate::web::words::counted;
 use crate::workflow::{Opened, Workflow};
 
@@ -37,6 +38,9 @@ struct ProjectPage {
     mixtures: Vec<MixtureView>,
     blank_rows: Vec<PartView>,
     substance_names: Vec<String>,
+    substances: Vec<SubstanceView>,
+    blank_figures: Vec<FigureRow>,
+    hazards: Vec<Pick>,
     n_changed: String,
     groups: Vec<BasisGroup>,
     catalogue: String,
@@ -119,6 +123,9 @@ pub(crate) async fn show(
         mixtures: mixtures::views(&opened, &figures),
         blank_rows: mixtures::blank_rows(),
         substance_names: mixtures::substance_names(),
+        substances: substances::views(&opened, &figures),
+        blank_figures: substances::blank_figures(),
+        hazards: substances::hazard_picks(&[]),
         n_changed: counted(project.basis.changes().count(), "departure"),
         groups: groups.collect(),
         catalogue: counted(items.len(), "part"),

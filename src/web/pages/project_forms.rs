@@ -231,6 +231,19 @@ pub(super) fn to(id: ProjectId, anchor: &str) -> Redirect {
     Redirect::to(&format!("/projects/{id}{anchor}"))
 }
 
+/// The version that a form of many fields was made for.
+pub(super) fn version(fields: &[(String, String)]) -> Result<Version, WebError> {
+    let text = field(fields, "version");
+    let version = text.trim().parse().ok();
+    version.ok_or_else(|| WebError::refused("version", "missing", "reload the page."))
+}
+
+/// What a form of many fields says under a name; empty where it says nothing.
+pub(super) fn field<'a>(fields: &'a [(String, String)], name: &str) -> &'a str {
+    let found = fields.iter().find(|(key, _)| key == name);
+    found.map_or("", |(_, value)| value.as_str())
+}
+
 /// A number as people type it: with "." or ",", and with blanks about it.
 pub(super) fn number(field: &str, text: &str) -> Result<f64, WebError> {
     let clean = text.trim().replace(',', ".").replace('−', "-");

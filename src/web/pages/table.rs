@@ -203,6 +203,7 @@ pub(super) fn place(opened: &Opened, key: ItemKey) -> Option<String> {
         }
         ItemKey::Floor(floor) => return Some(format!("/projects/{id}/floors/{floor}")),
         ItemKey::Mixture(_) => return Some(format!("/projects/{id}#mixtures")),
+        ItemKey::Substance(_) => return Some(format!("/projects/{id}#substances")),
         _ => {}
     }
     let floor = floor_of(project, key)?;
@@ -231,7 +232,7 @@ fn floor_of(project: &Project, key: ItemKey) -> Option<FloorId> {
         ItemKey::Panel(id) => project.panels.get(id)?.floor,
         ItemKey::Containment(id) => project.containments.get(id)?.floor,
         ItemKey::Riser(id) => project.risers.get(id)?.lowest,
-        ItemKey::Segment(_) | ItemKey::Mixture(_) => return None,
+        ItemKey::Segment(_) | ItemKey::Mixture(_) | ItemKey::Substance(_) => return None,
     })
 }
 
@@ -249,5 +250,6 @@ fn kind_word(key: ItemKey) -> &'static str {
         ItemKey::Riser(_) => "riser",
         ItemKey::Segment(_) => "segment",
         ItemKey::Mixture(_) => "mixture",
+        ItemKey::Substance(_) => "substance",
     }
 }

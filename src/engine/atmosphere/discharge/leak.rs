@@ -290,17 +290,16 @@ impl Step<'_> {
 
     /// Heats of combustion of the parts; what does not burn gives none.
     fn combustion_terms(&mut self, fuel: &Substance) -> Option<Vec<Quantity>> {
-        let whole = [(&*fuel.key, 1.0)];
+        let burns = |part: &Substance| part.burns || !part.lfl.is_empty();
         let parts: Vec<(&str, f64)> = match fuel.composition.is_empty() {
-            true => whole.to_vec(),
+            true => Vec::from_iter(burns(fuel).then_some((&*fuel.key, 1.0))),
             false => (fuel.composition.iter())
+                .filter(|part| part.known().is_none_or(burns))
                 .map(|part| (&*part.key, part.mole_fraction))
                 .collect(),
         };
-        let burns =
-            |key: &str| gas::find(key).is_none_or(|part| part.burns || !part.lfl.is_empty());
         let mut terms = Vec::new();
-        for (key, fraction) in parts.into_iter().filter(|(key, _)| burns(key)) {
+        for (key, fraction) in parts {
             let heat = properties(key).combustion.as_ref()?;
             let title = format!("Heat of combustion of a part of {}", fuel.name);
             let cited = heat.citation.clone();

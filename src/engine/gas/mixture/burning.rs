@@ -13,7 +13,7 @@ use crate::model::{Citation, Hazard, Jurisdiction, Project};
 use crate::units::Unit;
 
 /// What burns of a mixture.
-pub(super) struct Burning {
+pub(super) struct Burning<'a> {
     /// One a table.
     pub limits: Vec<FlammableLimit>,
     /// That of the jurisdiction, %vol of the mixture.
@@ -21,7 +21,7 @@ pub(super) struct Burning {
     /// Flammability of the inerted mixture, above 1 it burns.
     pub critical: Option<Quantity>,
     /// Terms x/L of the parts, by the table of the jurisdiction.
-    terms: Vec<(&'static Substance, Quantity)>,
+    terms: Vec<(&'a Substance, Quantity)>,
     any: bool,
 }
 
@@ -31,13 +31,13 @@ pub(super) fn burns(known: &Substance) -> bool {
 }
 
 /// What burns of `parts`; what no table knows goes to the notes.
-pub(super) fn of(
+pub(super) fn of<'a>(
     project: &Project,
     trace: &mut Trace,
-    parts: &[Part],
+    parts: &[Part<'a>],
     notes: &mut Vec<String>,
-) -> Burning {
-    let burning: Vec<&Part> = parts.iter().filter(|part| burns(part.known)).collect();
+) -> Burning<'a> {
+    let burning: Vec<&Part<'a>> = parts.iter().filter(|part| burns(part.known)).collect();
     let lacking: Vec<&str> = burning
         .iter()
         .filter(|part| part.known.lfl.is_empty())
@@ -91,16 +91,22 @@ pub(super) fn of(
 }
 
 /// x/L of each burning part; where the table has none, another table's limit.
-fn terms(
+fn terms<'a>(
     trace: &mut Trace,
-    burning: &[&Part],
+    burning: &[&Part<'a>],
     table: FlammabilityTable,
     jurisdiction: Jurisdiction,
-) -> Vec<(&'static Substance, Quantity)> {
-    let term = |part: &&Part| {
+) -> Vec<(&'a Substance, Quantity)> {
+    let term = |part: &&Part<'a>| {
         let known = part.known;
+        let stated = |limit: &&FlammableLimit| limit.table == FlammabilityTable::Project;
         let own = known.lfl.iter().find(|limit| limit.table == table);
-        let limit = own.or_else(|| known.lfl_in(jurisdiction))?;
+        let limit = known
+            .lfl
+            .iter()
+            .find(stated)
+            .or(own)
+            .or_else(|| known.lfl_in(jurisdiction))?;
         let limit = given(trace, "Lower flammable limit", known, &limit.figure);
         Some((known, trace.eval(&LE_CHATELIER_TERM, &[part.share, limit])))
     };
@@ -130,7 +136,7 @@ const INERTING: [(&str, f64); 5] = [
 ];
 
 /// Flammability of an inerted mixture; `None` unless every part is in the two tables.
-fn critical(trace: &mut Trace, parts: &[Part], burning: &[&Part]) -> Option<Quantity> {
+fn critical(trace: &mut Trace, parts: &[Part<'_>], burning: &[&Part<'_>]) -> Option<Quantity> {
     let figure = |table: &[(&str, f64)], key: &str| {
         table
             .iter()
@@ -161,7 +167,7 @@ fn critical(trace: &mut Trace, parts: &[Part], burning: &[&Part]) -> Option<Quan
     Some(trace.eval(&CRITICAL, &terms))
 }
 
-impl Burning {
+impl Burning<'_> {
     /// Whether a part burns.
     pub fn has_any(&self) -> bool {
         self.any
@@ -183,7 +189,7 @@ impl Burning {
 pub(super) fn watch(
     trace: &mut Trace,
     hazard: Hazard,
-    terms: &[(&'static Substance, Quantity)],
+    terms: &[(&Substance, Quantity)],
 ) -> Option<MixtureWatch> {
     let (known, largest) = terms.iter().max_by(|a, b| {
         let by_term = a.1.value.total_cmp(&b.1.value);

@@ -4,13 +4,14 @@
 //! mixture warns them: the first flammable set-point, or oxygen at 19.5 %vol.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use crate::engine::gas::density::OXYGEN_IN_AIR;
 use crate::engine::gas::is_toxic;
 use crate::engine::gas::mixture::Part;
 use crate::engine::gas::mixture::burning::watch;
 use crate::engine::gas::mixture::formulas::*;
-use crate::engine::gas::substance::{ExposureLimit, Substance};
+use crate::engine::gas::substance::{ExposureLimit, LimitKind, Substance};
 use crate::engine::results::MixtureWatch;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
@@ -18,14 +19,14 @@ use crate::model::{Citation, Hazard, Jurisdiction, Project};
 use crate::units::Unit;
 
 /// What harms of a mixture.
-pub(super) struct Harm {
+pub(super) struct Harm<'a> {
     pub harms: bool,
     pub limits: Vec<ExposureLimit>,
     /// ppm of the mixture.
     pub long: Option<Quantity>,
     /// ppm of the mixture.
     pub idlh: Option<Quantity>,
-    terms: Vec<(&'static Substance, Quantity)>,
+    terms: Vec<(&'a Substance, Quantity)>,
 }
 
 /// The figure of a toxic part that its share is held against, ppm: its limit for a working day,
@@ -37,15 +38,15 @@ pub(super) fn long_ppm(known: &Substance, jurisdiction: Jurisdiction) -> Option<
 
 /// What harms of `parts`; `flammable_ppm` is the mixture's concentration at its first flammable
 /// set-point.
-pub(super) fn of(
+pub(super) fn of<'a>(
     project: &Project,
     trace: &mut Trace,
-    parts: &[Part],
+    parts: &[Part<'a>],
     flammable_ppm: Option<f64>,
     notes: &mut Vec<String>,
-) -> Harm {
+) -> Harm<'a> {
     let jurisdiction = project.head.jurisdiction;
-    let toxic: Vec<&Part> = parts.iter().filter(|part| is_toxic(part.known)).collect();
+    let toxic: Vec<&Part<'a>> = parts.iter().filter(|part| is_toxic(part.known)).collect();
     let mut found = Harm {
         harms: false,
         limits: Vec::new(),
@@ -100,7 +101,12 @@ fn limit_of(
     value: f64,
 ) -> Quantity {
     let (what, citation) = match (known.limit_in(jurisdiction), &known.idlh) {
-        (Some(limit), _) => (limit.regime.label().to_owned(), limit.citation.clone()),
+        (Some(limit), _) => {
+            let kinds = [LimitKind::Long, LimitKind::Short, LimitKind::Ceiling];
+            let same = |kind: &LimitKind| limit.ppm(*kind) == Some(value);
+            let kind = kinds.into_iter().find(same).unwrap_or(limit.long_kind());
+            (limit.whose(kind).to_owned(), limit.citation_of(kind))
+        }
         (None, Some(idlh)) => (
             "5 % of what is immediately dangerous".to_owned(),
             idlh.citation.clone(),
@@ -115,7 +121,7 @@ fn limit_of(
     )
 }
 
-fn additive(trace: &mut Trace, terms: &[(&'static Substance, Quantity)]) -> Option<Quantity> {
+fn additive(trace: &mut Trace, terms: &[(&Substance, Quantity)]) -> Option<Quantity> {
     let values: Vec<Quantity> = terms.iter().map(|(_, term)| *term).collect();
     (!values.is_empty()).then(|| trace.eval(&ADDITIVE, &values))
 }
@@ -123,8 +129,8 @@ fn additive(trace: &mut Trace, terms: &[(&'static Substance, Quantity)]) -> Opti
 /// The mixture's own exposure limit, of the kind and regime of its worst part.
 fn limit(
     trace: &mut Trace,
-    found: &Harm,
-    toxic: &[&Part],
+    found: &Harm<'_>,
+    toxic: &[&Part<'_>],
     jurisdiction: Jurisdiction,
 ) -> Option<ExposureLimit> {
     let long = found.long?.value;
@@ -156,6 +162,7 @@ fn limit(
             )),
             from_memory: true,
         },
+        stated: BTreeMap::new(),
     };
     match (of_worst.twa_ppm, of_worst.stel_ppm) {
         (Some(_), _) => {
@@ -168,7 +175,7 @@ fn limit(
     Some(limit)
 }
 
-fn idlh(trace: &mut Trace, toxic: &[&Part]) -> Option<Quantity> {
+fn idlh(trace: &mut Trace, toxic: &[&Part<'_>]) -> Option<Quantity> {
     let mut terms = Vec::new();
     for part in toxic {
         let Some(idlh) = &part.known.idlh else {
@@ -184,7 +191,7 @@ fn idlh(trace: &mut Trace, toxic: &[&Part]) -> Option<Quantity> {
     additive(trace, &terms)
 }
 
-impl Harm {
+impl Harm<'_> {
     /// The part with the largest share over its limit.
     pub fn watch(&self, trace: &mut Trace) -> Option<MixtureWatch> {
         watch(trace, Hazard::Toxic, &self.terms)

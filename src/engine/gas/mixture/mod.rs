@@ -15,8 +15,8 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use crate::engine::finding::{Finding, Severity};
-use crate::engine::gas::substance::{Component, Family, Figure, Substance};
-use crate::engine::gas::{density, hazards, is_toxic, lookup, vapour};
+use crate::engine::gas::substance::{Component, Family, Figure, Substance, SubstanceOrigin};
+use crate::engine::gas::{Substances, density, hazards, is_toxic, sensing, vapour};
 use crate::engine::results::{MixtureResult, MixtureWatch, PartResult};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
@@ -33,8 +33,8 @@ const OXYGEN: &str = "7782-44-7";
 
 /// A part with its traced share of the gas.
 #[derive(Debug, Clone, Copy)]
-struct Part {
-    known: &'static Substance,
+struct Part<'a> {
+    known: &'a Substance,
     /// %vol.
     share: Quantity,
 }
@@ -50,7 +50,7 @@ pub fn step(
         let about = ItemKey::Mixture(stated.id);
         let id = |what: &str| format!("gas.mixture_{what}/mixture-{}", stated.id);
         let Some((_, result)) = explained(project, trace, stated) else {
-            let keys = unknown(stated).join(", ");
+            let keys = unknown(project, stated).join(", ");
             let message = format!("{}: no table knows its component {keys}.", stated.name);
             let remedy = "Choose a substance from the list for it.";
             let finding = Finding::new(id("unknown"), Severity::Blocker, message, remedy);
@@ -92,13 +92,31 @@ pub fn substance(project: &Project, mixture: &Mixture) -> Option<Substance> {
     explained(project, &mut Trace::default(), mixture).map(|(substance, _)| substance)
 }
 
-/// The components of a mixture that no table knows.
-pub fn unknown(mixture: &Mixture) -> Vec<&str> {
+/// The components of a mixture that neither the tables nor the project know.
+pub fn unknown<'a>(project: &Project, mixture: &'a Mixture) -> Vec<&'a str> {
     let keys = mixture
         .components
         .iter()
         .map(|part| part.substance.as_str());
-    keys.filter(|key| lookup::find(key).is_none()).collect()
+    let known = |key: &str| Substances::of(project).part(key).is_some();
+    keys.filter(|key| !known(key)).collect()
+}
+
+/// The substances that a mixture is made of, and the parts of those that are mixtures themselves,
+/// as the project knows them; `None` where one of them is unknown.
+type Pool = BTreeMap<String, Cow<'static, Substance>>;
+
+fn pool(project: &Project, mixture: &Mixture) -> Option<Pool> {
+    let substances = Substances::of(project);
+    let mut pool = Pool::new();
+    for component in &mixture.components {
+        let known = substances.part(&component.substance)?;
+        for inner in &known.composition {
+            pool.insert(inner.key.to_string(), substances.part(&inner.key)?);
+        }
+        pool.insert(component.substance.clone(), known);
+    }
+    Some(pool)
 }
 
 /// The mixture as a substance, with every figure traced.
@@ -108,7 +126,8 @@ pub fn explained(
     mixture: &Mixture,
 ) -> Option<(Substance, MixtureResult)> {
     let mut notes = Vec::new();
-    let parts = parts(project, trace, mixture, &mut notes)?;
+    let pool = pool(project, mixture)?;
+    let parts = parts(project, trace, mixture, &pool, &mut notes);
     let masses: Vec<Quantity> = parts
         .iter()
         .map(|part| {
@@ -175,7 +194,7 @@ pub fn contributions(
         .composition
         .iter()
         .filter_map(|part| {
-            let known = lookup::find(&part.key)?;
+            let known = part.known()?;
             Some((part.key.to_string(), part.mole_fraction * weight(known)?))
         })
         .collect();
@@ -185,28 +204,17 @@ pub fn contributions(
     found
 }
 
-/// Whether a flammable detector of this principle, meant for `watched`, sees a burning part.
-/// Infrared absorbs at the bond of carbon and hydrogen (common practice, no source).
-pub fn sees(principle: Principle, watched: &str, part: &Substance) -> bool {
-    match principle {
-        Principle::Catalytic | Principle::Semiconductor | Principle::ThermalConductivity => true,
-        Principle::Infrared => part
-            .formula
-            .is_some_and(|formula| formula.starts_with('C') && formula.contains('H')),
-        Principle::Electrochemical | Principle::Photoionisation => part.key == watched,
-    }
-}
-
 /// The parts with their shares of the gas, largest first; parts of parts are counted together.
-fn parts(
+fn parts<'a>(
     project: &Project,
     trace: &mut Trace,
     mixture: &Mixture,
+    pool: &'a Pool,
     notes: &mut Vec<String>,
-) -> Option<Vec<Part>> {
-    let mut amounts: BTreeMap<&'static str, (&'static Substance, f64)> = BTreeMap::new();
+) -> Vec<Part<'a>> {
+    let mut amounts: BTreeMap<&'a str, (&'a Substance, f64)> = BTreeMap::new();
     for component in &mixture.components {
-        let known = lookup::find(&component.substance)?;
+        let known: &Substance = &pool[&component.substance];
         let stated = trace.given(
             format!("Share of {} in {}, as stated", known.name, mixture.name),
             100.0 * component.fraction,
@@ -220,11 +228,11 @@ fn parts(
                 trace.eval(&MOLES_OF_MASS, &[stated, mass]).value
             }
         };
-        let inner: Vec<(&'static Substance, f64)> = match known.composition.as_slice() {
+        let inner: Vec<(&Substance, f64)> = match known.composition.as_slice() {
             [] => vec![(known, 1.0)],
             inner => inner
                 .iter()
-                .filter_map(|part| Some((lookup::find(&part.key)?, part.mole_fraction)))
+                .map(|part| (pool[part.key.as_ref()].as_ref(), part.mole_fraction))
                 .collect(),
         };
         for (part, fraction) in inner {
@@ -232,7 +240,7 @@ fn parts(
         }
     }
     let title = |known: &Substance| format!("Amount of {} in {}", known.name, mixture.name);
-    let mut amounts: Vec<(&'static Substance, Quantity)> = amounts
+    let mut amounts: Vec<(&Substance, Quantity)> = amounts
         .into_values()
         .map(|(known, amount)| {
             (
@@ -256,14 +264,14 @@ fn parts(
         let larger = b.share.value.total_cmp(&a.share.value);
         larger.then_with(|| a.known.key.cmp(&b.known.key))
     });
-    Some(parts)
+    parts
 }
 
 /// Amounts in the vapour over a liquid mixture, in the place of those in the liquid.
 fn evaporate(
     project: &Project,
     trace: &mut Trace,
-    amounts: &mut [(&'static Substance, Quantity)],
+    amounts: &mut [(&Substance, Quantity)],
     notes: &mut Vec<String>,
 ) {
     let temperature = trace.basis(&project.basis, &basis::ROOM_TEMPERATURE);
@@ -307,10 +315,10 @@ fn is_liquid(known: &Substance) -> bool {
 /// The substance that the parts make up.
 fn built(
     mixture: &Mixture,
-    parts: &[Part],
+    parts: &[Part<'_>],
     molar_mass: Quantity,
-    burning: &burning::Burning,
-    harm: &harm::Harm,
+    burning: &burning::Burning<'_>,
+    harm: &harm::Harm<'_>,
     trace: &mut Trace,
 ) -> Substance {
     let of = |test: &dyn Fn(&Substance) -> bool| -> f64 {
@@ -332,13 +340,7 @@ fn built(
         name: Cow::Owned(mixture.name.trim().to_owned()),
         synonyms: Vec::new(),
         formula: None,
-        composition: parts
-            .iter()
-            .map(|part| Component {
-                key: part.known.key.clone(),
-                mole_fraction: part.share.value / 100.0,
-            })
-            .collect(),
+        composition: composition(parts),
         family: family(parts, burns, harm.harms),
         usual_holdings: holdings(parts),
         molar_mass: of_mixture(molar_mass.value, Unit::GramPerMole, "Mean molar mass"),
@@ -352,6 +354,7 @@ fn built(
         safety_class: None,
         antoine: None,
         critical: None,
+        stated_vapour: None,
         melting_point: None,
         ionisation: None,
         cell: None,
@@ -372,10 +375,22 @@ fn built(
         enriches: oxygen > 23.5,
         harms: harm.harms,
         associates: of(&|known| known.associates) >= 50.0,
+        sensing: Vec::new(),
+        origin: SubstanceOrigin::Own,
     }
 }
 
-fn family(parts: &[Part], burns: bool, harms: bool) -> Family {
+fn composition(parts: &[Part<'_>]) -> Vec<Component> {
+    let component = |part: &Part<'_>| Component {
+        key: part.known.key.clone(),
+        mole_fraction: part.share.value / 100.0,
+        stated: (part.known.origin != SubstanceOrigin::Tables)
+            .then(|| Box::new(part.known.clone())),
+    };
+    parts.iter().map(component).collect()
+}
+
+fn family(parts: &[Part<'_>], burns: bool, harms: bool) -> Family {
     let first = parts[0].known.family;
     let all = |family| parts.iter().all(|part| part.known.family == family);
     match (burns, harms) {
@@ -388,9 +403,9 @@ fn family(parts: &[Part], burns: bool, harms: bool) -> Family {
 }
 
 /// Liquid where all parts are, a gas liquefied under pressure where all but little is, else a gas.
-fn holdings(parts: &[Part]) -> Vec<Holding> {
+fn holdings(parts: &[Part<'_>]) -> Vec<Holding> {
     let share = |holding| -> f64 {
-        let held = |part: &&Part| part.known.usual_holdings.first() == Some(&holding);
+        let held = |part: &&Part<'_>| part.known.usual_holdings.first() == Some(&holding);
         parts.iter().filter(held).map(|part| part.share.value).sum()
     };
     if share(Holding::Liquid) > 99.9 {
@@ -402,7 +417,7 @@ fn holdings(parts: &[Part]) -> Vec<Holding> {
     vec![Holding::Gas]
 }
 
-fn boiling_point(parts: &[Part], trace: &mut Trace) -> Option<Figure> {
+fn boiling_point(parts: &[Part<'_>], trace: &mut Trace) -> Option<Figure> {
     let largest = parts[0].known;
     let boils = largest.boiling_point.as_ref()?;
     let of = given(trace, "Boiling point", largest, boils);
@@ -423,7 +438,7 @@ fn oxygen_watch(trace: &mut Trace, hazard: Hazard) -> MixtureWatch {
     }
 }
 
-fn listed(part: &Part) -> PartResult {
+fn listed(part: &Part<'_>) -> PartResult {
     PartResult {
         key: part.known.key.to_string(),
         name: part.known.name.to_string(),
@@ -460,7 +475,16 @@ pub fn seen_share(
     let stated = project.mixtures.get(Mixture::id_of(released)?)?;
     let known = substance(project, stated)?;
     let parts = contributions(project, &known, Hazard::Flammable);
-    let is_seen = |key: &str| lookup::find(key).is_some_and(|part| sees(principle, watched, part));
+    let watched = Substances::of(project).find(watched)?;
+    let part = |key: &str| {
+        known
+            .composition
+            .iter()
+            .find(|part| part.key == key)?
+            .known()
+    };
+    let is_seen =
+        |key: &str| part(key).is_some_and(|part| sensing::also_sees(principle, &watched, part));
     let seen = parts.iter().filter(|(key, _)| is_seen(key));
     Some((
         stated.name.trim().to_owned(),

@@ -1,4 +1,5 @@
 use super::*;
+use crate::engine::gas::lookup;
 use crate::engine::{Silent, run};
 use crate::model::*;
 
@@ -186,7 +187,9 @@ use crate::engine::gas::Substances;
 
 #[test]
 fn infrared_sees_what_has_carbon_and_hydrogen() {
-    let seen = |principle, part: &str| sees(principle, "74-82-8", lookup::find(part).unwrap());
+    let methane = lookup::find("74-82-8").unwrap();
+    let seen =
+        |principle, part: &str| sensing::also_sees(principle, methane, lookup::find(part).unwrap());
     assert!(seen(Principle::Infrared, "ethane"));
     assert!(!seen(Principle::Infrared, "hydrogen"));
     assert!(!seen(Principle::Infrared, "carbon monoxide"));
