@@ -105,3 +105,63 @@ async fn what_cannot_be_answered_is_refused_in_words() {
         assert_eq!(error["remedy"].is_string(), status == 422, "{path}");
     }
 }
+
+/// The demo's acetone (EN 60079-20-1: LFL 2.5 %vol) with a figure of the project's own.
+#[tokio::test]
+async fn a_figure_of_the_project_replaces_the_published_one_everywhere_and_is_shown_as_its_own() {
+    let app = App::new().await;
+    let id = app.project("Own figures").await;
+    let base = format!("/projects/{id}");
+    let own = [
+        ("version", "1"),
+        ("of", "acetone"),
+        ("lfl", "2.9"),
+        ("lfl_reason", "safety data sheet of the supplier"),
+    ];
+    let answer = app.post_form(&format!("{base}/substances"), &own).await;
+    assert_eq!(answer.status.as_u16(), 303, "{}", answer.text());
+    let state = app.state(id).await;
+    let result = &state["results"]["substances"]["1"];
+    let figure = &result["figures"][0];
+    assert_eq!(figure["value"]["value"], 2.9);
+    assert_eq!(figure["published"]["value"], 2.5);
+    assert_eq!(figure["laxer"], true);
+    let findings = state["results"]["findings"].as_array().unwrap();
+    let warned = findings.iter().any(|one| {
+        let message = one["message"].as_str().unwrap();
+        one["severity"] == "warning" && message.contains("2.9") && message.contains("2.5")
+    });
+    assert!(warned, "{findings:?}");
+    let page = app.get(&base).await.text();
+    assert!(page.contains("yours is less safe") && page.contains("of the supplier"));
+    let pdf = app.get(&format!("{base}/documents/project.pdf")).await;
+    assert_eq!(pdf.status.as_u16(), 200);
+}
+
+#[tokio::test]
+async fn figures_of_a_project_that_cannot_be_are_refused_by_their_field() {
+    let app = App::new().await;
+    let id = app.project("Own figures").await;
+    let path = format!("/projects/{id}/substances");
+    let refused: [(&[(&str, &str)], &str); 5] = [
+        (&[], "choose a substance"),
+        (&[("of", "unobtainium"), ("lfl", "2")], "unobtainium"),
+        (
+            &[("of", "acetone"), ("lfl", "15"), ("lfl_reason", "x")],
+            "upper flammable limit",
+        ),
+        (&[("of", "acetone"), ("lfl", "2")], "lower flammable limit"),
+        (&[("name", "Thinner 12")], "molar mass of Thinner 12"),
+    ];
+    for (fields, says) in refused {
+        let fields = [&[("version", "1")], fields].concat();
+        let answer = app.post_form(&path, &fields).await;
+        assert_eq!(answer.status.as_u16(), 422, "{fields:?}: {}", answer.text());
+        assert!(
+            answer.text().contains(says),
+            "{fields:?}: {}",
+            answer.text()
+        );
+    }
+    assert_eq!(app.state(id).await["version"], 1);
+}

@@ -201,7 +201,7 @@ fn figure_rows(
         if let Some(result) = result {
             row.published = result
                 .published
-                .map(|published| figures.figure(published, Decimals::Significant(4)));
+                .map(|published| figures.figure(published, Decimals::AsSet));
             row.laxer = result.laxer;
         }
         row
