@@ -151,7 +151,7 @@ async fn figures_of_a_project_that_cannot_be_are_refused_by_their_field() {
             "upper flammable limit",
         ),
         (&[("of", "acetone"), ("lfl", "2")], "lower flammable limit"),
-        (&[("name", "Thinner 12")], "molar mass of Thinner 12"),
+        (&[("name", "Thinner 12")], "Molar mass of Thinner 12"),
     ];
     for (fields, says) in refused {
         let fields = [&[("version", "1")], fields].concat();

@@ -129,7 +129,7 @@ fn own(stated: &StatedSubstance) -> Result<(), EditError> {
         return Err(EditError::field(
             format!("molar mass of {name}"),
             "not stated",
-            "state it: without it nothing tells whether the gas rises or sinks.",
+            "state it; without it nothing tells whether the gas rises or sinks.",
         ));
     }
     if stated
@@ -265,11 +265,11 @@ fn used(project: &Project) -> Result<(), EditError> {
     };
     let remedy = "the project has no such substance; state it, or choose another.";
     let refuse = |field: String, key: &str| Err(EditError::field(field, key, remedy));
-    for source in project.sources.iter().filter(|one| is_gone(&one.substance)) {
+    if let Some(source) = (project.sources.iter()).find(|one| is_gone(&one.substance)) {
         let field = format!("substance of release source {}", source.name);
         return refuse(field, &source.substance);
     }
-    for detector in project.detectors.iter().filter(|one| is_gone(&one.watches)) {
+    if let Some(detector) = (project.detectors.iter()).find(|one| is_gone(&one.watches)) {
         return refuse(format!("substance of {}", detector.tag), &detector.watches);
     }
     for mixture in &project.mixtures {

@@ -286,15 +286,15 @@ fn read(
             });
         }
     }
-    let group = GasGroup::ALL.into_iter();
-    let group = group.filter(|one| some("gas_group").as_deref() == Some(one.label()));
-    stated.gas_group = group.last().map(|value| Stated {
+    let group = text("gas_group");
+    let group = GasGroup::ALL.into_iter().find(|one| one.label() == group);
+    stated.gas_group = group.map(|value| Stated {
         value,
         reason: text("gas_group_reason"),
     });
-    let class = TemperatureClass::ALL.into_iter();
-    let class = class.filter(|one| some("temperature_class").as_deref() == Some(one.label()));
-    stated.temperature_class = class.last().map(|value| Stated {
+    let class = text("temperature_class");
+    let class = (TemperatureClass::ALL.into_iter()).find(|one| one.label() == class);
+    stated.temperature_class = class.map(|value| Stated {
         value,
         reason: text("temperature_class_reason"),
     });
