@@ -227,6 +227,9 @@ basis_items! {
         Metre, 4.0, 0.5..=30.0, Citation::published(GB50493, "toxic gas, open");
     REACH_OXYGEN = "reach_oxygen", REACH, "Oxygen depletion or enrichment",
         Metre, 5.0, 1.0..=15.0, Citation::CommonPractice;
+    REACH_AREA = "reach_area", REACH,
+        "Whole floor of a room, any hazard: from a detector",
+        Metre, 5.0, 1.0..=15.0, Citation::CommonPractice;
     AREA_LABORATORY = "area_laboratory", WATCH,
         "Laboratories: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 0.0, 0.0..=1.0, Citation::CommonPractice;
@@ -239,9 +242,6 @@ basis_items! {
     AREA_STORE = "area_store", WATCH,
         "Stores: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
-    REACH_AREA = "reach_area", REACH,
-        "Whole floor of a room, any hazard: from a detector",
-        Metre, 5.0, 1.0..=15.0, Citation::CommonPractice;
     AREA_CELL = "area_cell", WATCH, "Cell the floor is divided into",
         Metre, 0.5, 0.2..=2.0, Citation::CommonPractice;
     FLAMMABLE_FIRST = "flammable_first", ALARM, "Flammable, first set-point",
@@ -256,8 +256,6 @@ basis_items! {
     OXYGEN_HIGH = "oxygen_high", ALARM, "Oxygen, set-point for enrichment, rising",
         PercentVolume, 23.5, 21.5..=25.0,
         Citation::published(GB50493, "enrichment above 23.5 %");
-    ROOM_FREE_VOLUME = "room_free_volume", AIR, "Share of a room's volume that is free air",
-        Percent, 100.0, 20.0..=100.0, Citation::CommonPractice;
     TOXIC_FIRST = "toxic_first", ALARM, "Toxic, first set-point, of the limit for a working day",
         Percent, 100.0, 10.0..=100.0, Citation::published(GB50493, "at most 100 % of the limit");
     TOXIC_SECOND = "toxic_second", ALARM,
@@ -344,6 +342,8 @@ basis_items! {
         Percent, 3.0, 0.1..=10.0, Citation::CommonPractice;
     NOISE_PHOTOIONISATION = "noise_photoionisation", NOISE, "Photoionisation",
         Percent, 1.0, 0.1..=10.0, Citation::CommonPractice;
+    ROOM_FREE_VOLUME = "room_free_volume", AIR, "Share of a room's volume that is free air",
+        Percent, 100.0, 20.0..=100.0, Citation::CommonPractice;
     ENTRAINMENT = "entrainment", AIR, "Entrainment coefficient of a plume, top-hat",
         One, 0.13, 0.08..=0.2,
         Citation::from_memory("Linden 1999, Annu. Rev. Fluid Mech. 31, 201",
@@ -439,4 +439,19 @@ basis_items! {
         Hour, 0.5, 0.0..=10.0, Citation::CommonPractice;
     HOURS_SETUP = "hours_setup", LABOUR, "Set up a control panel",
         Hour, 4.0, 0.0..=80.0, Citation::CommonPractice;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_group_prints_under_one_heading() {
+        let groups = ITEMS.chunk_by(|a, b| a.group == b.group);
+        let headings: Vec<&str> = groups.map(|items| items[0].group).collect();
+        let mut once = headings.clone();
+        once.sort_unstable();
+        once.dedup();
+        assert_eq!(once.len(), headings.len(), "{headings:?}");
+    }
 }

@@ -35,8 +35,17 @@ pub fn basis_of_design(project: &Project, _results: &Results) -> Table {
          A citation marked \"from memory\" is a pointer: check it against the edition in force.",
         jurisdiction(project.head.jurisdiction)
     ));
+    table.notes.push(FOREIGN.to_owned());
     table
 }
+
+/// Why figures of other countries stand in a project that does not lie there.
+const FOREIGN: &str = "Reach, mounting heights and set-points that cite GB/T 50493 (China) or NFSC \
+    206 (Korea) are the published figures of those countries. They stand here, whatever the \
+    jurisdiction, because we know of no European, British or American standard that publishes \
+    such a figure; using them elsewhere is common practice, not law. Each can be changed in the \
+    basis of design: where an authority, a client or a local code asks for another figure, that \
+    one counts.";
 
 fn cells(project: &Project, item: &BasisItem) -> Vec<Cell> {
     let changed = project.basis.is_changed(item);

@@ -11,8 +11,13 @@
  *   scale: ?{a: Point, b: Point, length: number}, rotation: number, origin: Point, fade: number
  *   }} PlanSheet
  * @typedef {{id: number, floor: number, number: string, name: string, room_use: string,
- *   enclosure: string, outline: Point[], ceiling: ?number, air_changes: ?number}} Room
- * @typedef {{id: number, floor: number, line: Point[], height: ?number}} Barrier
+ *   enclosure: string, outline: Point[], ceiling: ?number, air_changes: ?number,
+ *   features?: RoomFeatures}} Room
+ * @typedef {{pit: ?number, raised_floor: ?number, ceiling_void: ?number, warm_ceiling: boolean,
+ *   extract_duct: boolean, air_intake: boolean, fast_supply: boolean, low_vent: ?number,
+ *   high_vent: ?number, vent_rise: ?number}} RoomFeatures  left out where a room is plain
+ * @typedef {{id: number, floor: number, line: Point[], height: ?number, underside?: ?number
+ *   }} Barrier  with an underside it is a beam
  * @typedef {{id: number, floor: number, a: Point, b: Point, form: string, head: ?number}} Opening
  * @typedef {{id: number, floor: number, name: string, at: Point, height: ?number,
  *   substance: string, holding: ?string, release: ?StatedRelease}} Source
@@ -30,7 +35,10 @@
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, watches: string,
  *   hazard: string, band: string, part: ?string, origin: string, set_points: SetPoint[],
  *   set_points_reason?: string, tag_offset: ?Point}} Detector
- * @typedef {{value: number, unit: string, rising: boolean}} SetPoint
+ * @typedef {{value: number, unit: string, rising: boolean, averaging?: "instant"|"one_minute"
+ *   |"fifteen_minutes"|"one_hour"|"eight_hours"}} SetPoint
+ * @typedef {{id: number, name: string, by: "mole"|"mass",
+ *   components: {substance: string, fraction: number}[]}} Mixture
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, part: string,
  *   detectors: number[], existing: boolean}} Device
  * @typedef {{id: number, tag: string, floor: number, at: Point, height: number, part: string,
@@ -42,7 +50,7 @@
  * @typedef {{head: any, basis: any, catalogue: any, floors: Floor[], rooms: Room[],
  *   barriers: Barrier[], openings: Opening[], sources: Source[], detectors: Detector[],
  *   devices: Device[], panels: Panel[], containments: Containment[], risers: Riser[],
- *   segments: Segment[]}} Project
+ *   segments: Segment[], mixtures: Mixture[], substances?: any[]}} Project
  * @typedef {{unit: string, at_zero: number, per_percent: number}} Scale  a reading is
  *   at_zero + per_percent * gas, gas in %vol of the room's air
  * @typedef {{hazard: string, measures: string, band: string, detector: ?number, height: Quantity,

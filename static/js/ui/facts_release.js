@@ -111,6 +111,15 @@ export function releaseParts(source, /** @type {any} */ context) {
       !release.sentences.includes(release.mixing.sentence) &&
       h("p", {}, release.mixing.sentence),
     release.notes.map((/** @type {string} */ words) => h("p", { class: "quiet" }, words)),
+    h(
+      "p",
+      {},
+      h(
+        "a",
+        { href: `/projects/${desk.projectId}/calculation?source=${source.id}` },
+        "Calculation sheet",
+      ),
+    ),
   ];
 }
 
