@@ -24,6 +24,7 @@ const q = (value, unit = "m") => ({ value, unit, why: 0 });
 /** A gas that rises from 1 m in a room of 3 m. */
 const rising = {
   motion: "rises",
+  from: q(1),
   times: [0, 10, 30],
   front: [3, 2.5, 1.5],
   layer: [0, 2, 4],
@@ -33,7 +34,6 @@ const rising = {
   harms: [],
 };
 const release = {
-  source_height: q(1),
   rate: q(0.01, "m3/s"),
   total: null,
   cases: [rising],
@@ -51,9 +51,9 @@ test("between samples a value goes straight, beyond them the ends hold", () => {
 test("the cases that screen and paper share are read off alike", () => {
   const path = new URL("../data/release/section_cases.json", import.meta.url);
   for (const one of JSON.parse(readFileSync(path, "utf8")).cases) {
-    const { course, source_height, ceiling, entrainment, seconds, expect } = one;
-    const shown = { ...release, source_height: q(source_height) };
-    const gas = gasAt(shown, course, seconds, { ceiling, entrainment });
+    const { course, from, ceiling, entrainment, seconds, expect } = one;
+    const shown = { ...course, from: q(from) };
+    const gas = gasAt(release, shown, seconds, { ceiling, entrainment });
     for (const part of ["layer", "cone"]) {
       if (expect[part] === null) assert.equal(gas[part], null, one.name);
       else for (const key of Object.keys(expect[part])) near(gas[part][key], expect[part][key]);

@@ -164,7 +164,7 @@ pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
     ];
     all.extend(room.into_iter().flatten());
     for case in &release.cases {
-        all.extend([case.relative_density, case.highest]);
+        all.extend([case.from, case.relative_density, case.highest]);
         all.extend(case.steady);
         if let Some(plume) = &case.plume {
             all.extend([plume.run, plume.buoyancy, plume.flux, plume.dilution]);

@@ -131,7 +131,13 @@ impl Courses {
     }
 
     /// The case with the moments that the results keep.
-    pub fn kept(&self, state: &State, moving: Quantity, highest: Quantity) -> ReleaseCase {
+    pub fn kept(
+        &self,
+        state: &State,
+        from: Quantity,
+        moving: Quantity,
+        highest: Quantity,
+    ) -> ReleaseCase {
         let every = self.usual.len().div_ceil(SAMPLES).max(1);
         let last = self.usual.len().saturating_sub(1);
         let kept: Vec<&Moment> = self
@@ -154,6 +160,7 @@ impl Courses {
         ReleaseCase {
             state: state.kind,
             motion: state.motion,
+            from,
             relative_density: moving,
             plume: None,
             vented: None,

@@ -39,6 +39,8 @@ pub struct Discharge {
     /// All there is, m3 at room temperature and pressure; `None`: it goes on.
     pub total: Option<Quantity>,
     pub course: Course,
+    /// It comes off a liquid that was spilt on the floor.
+    pub off_the_floor: bool,
 }
 
 /// How the rate goes on from its beginning.
@@ -121,6 +123,7 @@ mod tests {
             relative_density,
             total,
             course,
+            off_the_floor: false,
         }
     }
 

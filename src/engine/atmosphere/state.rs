@@ -12,7 +12,9 @@ pub static RULES: &[&Rule] = &[
     &MOVING,
     &RUN,
     &FROM_THE_FLOOR,
+    &FROM_THE_POOL,
     &HIGHEST,
+    &NO_LESS,
     &AS_GAS,
     &NO_COLDER,
 ];
@@ -40,11 +42,27 @@ pub static FROM_THE_FLOOR: Rule = Rule {
     citation: Citation::CommonPractice,
 };
 
+pub static FROM_THE_POOL: Rule = Rule {
+    id: "atmosphere.from_the_pool",
+    title: "What comes off a spilt liquid starts on the floor",
+    statement: "A liquid that is spilt spreads on the floor: vapour heavier than air starts from \
+        there, and no fall through the air of the room dilutes it.",
+    citation: Citation::CommonPractice,
+};
+
 pub static HIGHEST: Rule = Rule {
     id: "atmosphere.highest_mean",
     title: "Highest mean of the room in the time looked at",
     statement: "The balance of the mixed room, followed from the beginning of the release.",
     citation: Citation::from_memory("ASHRAE Handbook: Fundamentals", "balance of a mixed room"),
+};
+
+pub static NO_LESS: Rule = Rule {
+    id: "atmosphere.no_less_than_leaves",
+    title: "The plume brings no less than leaves",
+    statement: "On a short way a plume takes in little air; what leaves already mixed with air \
+        is more than that, and comes as it leaves.",
+    citation: Citation::CommonPractice,
 };
 
 pub static AS_GAS: Rule = Rule {
@@ -201,6 +219,7 @@ mod tests {
             relative_density: trace.measured("density", leaving, Unit::One),
             total: None,
             course: Course::Steady,
+            off_the_floor: false,
         };
         let boils = substance.boiling_point.as_ref().map(|figure| figure.value);
         let is_liquid = boils.is_some_and(|boils| boils >= 20.0);

@@ -235,6 +235,10 @@ impl Of<'_> {
                 self.trace
                     .rule(&state::FROM_THE_FLOOR, 0.0, Unit::Metre, &[])
             }
+            (_, Motion::Falls) if self.discharge.off_the_floor => {
+                self.trace
+                    .rule(&state::FROM_THE_POOL, 0.0, Unit::Metre, &[])
+            }
             _ => source_height,
         };
         let densities = [("as it leaves", self.discharge.relative_density)];
@@ -266,7 +270,7 @@ impl Of<'_> {
             }
             (None, ..) => Some(self.trace.eval(&room::STEADY, &[rate, supply])),
         };
-        let mut case = courses.kept(state, moving, highest);
+        let mut case = courses.kept(state, from, moving, highest);
         case.steady = steady;
         case.plume = plume.map(|plume| plume.1);
         case.vented = self.vented(&case, air, from);
@@ -350,8 +354,13 @@ impl Of<'_> {
         );
         let rate = self.discharge.rate;
         let buoyancy = self.trace.eval(&plume::BUOYANCY, &[rate, in_room, moving]);
+        let leaves = rate.value / state.strength;
         let ways = common.coefficients.map(|coefficient| {
-            let flux = self.trace.eval(&plume::FLUX, &[coefficient, buoyancy, run]);
+            let mut flux = self.trace.eval(&plume::FLUX, &[coefficient, buoyancy, run]);
+            if flux.value < leaves {
+                let inputs = [("by its way", flux), ("gas in it", rate)];
+                flux = self.trace.rule(&state::NO_LESS, leaves, flux.unit, &inputs);
+            }
             (flux, self.trace.eval(&plume::DILUTION, &[rate, flux]))
         });
         let transits = std::array::from_fn(|idx| {

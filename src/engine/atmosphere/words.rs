@@ -130,8 +130,22 @@ pub fn of_case(substance: &str, case: &ReleaseCase) -> String {
     } else {
         "floor"
     };
+    let is_pool = case.motion == Motion::Falls && case.from.value <= 0.0;
+    let way = if is_pool {
+        "Its vapour creeps over the floor"
+    } else {
+        way
+    };
     let plume = case.plume.as_ref().map_or(String::new(), |plume| {
         let [least, most] = plume.dilution_band;
+        if is_pool {
+            return format!(
+                ", with {} of {substance} in it where it comes off; spread over all of the floor \
+                 it comes to {} m deep",
+                said(plume.dilution),
+                figure(deepest(case))
+            );
+        }
         format!(
             ": {} m from the release the plume brings {} of air and gas to the {place}, with {} \
              of {substance} in it ({} to {} as entrainment varies)",
@@ -159,6 +173,11 @@ pub fn of_case(substance: &str, case: &ReleaseCase) -> String {
         ),
     };
     format!("{way}{plume}.{vented}{settles}")
+}
+
+/// Depth of the layer at its deepest, m.
+fn deepest(case: &ReleaseCase) -> f64 {
+    case.front.iter().copied().fold(0.0, f64::max)
 }
 
 /// The oxygen that is left, in a sentence.

@@ -58,6 +58,9 @@ pub struct ReleaseResult {
 pub struct ReleaseCase {
     pub state: ReleaseState,
     pub motion: Motion,
+    /// Where the gas sets out, m above the floor: at the release, or at the floor that its liquid
+    /// or the cold gas fell to before.
+    pub from: Quantity,
     /// Relative to the room's air, of what moves.
     pub relative_density: Quantity,
     /// Where the plume meets the ceiling or floor; `None` where it mixes.

@@ -39,7 +39,7 @@ export function gasAt(release, one, seconds, { ceiling, entrainment }) {
   const front = clamped(valueAt(one.times, one.front, seconds), 0, ceiling);
   const gas = valueAt(one.times, one.layer, seconds);
   const layer = rises ? { low: front, high: ceiling, gas } : { low: 0, high: front, gas };
-  const from = clamped(release.source_height.value, 0, ceiling);
+  const from = clamped(one.from.value, 0, ceiling);
   const to = rises ? Math.max(from, front) : Math.min(from, front);
   const flows = seconds > 0 && to !== from && !allOut(release, seconds);
   const radius = SPREAD * entrainment * Math.abs(to - from);

@@ -61,7 +61,7 @@
  *   harm_layered: ?Quantity, harm_mixed: ?Quantity, harm: ?Quantity, alarm: ?Quantity,
  *   verdict: "in_time"|"no_harm"|"neither"|"too_late"|"no_alarm", sentence: string}} Harm
  * @typedef {{state: "leaving"|"warmed", motion: "rises"|"falls"|"mixes",
- *   relative_density: Quantity, plume: ?{run: Quantity, buoyancy: Quantity, flux: Quantity,
+ *   from: Quantity, relative_density: Quantity, plume: ?{run: Quantity, buoyancy: Quantity, flux: Quantity,
  *   dilution: Quantity, dilution_band: [Quantity, Quantity]},
  *   vented: ?{vents: Quantity, front: Quantity, flow: Quantity, gas: Quantity}, times: number[], front: number[],
  *   layer: number[], occupied: number[], mixed: number[], highest: Quantity, steady: ?Quantity,

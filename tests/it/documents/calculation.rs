@@ -166,6 +166,7 @@ fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
     ReleaseCase {
         state,
         motion: made.motion,
+        from: says("height", made.height, Unit::Metre),
         relative_density: says("relative density", made.density, Unit::One),
         plume: None,
         vented: None,
@@ -274,9 +275,9 @@ fn the_section_reads_the_same_off_a_release_as_the_screen() {
     assert!(cases.len() >= 5);
     for one in cases {
         let course = &one["course"];
-        let mut release = base.clone();
-        release.source_height.value = one["source_height"].as_f64().unwrap();
+        let release = base.clone();
         let mut case = release.cases[0].clone();
+        case.from.value = one["from"].as_f64().unwrap();
         case.motion = match course["motion"].as_str().unwrap() {
             "rises" => Motion::Rises,
             "falls" => Motion::Falls,

@@ -60,7 +60,7 @@ pub fn shape_at(
     }
     let front = value_at(&case.times, &case.front, seconds).clamp(0.0, ceiling);
     let gas = value_at(&case.times, &case.layer, seconds);
-    let from = release.source_height.value.clamp(0.0, ceiling);
+    let from = case.from.value.clamp(0.0, ceiling);
     let rises = case.motion == Motion::Rises;
     let (low, high) = if rises {
         (front, ceiling)

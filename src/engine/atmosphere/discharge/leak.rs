@@ -41,6 +41,7 @@ impl Step<'_> {
             relative_density: self.density_as_held(),
             total: None,
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 
@@ -97,6 +98,7 @@ impl Step<'_> {
             relative_density,
             total: None,
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 
@@ -173,6 +175,7 @@ impl Step<'_> {
             relative_density: self.density_as_held(),
             total: None,
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 
@@ -252,6 +255,7 @@ impl Step<'_> {
             relative_density: self.density_as_held(),
             total: None,
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 

@@ -9,7 +9,7 @@ use crate::engine::formula::{Formula, Rule};
 use crate::engine::gas::air::RoomAir;
 use crate::engine::gas::density::{self, KELVIN};
 use crate::engine::gas::state::relative_to_room;
-use crate::engine::gas::{Figure, Substance};
+use crate::engine::gas::{Figure, Substance, vapour};
 use crate::engine::results::Question;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis::{self, BasisItem};
@@ -164,6 +164,16 @@ impl Step<'_> {
         let kelvin = self.trace.eval(&KELVIN, &[celsius]);
         let inputs = [pure, self.air.kelvin, kelvin];
         self.trace.eval(&density::RELEASE_DENSITY, &inputs)
+    }
+
+    /// Density beside the room's air of what lies over a liquid that does not boil: air as full of
+    /// its vapour as it can be.
+    pub fn saturated_density(&mut self, celsius: Quantity) -> Quantity {
+        let pressure = self.air.pressure;
+        match vapour::pool_vapour(self.trace, self.substance, celsius, pressure) {
+            Ok(pool) => pool.relative_density,
+            Err(_) => self.vapour_density(celsius),
+        }
     }
 
     /// Temperature at which a boiling liquid gives its vapour, degC; the room's where not known.

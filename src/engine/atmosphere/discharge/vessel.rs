@@ -58,6 +58,7 @@ impl Step<'_> {
             relative_density: self.relative_density(self.air.temperature),
             total: Some(total),
             course: Course::Emptying,
+            off_the_floor: false,
         }
     }
 
@@ -97,6 +98,7 @@ impl Step<'_> {
             relative_density: self.relative_density(celsius),
             total: Some(total),
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 
@@ -157,6 +159,7 @@ impl Step<'_> {
             relative_density: self.relative_density(boils),
             total: Some(total),
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 
@@ -194,12 +197,18 @@ impl Step<'_> {
                 self.trace.rule(&rules::BOILS, rate.value, unit, &inputs)
             }
         };
-        let leaves = if boils { self.boiling_point() } else { celsius };
         Discharge {
             rate,
-            relative_density: self.vapour_density(leaves),
+            relative_density: match boils {
+                true => {
+                    let leaves = self.boiling_point();
+                    self.vapour_density(leaves)
+                }
+                false => self.saturated_density(celsius),
+            },
             total: Some(total),
             course: Course::Steady,
+            off_the_floor: true,
         }
     }
 
@@ -262,6 +271,7 @@ impl Step<'_> {
             relative_density: self.relative_density(self.air.temperature),
             total: None,
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 
@@ -298,6 +308,7 @@ impl Step<'_> {
             relative_density: self.trace.eval(&density::RELEASE_DENSITY, &inputs),
             total: Some(total),
             course: Course::Steady,
+            off_the_floor: false,
         }
     }
 }

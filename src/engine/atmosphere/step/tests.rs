@@ -38,6 +38,10 @@ pub(super) struct Said {
 }
 
 pub(super) fn run(project: &Project, out: Out) -> Said {
+    run_off(project, out, false)
+}
+
+fn run_off(project: &Project, out: Out, off_the_floor: bool) -> Said {
     let spaces = Airspaces::new(project);
     let mut trace = Trace::default();
     let (mut said, mut questions) = (Vec::new(), Vec::new());
@@ -52,6 +56,7 @@ pub(super) fn run(project: &Project, out: Out) -> Said {
             .2
             .map(|all| trace.given("all", all, Unit::CubicMetre, Citation::Designer)),
         course: Course::Steady,
+        off_the_floor,
     };
     let discharges = BTreeMap::from([(SourceId(1), discharge)]);
     let inputs = Inputs {
@@ -251,6 +256,42 @@ fn nothing_is_computed_in_the_open_or_of_nothing() {
             "{rate}"
         );
     }
+}
+
+/// Saturated vapour of acetone is 24.3 %vol at 20 °C (CoolProp 8.0.0): it lies as it came off, and
+/// the layer grows by no more than comes off.
+#[test]
+fn vapour_of_a_spill_on_a_bench_lies_on_the_floor_undiluted() {
+    let project = one("67-64-1", Holding::Liquid);
+    let out = Out(0.5, 1.2435, None);
+    let held = |off_the_floor| {
+        run_off(&project, out, off_the_floor)
+            .release
+            .cases
+            .remove(0)
+    };
+    let (pool, falls) = (held(true), held(false));
+    assert_eq!((pool.motion, pool.from.value), (Motion::Falls, 0.0));
+    assert!(falls.from.value > 0.5, "{:?}", falls.from);
+    let gas = pool.layer[pool.layer.len() / 4];
+    assert!((gas - 24.3).abs() < 0.3, "{gas}");
+    let (deep, after) = (pool.front[8], pool.times[8]);
+    let comes_off = 0.5 / 3600.0 / 0.243 * after / 20.0;
+    assert!((deep / comes_off - 1.0).abs() < 0.02, "{deep} {comes_off}");
+    let most = pool.plume.as_ref().expect("it falls").dilution.value;
+    assert!(
+        (most - 24.3).abs() < 0.3,
+        "no more in it than comes off: {most}"
+    );
+    let seen = |case: &ReleaseCase| {
+        case.alarms[0]
+            .gas_layered
+            .map_or(f64::INFINITY, |at| at.value)
+    };
+    assert!(
+        seen(&pool) > seen(&falls),
+        "diluted it would be deeper, and seen sooner"
+    );
 }
 
 /// Oxygen rising at the floor and falling at the ceiling: a dense gas is the mirror image.
