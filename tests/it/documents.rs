@@ -169,14 +169,16 @@ fn the_detector_schedule_is_this_csv() {
 
 #[test]
 fn the_bill_is_this_csv() {
-    let project = sample::project();
+    let mut project = sample::project();
+    project.catalogue.sample = true;
     let table = content::bill_of_materials(&project, &sample::results(&project));
     let expected = "\
         group,part,description,quantity,quantity unit,price of one (€),amount (€),issued\r\n\
         Field devices,D-FL,Field device with one flammable-gas detector,5,,420.00,2100.00,2026-03-31\r\n\
         Field devices,XA-B,Sounder with beacon,1,,160.00,160.00,2026-03-31\r\n\
         Cable,C-15,\"Two-core cable 1.5 mm², screened\",118.4,m,1.90,224.96,2026-03-31\r\n\
-        Labour,,Fix and connect field devices,9.00,h,60.00,540.00,2026-03-31\r\n";
+        Labour,,Fix and connect field devices,9.00,h,60.00,540.00,2026-03-31\r\n\
+        Total,,\"prices are invented, no offer\",,,,3024.96,2026-03-31\r\n";
     assert_eq!(
         String::from_utf8(writers::csv(&table, &sample::issue())).unwrap(),
         expected

@@ -2,6 +2,7 @@
 
 use crate::documents::number::Decimals;
 use crate::documents::table::{Cell, Column, RowKind, Table};
+use crate::engine::finding::{Finding, Severity};
 use crate::engine::results::{BillGroup, BillRow};
 use crate::engine::{Quantity, Results};
 use crate::model::{Project, UnitSystem};
@@ -32,7 +33,9 @@ pub fn bill_of_materials(project: &Project, results: &Results) -> Table {
     }
     if let Some(totals) = &results.take_off.totals {
         if table.n_rows() > 0 {
-            table.push(RowKind::Total, sum_row("Total", Cell::number(totals.price)));
+            let mut total = sum_row("Total", Cell::number(totals.price));
+            total[2] = Cell::text(standing(project, results));
+            table.push(RowKind::Total, total);
         }
         table.notes.push(totals.price_holds.clone());
     }
@@ -45,6 +48,21 @@ pub fn bill_of_materials(project: &Project, results: &Results) -> Table {
         .notes
         .push("What is already on site is counted and not bought.".to_owned());
     table
+}
+
+/// What a reader of the total alone must know; empty where it is a price to offer.
+fn standing(project: &Project, results: &Results) -> String {
+    let mut parts = Vec::new();
+    if project.catalogue.sample {
+        parts.push("prices are invented, no offer".to_owned());
+    }
+    let is_blocker = |finding: &&Finding| finding.severity == Severity::Blocker;
+    match results.findings.iter().filter(is_blocker).count() {
+        0 => {}
+        1 => parts.push("one blocker is open".to_owned()),
+        n => parts.push(format!("{n} blockers are open")),
+    }
+    parts.join("; ")
 }
 
 fn add_group(table: &mut Table, group: BillGroup, rows: &[&BillRow]) {

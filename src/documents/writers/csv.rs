@@ -1,10 +1,11 @@
 //! Comma-separated values (RFC 4180): UTF-8, a head with units, plain figures with ".".
 //!
-//! Sums and headings are left out: each row is a thing, so that a machine can add them up.
+//! Headings and the sums of groups are left out: each row is a thing. What adds the rows up stands
+//! in the last one, named so in its first column.
 
 use crate::documents::document::Issue;
 use crate::documents::number;
-use crate::documents::table::{Cell, Column, ColumnKind, RowKind, Table};
+use crate::documents::table::{Cell, Column, ColumnKind, Row, RowKind, Table};
 
 /// The table as CSV, the date of issue in the last column of every row. A text that a spreadsheet
 /// would take for a formula gets an apostrophe.
@@ -14,7 +15,8 @@ pub fn csv(table: &Table, issue: &Issue) -> Vec<u8> {
         .from_writer(Vec::new());
     let head = table.columns.iter().flat_map(|column| heads(table, column));
     let head = head.chain(["issued".to_owned()]);
-    let rows = table.rows.iter().filter(|row| row.kind == RowKind::Plain);
+    let kept = |row: &&Row| matches!(row.kind, RowKind::Plain | RowKind::Total);
+    let rows = table.rows.iter().filter(kept);
     let body = rows.map(|row| {
         let cells = table.columns.iter().zip(&row.cells);
         cells

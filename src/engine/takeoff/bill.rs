@@ -275,8 +275,20 @@ impl Bill<'_> {
         let n_devices = counts.devices.values().sum::<usize>();
         let n_panels = counts.panels.values().sum::<usize>();
         let group = BillGroup::Labour;
-        self.hours(group, "Field devices bought", n_devices, &HOURS_DEVICE);
-        self.hours(group, "Control panels bought", n_panels, &HOURS_PANEL);
+        let fixing = "Fix and connect field devices";
+        self.hours(
+            group,
+            (fixing, "Field devices bought"),
+            n_devices,
+            &HOURS_DEVICE,
+        );
+        let panels = "Control panels bought";
+        self.hours(
+            group,
+            ("Fix and connect control panels", panels),
+            n_panels,
+            &HOURS_PANEL,
+        );
         let lengths: Vec<Quantity> = new_cables(self.project, segments)
             .map(|cable| cable.length)
             .collect();
@@ -284,30 +296,40 @@ impl Bill<'_> {
             let length = self.trace.eval(&TOTAL_LENGTH, &lengths);
             let each = self.trace.basis(&self.project.basis, &HOURS_CABLE);
             let hours = self.trace.eval(&formulas::HOURS_OF_CABLE, &[length, each]);
-            self.timed(group, HOURS_CABLE.label, hours);
+            let label = format!("Lay cable, {} h a metre", each.value);
+            self.timed(group, label, hours);
         }
-        let what = "Places where cables go through walls and slabs";
+        let what = (
+            "Make and seal crossings of walls and slabs",
+            "Places where cables go through walls and slabs",
+        );
         self.hours(group, what, counts.crossings, &HOURS_CROSSING);
         let group = BillGroup::Commissioning;
+        let what = (
+            "Gas and prove detectors",
+            "Detectors, those on site included",
+        );
+        self.hours(group, what, counts.detectors, &HOURS_GASSING);
         self.hours(
             group,
-            "Detectors, those on site included",
-            counts.detectors,
-            &HOURS_GASSING,
+            ("Set up control panels", panels),
+            n_panels,
+            &HOURS_SETUP,
         );
-        self.hours(group, "Control panels bought", n_panels, &HOURS_SETUP);
     }
 
-    fn hours(&mut self, group: BillGroup, what: &str, n: usize, each: &BasisItem) {
+    /// A work done `n` times: its name, and what is counted.
+    fn hours(&mut self, group: BillGroup, what: (&str, &str), n: usize, each: &BasisItem) {
         if n > 0 {
-            let count = self.count(what.to_owned(), n as f64);
+            let count = self.count(what.1.to_owned(), n as f64);
             let one = self.trace.basis(&self.project.basis, each);
             let hours = self.trace.eval(&formulas::HOURS_OF_COUNT, &[count, one]);
-            self.timed(group, each.label, hours);
+            let label = format!("{}: {n} at {} h", what.0, one.value);
+            self.timed(group, label, hours);
         }
     }
 
-    fn timed(&mut self, group: BillGroup, label: &str, hours: Quantity) {
+    fn timed(&mut self, group: BillGroup, label: String, hours: Quantity) {
         let rate = match group {
             BillGroup::Commissioning => &RATE_COMMISSIONING,
             _ => &RATE_LABOUR,
@@ -315,13 +337,7 @@ impl Bill<'_> {
         let rate = self.trace.basis(&self.project.basis, rate);
         let rate = self.as_printed(rate, &formulas::BILLED_RATE);
         let hours = self.as_printed(hours, &formulas::BILLED_HOURS);
-        self.row(
-            group,
-            "",
-            label.to_owned(),
-            (hours, rate),
-            &formulas::AMOUNT_OF_HOURS,
-        );
+        self.row(group, "", label, (hours, rate), &formulas::AMOUNT_OF_HOURS);
     }
 
     fn priced(

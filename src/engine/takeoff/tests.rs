@@ -138,7 +138,7 @@ fn a_slab_gone_through_is_sealed_like_a_wall() {
     assert_eq!(seals, places.len() as f64);
     let mut labour = results.take_off.bill.iter();
     let hours = labour
-        .find(|row| row.description.contains("crossing of a wall or slab"))
+        .find(|row| row.description.contains("crossings of walls and slabs"))
         .expect("the bill has the hours");
     assert!((hours.quantity.value - 0.5 * places.len() as f64).abs() < 1e-9);
 }
