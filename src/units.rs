@@ -256,3 +256,38 @@ impl fmt::Display for Unit {
         f.write_str(self.symbol())
     }
 }
+
+/// A time as it is said, figure and unit with `space` between: seconds up to 120, then minutes up
+/// to 120, then hours. `static/js/core/quantity.js` says it alike; both are held to
+/// `tests/data/release/time_cases.json`.
+pub fn time_text(seconds: f64, space: char) -> String {
+    let minutes = seconds / 60.0;
+    let (figure, unit) = match seconds {
+        _ if !seconds.is_finite() => ("–".to_owned(), Unit::Second),
+        _ if seconds.round() <= 120.0 => (format!("{:.0}", seconds.max(0.0)), Unit::Second),
+        _ if minutes < 9.95 => (format!("{minutes:.1}"), Unit::Minute),
+        _ if minutes < 119.5 => (format!("{minutes:.0}"), Unit::Minute),
+        _ => (format!("{:.1}", minutes / 60.0), Unit::Hour),
+    };
+    format!("{figure}{space}{}", unit.symbol())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::time_text;
+
+    /// The cases are worked out by hand; the scripts read the same file.
+    #[test]
+    fn a_time_is_said_in_one_style() {
+        let cases: serde_json::Value =
+            serde_json::from_str(include_str!("../tests/data/release/time_cases.json")).unwrap();
+        let cases = cases["cases"].as_array().unwrap();
+        assert!(cases.len() > 10);
+        for case in cases {
+            let seconds = case["seconds"].as_f64().unwrap();
+            let words = case["words"].as_str().unwrap();
+            assert_eq!(time_text(seconds, ' '), words, "{seconds} s");
+        }
+        assert_eq!(time_text(1466.0, '\u{202f}'), "24\u{202f}min");
+    }
+}

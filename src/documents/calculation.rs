@@ -18,9 +18,10 @@ use crate::documents::drawing::{
 use crate::documents::number::{self, Decimals};
 use crate::documents::table::Table;
 use crate::engine::results::{
-    AlarmResult, Motion, ReleaseCase, ReleaseResult, ReleaseState, Verdict,
+    AlarmResult, HarmResult, Motion, Picture, ReleaseCase, ReleaseResult, ReleaseState,
 };
 use crate::engine::{Quantity, Results};
+use crate::model::basis::ALARM_HORIZON;
 use crate::model::{FloorId, Project, ReleaseSource, RoomId, SourceId};
 use crate::units::Unit;
 
@@ -193,7 +194,7 @@ fn sheet(
     let mut place: Vec<String> = room.map(names::room).into_iter().collect();
     place.push(names::floor(project, source.floor));
     let harms = release.cases.iter().flat_map(|case| {
-        let line = |harm: &crate::engine::results::HarmResult| VerdictLine {
+        let line = |harm: &HarmResult| VerdictLine {
             bad: harm.verdict.is_bad(),
             sentence: said(state_words(release, case), &harm.sentence),
         };
@@ -204,7 +205,7 @@ fn sheet(
     CalculationSheet {
         source: source.id,
         key: format!("source-{}", source.id.0),
-        title: format!("{}: {}", source.name, release.substance),
+        title: title(&source.name, &release.substance),
         place: place.join(", "),
         verdicts,
         sentences: unsaid(release),
@@ -215,6 +216,14 @@ fn sheet(
         harms: tables::harms(project, release),
         inputs,
         steps,
+    }
+}
+
+/// The source and its substance, once where they are called alike.
+fn title(name: &str, substance: &str) -> String {
+    match name.eq_ignore_ascii_case(substance) {
+        true => name.to_owned(),
+        false => format!("{name}: {substance}"),
     }
 }
 
@@ -241,47 +250,64 @@ fn capital(words: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
-/// The case and the watch that decide: a bad verdict before a good one, a late alarm before an
-/// early one.
-fn deciding(release: &ReleaseResult) -> Option<(&ReleaseCase, Option<&AlarmResult>)> {
-    let bad = |case: &&ReleaseCase| {
-        case.harms
-            .iter()
-            .any(|harm| matches!(harm.verdict, Verdict::TooLate | Verdict::NoAlarm))
+/// The case and the harm that decide: a bad verdict before a good one.
+fn deciding(release: &ReleaseResult) -> Option<(&ReleaseCase, Option<&HarmResult>)> {
+    let bad = |harm: &&HarmResult| harm.verdict.is_bad();
+    let worst = release.cases.iter().find_map(|case| {
+        let harm = case.harms.iter().find(bad)?;
+        Some((case, Some(harm)))
+    });
+    let first = || {
+        let case = release.cases.first()?;
+        Some((case, case.harms.first()))
     };
-    let case = release.cases.iter().find(bad).or(release.cases.first())?;
-    Some((case, case.alarms.first()))
+    worst.or_else(first)
 }
 
-/// Three figures: gas at the set-point in the mixed room, at the detector by the front, and where
-/// the room settles.
+/// What a reader looks for first: alarm and harm of the picture that decides, the time between,
+/// and the highest mean of the room.
 fn headlines(project: &Project, release: &ReleaseResult) -> Vec<Headline> {
-    let Some((case, alarm)) = deciding(release) else {
+    let Some((case, harm)) = deciding(release) else {
         return Vec::new();
     };
-    let time = |label: &str, quantity: Option<Quantity>| Headline {
-        label: label.to_owned(),
-        text: quantity.map_or("not reached".to_owned(), |time| time_text(time.value)),
+    let horizon = 3600.0 * project.basis.get(&ALARM_HORIZON);
+    let within = time_text(horizon);
+    let time = |label: String, quantity: Option<Quantity>| Headline {
+        label,
+        text: quantity.map_or(format!("not within {within}"), |time| time_text(time.value)),
         quantity,
     };
     let mut lines = Vec::new();
-    if let Some(alarm) = alarm {
-        if case.motion != Motion::Mixes {
-            let label = "gas at the first set-point at the detector, by the layer";
-            lines.push(time(label, alarm.gas_layered));
+    if let Some(harm) = harm {
+        let picture = match (case.motion, harm.picture) {
+            (Motion::Mixes, _) => "",
+            (_, Some(Picture::Layered)) => ", gas in a layer",
+            (_, Some(Picture::Mixed)) => ", gas mixed through the room",
+            (_, None) => ", at the latest",
+        };
+        lines.push(time(format!("time to alarm{picture}"), harm.alarm));
+        let of_harm = if harm.picture.is_some() { picture } else { "" };
+        lines.push(time(format!("time to harm{of_harm}"), harm.harm));
+        if let (Some(alarm), Some(harm)) = (harm.alarm, harm.harm) {
+            let margin = harm.value - alarm.value;
+            let label = if margin < 0.0 {
+                "alarm after harm by"
+            } else {
+                "margin"
+            };
+            lines.push(Headline {
+                label: label.to_owned(),
+                text: time_text(margin.abs()),
+                quantity: None,
+            });
         }
-        let label = "gas at the first set-point, room mixed";
-        lines.push(time(label, alarm.gas_mixed));
     }
-    let (label, settled) = match case.steady {
-        Some(steady) => ("the room settles at", steady),
-        None => ("highest mean of the room", case.highest),
-    };
     let two = Decimals::Significant(2);
+    let highest = case.highest;
     lines.push(Headline {
-        label: label.to_owned(),
-        text: number::text(settled.value, settled.unit, two, project.head.units, ""),
-        quantity: Some(settled),
+        label: format!("highest mean of the room within {within}"),
+        text: number::text(highest.value, highest.unit, two, project.head.units, ""),
+        quantity: Some(highest),
     });
     lines
 }
@@ -337,20 +363,30 @@ fn chart_caption(project: &Project, alarm: Option<&AlarmResult>) -> String {
     }
 }
 
-/// The times a section is drawn at: alarm and harm, or where there is most gas if neither comes.
+/// The times a section is drawn at: alarm and harm of what it draws, the gas in a layer where it
+/// forms one; or where there is most gas if neither comes.
 fn section_times(case: &ReleaseCase) -> Vec<(String, f64)> {
-    let alarm = case.alarms.iter().filter_map(|alarm| alarm.alarm);
+    let layered = case.motion != Motion::Mixes;
+    let alarm = case.alarms.iter().filter_map(|alarm| match layered {
+        true => alarm.alarm_layered,
+        false => alarm.alarm_mixed,
+    });
+    let harm = case.harms.iter().filter_map(|harm| match layered {
+        true => harm.harm_layered,
+        false => harm.harm_mixed,
+    });
     let first = |times: Vec<Quantity>| {
         let values = times.iter().map(|time| time.value);
         values.min_by(f64::total_cmp)
     };
-    let alarm = first(alarm.collect());
-    let harm = first(case.harms.iter().filter_map(|harm| harm.harm).collect());
+    let (alarm, harm) = (first(alarm.collect()), first(harm.collect()));
+    let picture = if layered { ", gas in a layer" } else { "" };
     let mut times: Vec<(String, f64)> = Vec::new();
     for (name, time) in [("at the first alarm", alarm), ("at the first harm", harm)] {
         if let Some(time) = time.filter(|time| times.iter().all(|(_, other)| other != time)) {
+            let after = time_text(time);
             times.push((
-                format!("{name}, {} after the beginning", time_text(time)),
+                format!("{name}{picture}: {after} after the beginning"),
                 time,
             ));
         }

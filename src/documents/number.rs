@@ -5,7 +5,7 @@
 //! (from memory). It must not decide what is printed, only how.
 
 use crate::model::UnitSystem;
-use crate::units::Unit;
+use crate::units::{Unit, time_text};
 
 /// The thin space between figure and unit and between groups of three digits: it does not break.
 pub const THIN: char = '\u{202f}';
@@ -50,6 +50,9 @@ pub fn text(
     if !value.is_finite() {
         return NOT_A_FIGURE.to_owned();
     }
+    if (unit, decimals) == (Unit::Second, Decimals::OfUnit) {
+        return time_text(value, THIN);
+    }
     let shown = grouped(&plain(value, unit, decimals, units)).replace('-', "−");
     match unit {
         Unit::Money if currency.is_empty() => shown,
@@ -64,13 +67,15 @@ pub fn text(
 }
 
 /// The digits a reason shows: those of the unit where they tell the figure apart from zero and
-/// round it by less than half a percent, else three that count; heights to 0.01 m.
+/// round it by less than half a percent, else three that count; heights to 0.01 m, times in the
+/// seconds that formulas take.
 pub fn reason_decimals(value: f64, unit: Unit) -> Decimals {
     let step = 10f64.powi(-i32::try_from(unit.decimals()).unwrap_or(0));
     let rounded = (value / step).round() * step;
     let tells = value == 0.0 || ((rounded - value) / value).abs() < 0.005;
     match (unit, tells) {
         (Unit::Metre, true) => Decimals::Places(2),
+        (Unit::Second, true) => Decimals::Places(0),
         (_, true) => Decimals::OfUnit,
         (_, false) => Decimals::Significant(3),
     }

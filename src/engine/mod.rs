@@ -128,16 +128,18 @@ fn releases(
             .take(PREVIEWED)
             .collect(),
     };
-    let questions = &mut results.questions;
-    let discharges = atmosphere::discharge::discharges(project, &of, trace, findings, questions);
+    let mut asked = Vec::new();
+    let of = atmosphere::discharge::discharges(project, &of, trace, findings, &mut asked);
     let inputs = atmosphere::Inputs {
         project,
         spaces,
-        discharges: &discharges,
+        discharges: &of,
         watchers: &watchers,
+        questions: &asked,
     };
     results.releases = atmosphere::step(inputs, trace, findings);
-    atmosphere::into_questions(project, &results.releases, questions);
+    atmosphere::into_questions(project, &results.releases, &mut asked);
+    results.questions.extend(asked);
 }
 
 /// What `only` these detectors do, for the picture while one is dragged: their heights, set-points

@@ -195,7 +195,7 @@ basis_items! {
         One, 24.0, 1.0..=1000.0, Citation::CommonPractice;
     CAPACITY_UNKNOWN = "capacity_unknown", RELEASE, "Capacity of a battery",
         AmpereHour, 200.0, 1.0..=100000.0, Citation::CommonPractice;
-    CHARGE_UNKNOWN = "charge_unknown", RELEASE, "Refrigerant in a circuit",
+    CHARGE_UNKNOWN = "charge_unknown", RELEASE, "Refrigerant in a circuit, commercial plant",
         Kilogram, 10.0, 0.01..=100000.0, Citation::CommonPractice;
     CHARGE_LOSS_TIME = "charge_loss_time", RELEASE, "Time in which a circuit loses its charge",
         Minute, 4.0, 0.5..=1440.0,

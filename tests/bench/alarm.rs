@@ -90,6 +90,7 @@ fn main() {
         spaces: &spaces,
         discharges: &discharges,
         watchers: &watchers,
+        questions: &[],
     };
     let mut times: Vec<Duration> = (0..ROUNDS)
         .map(|_| {

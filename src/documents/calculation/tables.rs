@@ -2,11 +2,11 @@
 
 use crate::documents::calculation::steps::InputLine;
 use crate::documents::calculation::{printed, state_words};
-use crate::documents::drawing::watcher;
+use crate::documents::drawing::{time_text, watcher};
 use crate::documents::number::{self, Decimals};
 use crate::documents::table::{Cell, Column, Table};
 use crate::engine::Quantity;
-use crate::engine::results::{AlarmResult, HarmResult, ReleaseCase, ReleaseResult, Verdict};
+use crate::engine::results::{AlarmResult, HarmResult, Motion, ReleaseCase, ReleaseResult};
 use crate::model::Project;
 
 /// What was stated, assumed or measured, with its ground.
@@ -40,13 +40,14 @@ pub fn inputs_table(project: &Project, lines: &[InputLine]) -> Table {
 /// When each watch sees the release.
 pub fn alarms(project: &Project, release: &ReleaseResult) -> Table {
     let columns = vec![
-        Column::text("watch", 46.0),
-        Column::mixed("first set-point", 26.0),
-        Column::mixed("gas there, by the layer", 28.0),
-        Column::text("least and most entrainment", 32.0),
-        Column::mixed("gas there, room mixed", 28.0),
+        Column::text("watch", 44.0),
+        Column::mixed("first set-point", 24.0),
+        Column::mixed("gas there, in a layer", 26.0),
+        Column::text("least and most entrainment", 30.0),
+        Column::mixed("gas there, mixed", 26.0),
         Column::mixed("own delay", 20.0),
-        Column::mixed("alarm", 22.0),
+        Column::mixed("alarm, in a layer", 24.0),
+        Column::mixed("alarm, mixed", 24.0),
     ];
     let empty = "Nothing watches this release.";
     let mut table = Table::new(project, "alarms", "Time to alarm", columns, empty);
@@ -56,8 +57,8 @@ pub fn alarms(project: &Project, release: &ReleaseResult) -> Table {
         }
     }
     table.notes.push(
-        "The alarm is the later of the two pictures, with the delay of detector, bus, panel and \
-         sounder."
+        "Nobody knows whether the gas keeps to a layer or mixes through the room: the design must \
+         hold in both."
             .to_owned(),
     );
     table
@@ -84,47 +85,67 @@ fn alarm_cells(
         Cell::text(band),
         time(alarm.gas_mixed),
         time(Some(alarm.delay)),
-        time(alarm.alarm),
+        time(alarm.alarm_layered),
+        time(alarm.alarm_mixed),
     ]
 }
 
-/// The alarm held against the harm.
+/// The alarm held against the harm, in each picture of the room.
 pub fn harms(project: &Project, release: &ReleaseResult) -> Table {
     let columns = vec![
         Column::text("harm", 74.0),
-        Column::mixed("level", 26.0),
-        Column::mixed("by the layer", 26.0),
-        Column::mixed("room mixed", 26.0),
+        Column::mixed("level", 24.0),
+        Column::text("if the gas is", 34.0),
+        Column::mixed("first alarm", 22.0),
         Column::mixed("harm", 22.0),
-        Column::mixed("alarm", 22.0),
-        Column::text("verdict", 40.0),
+        Column::text("verdict", 50.0),
     ];
     let empty = "No harmful level is known for this release.";
     let mut table = Table::new(project, "harms", "Alarm against harm", columns, empty);
     for case in &release.cases {
         for harm in &case.harms {
-            table.row(harm_cells(release, case, harm));
+            let layered = ("in a layer", harm.alarm_layered, harm.harm_layered);
+            if case.motion != Motion::Mixes {
+                table.row(harm_cells(release, case, harm, layered));
+            }
+            let mixed = ("mixed through the room", harm.alarm_mixed, harm.harm_mixed);
+            table.row(harm_cells(release, case, harm, mixed));
         }
     }
     table
 }
 
-fn harm_cells(release: &ReleaseResult, case: &ReleaseCase, harm: &HarmResult) -> Vec<Cell> {
-    let verdict = match harm.verdict {
-        Verdict::InTime => "alarm before harm",
-        Verdict::NoHarm => "no harm in the time looked at",
-        Verdict::Neither => "neither in the time looked at",
-        Verdict::TooLate => "HARM BEFORE ALARM",
-        Verdict::NoAlarm => "HARM WITHOUT ALARM",
+/// A picture in words, with its first alarm and its harm.
+type InPicture = (&'static str, Option<Quantity>, Option<Quantity>);
+
+fn harm_cells(
+    release: &ReleaseResult,
+    case: &ReleaseCase,
+    harm: &HarmResult,
+    (picture, alarm, harmed): InPicture,
+) -> Vec<Cell> {
+    let verdict = match (alarm, harmed) {
+        (Some(alarm), Some(harmed)) if alarm.value > harmed.value => {
+            let late = time_text(alarm.value - harmed.value);
+            format!("HARM {late} BEFORE ALARM")
+        }
+        (Some(alarm), Some(harmed)) => {
+            format!(
+                "alarm {} before harm",
+                time_text(harmed.value - alarm.value)
+            )
+        }
+        (Some(_), None) => "no harm in the time looked at".to_owned(),
+        (None, Some(_)) => "HARM WITHOUT ALARM".to_owned(),
+        (None, None) => "neither in the time looked at".to_owned(),
     };
     let what = format!("{}: {}", harm.hazard.label(), harm.name);
     vec![
         Cell::text(with_state(release, case, &what)),
         Cell::as_set(harm.level),
-        time(harm.harm_layered),
-        time(harm.harm_mixed),
-        time(harm.harm),
-        time(harm.alarm),
+        Cell::text(picture),
+        time(alarm),
+        time(harmed),
         Cell::text(verdict),
     ]
 }
@@ -161,6 +182,7 @@ pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
         release.area,
         release.height,
         release.ventilation,
+        release.ends,
     ];
     all.extend(room.into_iter().flatten());
     for case in &release.cases {
@@ -182,15 +204,27 @@ pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
             ]);
             all.push(alarm.delay);
             all.extend(
-                [alarm.gas_layered, alarm.gas_mixed, alarm.alarm]
-                    .into_iter()
-                    .flatten(),
+                [
+                    alarm.gas_layered,
+                    alarm.gas_mixed,
+                    alarm.alarm_layered,
+                    alarm.alarm_mixed,
+                    alarm.alarm,
+                ]
+                .into_iter()
+                .flatten(),
             );
             all.extend(alarm.gas_layered_band.into_iter().flatten());
         }
         for harm in &case.harms {
             all.push(harm.level);
-            let times = [harm.harm_layered, harm.harm_mixed, harm.harm, harm.alarm];
+            let times = [
+                harm.harm_layered,
+                harm.harm_mixed,
+                harm.harm_later,
+                harm.harm,
+                harm.alarm,
+            ];
             all.extend(times.into_iter().flatten());
         }
     }

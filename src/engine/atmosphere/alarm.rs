@@ -237,26 +237,6 @@ impl Pictures {
             (one, other) => one.or(other),
         }
     }
-
-    /// The earlier of each picture.
-    pub fn soonest(self, other: Pictures) -> Pictures {
-        let sooner = |one: Option<f64>, other: Option<f64>| match (one, other) {
-            (Some(one), Some(other)) => Some(one.min(other)),
-            (one, other) => one.or(other),
-        };
-        Pictures {
-            layered: sooner(self.layered, other.layered),
-            mixed: sooner(self.mixed, other.mixed),
-        }
-    }
-
-    /// Each with `by` s more.
-    pub fn delayed(self, by: f64) -> Pictures {
-        Pictures {
-            layered: self.layered.map(|time| time + by),
-            mixed: self.mixed.map(|time| time + by),
-        }
-    }
 }
 
 /// The alarm held against the harm within each picture; the alarm and harm of the picture that

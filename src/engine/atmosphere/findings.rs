@@ -2,23 +2,34 @@
 
 use crate::engine::airspace::room_name;
 use crate::engine::atmosphere::alarm::Watcher;
+use crate::engine::atmosphere::words::{figure, said};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::results::*;
 use crate::model::*;
 
-/// The findings about one release. `missing` are data that were not known, in sentences.
+/// What of a release is not known.
+#[derive(Clone, Copy)]
+pub struct Known<'a> {
+    /// Data that no table states, in sentences.
+    pub missing: &'a [String],
+    /// Figures of the release that are only assumed, and asked for.
+    pub open: &'a [&'a Question],
+}
+
+/// The findings about one release.
 pub fn of(
     source: &ReleaseSource,
     room: Option<&Room>,
     result: &ReleaseResult,
-    missing: &[String],
+    known: Known<'_>,
     watchers: &[Watcher],
 ) -> Vec<Finding> {
+    let missing = known.missing;
     let place = room.map_or_else(String::new, |room| format!(" in {}", room_name(room)));
     let name = format!("{}{place}", source.name);
     let mut found: Vec<Finding> = hazards(result)
         .into_iter()
-        .filter_map(|hazard| late(source, &name, result, hazard))
+        .filter_map(|hazard| late((source, known.open), &name, result, hazard))
         .collect();
     let bad = !found.is_empty();
     let sees = |alarm: &AlarmResult| alarm.alarm.is_some();
@@ -63,7 +74,7 @@ fn hazards(result: &ReleaseResult) -> Vec<Hazard> {
 
 /// The alarm comes after the harm, or not at all.
 fn late(
-    source: &ReleaseSource,
+    (source, open): (&ReleaseSource, &[&Question]),
     name: &str,
     result: &ReleaseResult,
     hazard: Hazard,
@@ -78,21 +89,28 @@ fn late(
     };
     // What comes out is only assumed, on the safe side: whether the demand is met is open, not
     // denied, so it warns, and the question about the release says that the answer settles it.
-    let assumed = source.release.is_none();
-    let severity = if assumed {
-        Severity::Warning
-    } else {
-        Severity::Blocker
+    let assumed = assumed_of(source, open);
+    let severity = match assumed {
+        Some(_) => Severity::Warning,
+        None => Severity::Blocker,
     };
-    let whose = if assumed {
-        "with the release assumed, w"
-    } else {
-        "W"
+    let told = worst.sentence.as_str();
+    let message = match &assumed {
+        Some(what) => format!("{name}: {what} is only assumed. With it, w{}", &told[1..]),
+        None => format!("{name}: {told}"),
     };
-    let told = worst.sentence.trim_start_matches('W');
-    let message = format!("{name}: {whose}{told}");
+    let asks: Vec<&str> = open.iter().map(|one| one.question.as_str()).collect();
+    let settles;
     let remedy = match worst.verdict {
-        _ if assumed => {
+        _ if assumed.is_some() && !asks.is_empty() => {
+            settles = format!(
+                "{} The answer settles it, and blocks the design if it is as much. Then bring a \
+                 detector nearer, lower the first set-point or have the release limited.",
+                asks.join(" ")
+            );
+            settles.as_str()
+        }
+        _ if assumed.is_some() => {
             "State what can come out of it: that settles it, and blocks the design if it is as \
              much. Then bring a detector nearer, lower the first set-point or have the release limited."
         }
@@ -114,20 +132,27 @@ fn late(
     })
 }
 
+/// What of a release is only assumed, as it begins a sentence; `None`: all that decides is stated.
+fn assumed_of(source: &ReleaseSource, open: &[&Question]) -> Option<String> {
+    if source.release.is_none() {
+        return Some("what comes out".to_owned());
+    }
+    let taken: Vec<String> = open.iter().map(|one| said(one.assumed)).collect();
+    (!taken.is_empty()).then(|| format!("a figure of the release ({})", taken.join(", ")))
+}
+
 /// Says, in the question about each release that is only assumed and harms before it alarms, that
 /// the answer settles it.
 pub fn into_questions(project: &Project, releases: &Releases, questions: &mut [Question]) {
-    let open = |id: SourceId| {
-        let assumed = (project.sources.get(id)).is_some_and(|source| source.release.is_none());
-        let harms = releases.get(&id).map(|release| release.cases.iter());
-        let mut harms = harms.into_iter().flatten().flat_map(|case| &case.harms);
-        assumed && harms.any(|harm| harm.verdict.is_bad())
+    let harms = |id: SourceId| {
+        let cases = releases.get(&id).map(|release| release.cases.iter());
+        let mut harms = cases.into_iter().flatten().flat_map(|case| &case.harms);
+        project.sources.get(id).is_some() && harms.any(|harm| harm.verdict.is_bad())
     };
     for question in questions {
-        let of_release = question.question.starts_with("What can come out of");
         match question.about {
-            ItemKey::Source(id) if of_release && open(id) => question.question.push_str(
-                " With that release the alarm comes after the harm, so the answer decides whether \
+            ItemKey::Source(id) if harms(id) => question.question.push_str(
+                " As it is assumed, the alarm comes after the harm, so the answer decides whether \
                  the design stands.",
             ),
             _ => {}
@@ -150,8 +175,9 @@ fn unreached(source: &ReleaseSource, name: &str, result: &ReleaseResult) -> Find
         .map(|alarm| alarm.set_point_gas);
     let figures = match (highest, lowest) {
         (Some(highest), Some(lowest)) => format!(
-            ": the mean comes to {:.2} %vol at most, the set-point lies at {:.2} %vol",
-            highest.value, lowest.value
+            ": the mean comes to {} at most, the set-point lies at {}",
+            said(highest),
+            said(lowest)
         ),
         _ => String::new(),
     };
@@ -189,8 +215,9 @@ fn thin_layer(result: &ReleaseResult) -> String {
     });
     thin.map_or_else(String::new, |(place, strongest, front)| {
         format!(
-            " If the gas keeps to a layer {place}, that holds {strongest:.1} %vol at most, with its \
-             front no farther than {front:.2} m above the floor."
+            " If the gas keeps to a layer {place}, that holds {} %vol at most, with its front no \
+             farther than {front:.2} m above the floor.",
+            figure(strongest)
         )
     })
 }

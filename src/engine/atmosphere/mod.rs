@@ -22,8 +22,10 @@ mod step;
 
 use serde::Serialize;
 
-use crate::engine::formula::{Formula, Rule};
-use crate::engine::trace::Quantity;
+use crate::engine::formula::{Formula, Rule, Symbol};
+use crate::engine::trace::{Quantity, Trace};
+use crate::model::Citation;
+use crate::units::Unit;
 
 pub use alarm::Watcher;
 pub use findings::into_questions;
@@ -53,9 +55,46 @@ pub enum Course {
     Emptying,
 }
 
+const RATE_AT_FIRST: Symbol =
+    Symbol::new("q", "gas at the beginning", Unit::CubicMetrePerSecond).within(0.0, 1e4);
+const ALL_THERE_IS: Symbol = Symbol::new("V", "all there is", Unit::CubicMetre).within(0.0, 1e7);
+const END: Symbol = Symbol::new("t", "time from the beginning", Unit::Second);
+
+/// When a release at one rate has run out.
+pub static RUNS_OUT: Formula = Formula {
+    id: "atmosphere.runs_out",
+    title: "Time until all is out",
+    expression: "t = V / q",
+    inputs: &[ALL_THERE_IS, RATE_AT_FIRST],
+    repeats: false,
+    output: END,
+    citation: Citation::Geometry,
+    compute: |x| x[0] / x[1],
+    example: (&[6.0, 0.01], 600.0),
+    example_from: "by hand",
+};
+
+/// When a vessel that empties has lost what is worth a drawing.
+pub static EMPTIES: Formula = Formula {
+    id: "atmosphere.empties",
+    title: "Time until an emptying vessel has lost 99 % of its gas",
+    expression: "t = ln(100) V / q",
+    inputs: &[ALL_THERE_IS, RATE_AT_FIRST],
+    repeats: false,
+    output: END,
+    citation: Citation::from_memory(
+        "Green Book (CPR 14E), chapter 2",
+        "isothermal choked blow-down: what is left falls as exp(-q t / V)",
+    ),
+    compute: |x| 100f64.ln() * x[0] / x[1],
+    example: (&[9.0, 0.02], 2072.3),
+    example_from: "4.6052 time constants of 450 s, by hand",
+};
+
 /// The formulas of what a release does in a room.
 pub fn formulas() -> Vec<&'static Formula> {
     [
+        &[&RUNS_OUT, &EMPTIES][..],
         plume::FORMULAS,
         room::FORMULAS,
         layer::FORMULAS,
@@ -95,6 +134,17 @@ impl Discharge {
         }
     }
 
+    /// s from the beginning until nothing to speak of comes out any more; `None`: it goes on.
+    pub fn ends(&self, trace: &mut Trace) -> Option<Quantity> {
+        let total = self.total?;
+        let formula = match self.course {
+            _ if total.value <= 0.0 || self.rate.value <= 0.0 => return None,
+            Course::Steady => &RUNS_OUT,
+            Course::Emptying => &EMPTIES,
+        };
+        Some(trace.eval(formula, &[total, self.rate]))
+    }
+
     /// Gas that came out by `seconds` after the beginning, m3.
     pub fn released_by(&self, seconds: f64) -> f64 {
         let (rate, seconds) = (self.rate.value, seconds.max(0.0));
@@ -110,8 +160,6 @@ impl Discharge {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::trace::Trace;
-    use crate::units::Unit;
 
     fn discharge(rate: f64, total: Option<f64>, course: Course) -> Discharge {
         let mut trace = Trace::default();
@@ -152,6 +200,11 @@ mod tests {
                 "{seconds} s"
             );
         }
+        let end = emptying.ends(&mut Trace::default()).unwrap().value;
+        assert!(
+            (emptying.released_by(end) / 9.0 - 0.99).abs() < 1e-9,
+            "{end}"
+        );
         // One time constant, 450 s, leaves 1/e = 36.8 % in the vessel.
         assert!((emptying.released_by(450.0) / 9.0 - 0.632_12).abs() < 1e-5);
     }

@@ -177,27 +177,32 @@ fn too_much(
         return None;
     }
     let machinery = room.room_use == RoomUse::RefrigerationRoom;
-    let severity = match machinery || of.mass.is_none() {
+    let severity = match machinery {
         true => Severity::Note,
         false => Severity::Warning,
     };
-    let whose = if of.mass.is_none() {
-        "the assumed charge"
-    } else {
-        "the charge"
+    let message = match of.mass {
+        Some(_) => format!(
+            "{name}: the charge of {} is more than the {} that the room may hold by the practical \
+             limit of {}.",
+            said(held.charge),
+            said(held.limit),
+            release.substance
+        ),
+        None => format!(
+            "{name}: how much {} it holds is not stated. The room may hold {} by the practical \
+             limit; {} is assumed, as of commercial plant.",
+            within_sentence(&release.substance),
+            said(held.limit),
+            said(held.charge)
+        ),
     };
-    let message = format!(
-        "{name}: {whose} of {} is more than the {} that the room may hold by the practical limit \
-         of {}.",
-        said(held.charge),
-        said(held.limit),
-        release.substance
-    );
     let remedy = if machinery {
         "A machinery room may hold it with detection, emergency ventilation and alarms inside and \
          outside each door (EN 378-3): see that all three are there."
     } else if of.mass.is_none() {
-        "State the charge, from the plate of the plant."
+        "Read the charge off its nameplate and state it: a small unit may hold less than the room \
+         allows."
     } else {
         "Have the charge lowered or split, the room enlarged by permanent openings, or the \
          measures of EN 378-3 provided beside detection: ventilation or shut-off valves that its \

@@ -67,8 +67,8 @@ pub static NO_LESS: Rule = Rule {
 
 pub static AS_GAS: Rule = Rule {
     id: "atmosphere.set_point_as_gas",
-    title: "Set-point as gas in the room's air",
-    statement: "The share of the released gas in the air at which the detector reads the set-point.",
+    title: "Set-point or level that harms, as gas in the room's air",
+    statement: "The share of the released gas in the air at which a detector for it reads so.",
     citation: Citation::from_memory("IEC 60079-29-1:2016", "definitions of %LFL and %vol"),
 };
 

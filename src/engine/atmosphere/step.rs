@@ -36,6 +36,8 @@ pub struct Inputs<'a> {
     pub discharges: &'a BTreeMap<SourceId, Discharge>,
     /// What watches each source; several detectors may serve one watch.
     pub watchers: &'a BTreeMap<SourceId, Vec<Watcher>>,
+    /// What is asked about the releases: figures that are only assumed.
+    pub questions: &'a [Question],
 }
 
 /// What each release does in its room. Sources without a discharge or of an unknown substance are
@@ -82,7 +84,13 @@ pub fn step(inputs: Inputs<'_>, trace: &mut Trace, findings: &mut Vec<Finding>) 
             trace,
             &mut result,
         );
-        findings.extend(findings::of(source, room, &result, &missing, watchers));
+        let about = |question: &&Question| question.about == ItemKey::Source(*id);
+        let open: Vec<&Question> = inputs.questions.iter().filter(about).collect();
+        let known = findings::Known {
+            missing: &missing,
+            open: &open,
+        };
+        findings.extend(findings::of(source, room, &result, known, watchers));
         releases.insert(*id, result);
     }
     let provided = provision::findings(inputs.project, inputs.spaces, &airs, &releases, trace);
@@ -122,6 +130,7 @@ impl Of<'_> {
             substance: self.substance.name.to_string(),
             rate: self.discharge.rate,
             total: self.discharge.total,
+            ends: self.discharge.ends(self.trace),
             relative_density: self.discharge.relative_density,
             source_height,
             volume: air.map(|air| air.volume),
@@ -164,7 +173,13 @@ impl Of<'_> {
             .extend(result.final_oxygen.as_ref().map(words::of_oxygen));
         let n_cases = states.cases.len();
         for state in &states.cases {
-            let case = self.case(state, air, source_height, n_cases, &mut result.sentences);
+            let case = self.case(state, air, source_height, n_cases);
+            let of = words::of_case(&self.name, &case, self.common.horizon);
+            result.sentences.push(of);
+            let alarms = case.alarms.iter().map(|alarm| alarm.sentence.clone());
+            result.sentences.extend(alarms);
+            let harms = case.harms.iter().map(|harm| harm.sentence.clone());
+            result.sentences.extend(harms);
             result.notes.extend(words::notes(self.source, air, &case));
             result.cases.push(case);
         }
@@ -227,7 +242,6 @@ impl Of<'_> {
         air: &SharedAir,
         source_height: Quantity,
         n_cases: usize,
-        sentences: &mut Vec<String>,
     ) -> ReleaseCase {
         let from = match (state.kind, state.motion) {
             // What has warmed rises from the floor it fell to.
@@ -274,36 +288,32 @@ impl Of<'_> {
         case.steady = steady;
         case.plume = plume.map(|plume| plume.1);
         case.vented = self.vented(&case, air, from);
-        sentences.push(words::of_case(&self.name, &case));
-        self.watched(state, &courses, n_cases, &mut case);
-        sentences.extend(case.alarms.iter().map(|alarm| alarm.sentence.clone()));
-        sentences.extend(case.harms.iter().map(|harm| harm.sentence.clone()));
+        self.watched((state, air), &courses, n_cases, &mut case);
         case
     }
 
     /// The alarms of a case and the harms they are held against.
     fn watched(
         &mut self,
-        state: &State,
+        (state, air): (&State, &SharedAir),
         courses: &Courses,
         n_cases: usize,
         case: &mut ReleaseCase,
     ) {
-        let mut soonest = Pictures::default();
+        let mut soonest = Soonest::default();
         let mut set_points = Vec::new();
         let watchers = self.watchers;
         for watcher in watchers {
             if n_cases > 1 && !state.serves(watcher.band) {
                 continue;
             }
-            let Some((alarm, sounds)) = self.alarm(watcher, courses) else {
+            let Some(mut alarm) = self.alarm(watcher, courses) else {
                 continue;
             };
-            let mut alarm = alarm;
             let arrival = courses.arrival(watcher.distance.value, 0).unwrap_or(0.0);
             alarm.at_detector = case.at_height_from(watcher.height.value, arrival);
             set_points.push((alarm.scale, alarm.set_point));
-            soonest = soonest.soonest(sounds);
+            soonest.take(&alarm);
             keep_the_first(&mut case.alarms, alarm);
         }
         if case.alarms.is_empty() {
@@ -320,7 +330,12 @@ impl Of<'_> {
             );
             let Some(level) = level else { continue };
             self.missing.extend(level.missing.clone());
-            case.harms.push(self.harm(hazard, level, courses, soonest));
+            let mut harm = self.harm(hazard, level, courses, soonest);
+            if let Some(steady) = case.steady {
+                self.harmed_later(&mut harm, steady, air);
+            }
+            harm.sentence = words::of_harm(&harm, state.motion, self.common.horizon);
+            case.harms.push(harm);
         }
     }
 
@@ -391,8 +406,8 @@ impl Of<'_> {
         vents::at_rest(self.trace, vents, plume, gas, room)
     }
 
-    /// When one watcher sees the release, and when each picture sounds.
-    fn alarm(&mut self, watcher: &Watcher, courses: &Courses) -> Option<(AlarmResult, Pictures)> {
+    /// When one watcher sees the release.
+    fn alarm(&mut self, watcher: &Watcher, courses: &Courses) -> Option<AlarmResult> {
         let (project, substance) = (self.project, self.substance);
         let scale_in =
             |unit| harm::scale(project, substance, &watcher.measures, watcher.oxygen, unit);
@@ -428,7 +443,11 @@ impl Of<'_> {
         let common = self.common;
         let parts = [watcher.t90, common.scan, common.panel, common.sounder];
         let delay = self.trace.eval(&alarm::DELAY, &parts);
-        let decides = match (gas_layered, gas_mixed) {
+        let mut sounds = |gas: Option<Quantity>| {
+            gas.map(|gas| self.trace.eval(&alarm::ALARM_TIME, &[gas, delay]))
+        };
+        let (alarm_layered, alarm_mixed) = (sounds(gas_layered), sounds(gas_mixed));
+        let later = match (alarm_layered, alarm_mixed) {
             (Some(one), Some(other)) if one.value >= other.value => Some(one),
             (one, other) => other.or(one),
         };
@@ -447,12 +466,14 @@ impl Of<'_> {
             gas_layered_band,
             gas_mixed,
             delay,
-            alarm: decides.map(|gas| self.trace.eval(&alarm::ALARM_TIME, &[gas, delay])),
+            alarm_layered,
+            alarm_mixed,
+            alarm: later,
             sentence: String::new(),
         };
-        let mixes = courses.stage.motion == Motion::Mixes;
-        alarm.sentence = words::of_alarm(&watcher.name, &alarm, mixes, common.horizon);
-        Some((alarm, pictures.delayed(delay.value)))
+        let motion = courses.stage.motion;
+        alarm.sentence = words::of_alarm(&watcher.name, &alarm, motion, common.horizon);
+        Some(alarm)
     }
 
     fn harm(
@@ -460,7 +481,7 @@ impl Of<'_> {
         hazard: Hazard,
         level: harm::Level,
         courses: &Courses,
-        alarm: Pictures,
+        alarm: Soonest,
     ) -> HarmResult {
         let gas = level.scale.gas(level.value.value);
         let stage = courses.stage;
@@ -472,32 +493,72 @@ impl Of<'_> {
             layered,
             mixed: alarm::first(&courses.usual, gas, |moment| moment.mixed),
         };
-        let (verdict, alarm_at, harm_at) = alarm::judge(alarm, harm);
+        let (verdict, alarm_at, harm_at) = alarm::judge(alarm.times(), harm);
         let inputs = [("level that harms", level.value)];
         let mut timed = |rule, time: Option<f64>| {
             time.map(|time| self.trace.rule(rule, time, Unit::Second, &inputs))
         };
-        let harm_layered = timed(&alarm::HARM_LAYERED, harm.layered);
-        let harm_mixed = timed(&alarm::HARM_MIXED, harm.mixed);
-        let decided = timed(&alarm::DECIDES, harm_at.or(harm.earlier()));
+        let by_layer = layered == harm_at && alarm.times().layered == alarm_at;
         HarmResult {
             hazard,
             scale: level.scale,
-            sentence: words::of_harm(
-                verdict,
-                &level.name,
-                level.value,
-                harm_at,
-                alarm_at,
-                self.common.horizon,
-            ),
+            sentence: String::new(),
             name: level.name,
             level: level.value,
-            harm_layered,
-            harm_mixed,
-            harm: decided,
+            harm_layered: timed(&alarm::HARM_LAYERED, harm.layered),
+            harm_mixed: timed(&alarm::HARM_MIXED, harm.mixed),
+            harm_later: None,
+            harm: timed(&alarm::DECIDES, harm_at.or(harm.earlier())),
+            alarm_layered: alarm.layered,
+            alarm_mixed: alarm.mixed,
             alarm: timed(&alarm::DECIDES, alarm_at),
+            picture: harm_at.map(|_| match by_layer {
+                true => Picture::Layered,
+                false => Picture::Mixed,
+            }),
             verdict,
+        }
+    }
+
+    /// When a mixed room comes to the level of `harm` after the time looked at, if the release
+    /// goes on; `steady` is the mean it settles at.
+    fn harmed_later(&mut self, harm: &mut HarmResult, steady: Quantity, air: &SharedAir) {
+        let gas = harm.scale.gas(harm.level.value);
+        // So near to where it settles the time says nothing.
+        if harm.harm_mixed.is_some() || gas > 0.99 * steady.value || air.vents.is_some() {
+            return;
+        }
+        let inputs = [("level that harms", harm.level)];
+        let gas = self
+            .trace
+            .rule(&state::AS_GAS, gas, Unit::PercentVolume, &inputs);
+        let inputs = [self.discharge.rate, air.supply, air.volume, gas];
+        let later = self.trace.eval(&room::TIME_TO, &inputs);
+        harm.harm_later = Some(later).filter(|later| later.value > self.common.horizon);
+    }
+}
+
+/// The first alarm of any watch in each picture, s.
+#[derive(Debug, Clone, Copy, Default)]
+struct Soonest {
+    layered: Option<Quantity>,
+    mixed: Option<Quantity>,
+}
+
+impl Soonest {
+    fn take(&mut self, alarm: &AlarmResult) {
+        let sooner = |one: Option<Quantity>, other: Option<Quantity>| match (one, other) {
+            (Some(one), Some(other)) if other.value < one.value => Some(other),
+            (one, other) => one.or(other),
+        };
+        self.layered = sooner(self.layered, alarm.alarm_layered);
+        self.mixed = sooner(self.mixed, alarm.alarm_mixed);
+    }
+
+    fn times(&self) -> Pictures {
+        Pictures {
+            layered: self.layered.map(|time| time.value),
+            mixed: self.mixed.map(|time| time.value),
         }
     }
 }

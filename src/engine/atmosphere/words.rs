@@ -2,18 +2,14 @@
 
 use crate::engine::airspace::room_name;
 use crate::engine::atmosphere::air::SharedAir;
-use crate::engine::atmosphere::alarm::Pictures;
 use crate::engine::results::*;
 use crate::engine::trace::Quantity;
 use crate::model::*;
+use crate::units::time_text;
 
-/// A time as it is said: "45 s", "9.2 min", "2.3 h".
+/// A time in a sentence.
 pub fn duration(seconds: f64) -> String {
-    match seconds {
-        s if s < 99.5 => format!("{s:.0} s"),
-        s if s < 5970.0 => format!("{:.1} min", s / 60.0),
-        s => format!("{:.1} h", s / 3600.0),
-    }
+    time_text(seconds, ' ')
 }
 
 /// A figure with three significant digits.
@@ -37,86 +33,110 @@ pub fn said(quantity: Quantity) -> String {
 }
 
 /// When gas is at a detector, in a sentence.
-pub fn of_alarm(name: &str, alarm: &AlarmResult, mixes: bool, horizon: f64) -> String {
+pub fn of_alarm(name: &str, alarm: &AlarmResult, motion: Motion, horizon: f64) -> String {
     let place = match alarm.distance.value {
         d if d < 0.05 => String::new(),
         d => format!(", {d:.1} m from the release"),
     };
-    let gas = Pictures {
-        layered: alarm.gas_layered.map(|time| time.value),
-        mixed: alarm.gas_mixed.map(|time| time.value),
-    };
     let within = duration(horizon);
-    let layered = match (mixes, gas.layered) {
-        (true, _) => String::new(),
-        (false, Some(time)) => format!(" after {} with the gas in a layer,", duration(time)),
-        (false, None) => format!(" never within {within} with the gas in a layer,"),
+    let at = |time: Option<Quantity>| match time {
+        Some(time) => format!("after {}", duration(time.value)),
+        None => format!("not within {within}"),
     };
-    let mixed = match gas.mixed {
-        Some(time) => format!(" after {} mixed through the room", duration(time)),
-        None => format!(" never within {within} mixed through the room"),
-    };
-    let sound = match alarm.alarm {
-        Some(alarm_at) => format!(
-            " Detector, bus, panel and sounder take {}: the alarm sounds after {}.",
-            duration(alarm.delay.value),
-            duration(alarm_at.value)
+    let mixed = format!(
+        "if it mixes through the room at once, {}",
+        at(alarm.gas_mixed)
+    );
+    let gas = match motion {
+        Motion::Mixes => at(alarm.gas_mixed),
+        Motion::Rises => format!(
+            "if the gas keeps to a layer under the ceiling, {}; {mixed}",
+            at(alarm.gas_layered)
         ),
-        None => " It does not alarm.".to_owned(),
+        Motion::Falls => format!(
+            "if the gas keeps to a layer on the floor, once that is deep enough, {}; {mixed}",
+            at(alarm.gas_layered)
+        ),
+    };
+    let sound = match (alarm.alarm_layered, alarm.alarm_mixed) {
+        (None, None) => " It does not alarm.".to_owned(),
+        (Some(one), Some(other)) => format!(
+            " Detector, bus, panel and sounder take {} more: the alarm sounds after {} or {}.",
+            duration(alarm.delay.value),
+            duration(one.value),
+            duration(other.value)
+        ),
+        (one, other) => format!(
+            " Detector, bus, panel and sounder take {} more: the alarm sounds {}.",
+            duration(alarm.delay.value),
+            at(one.or(other))
+        ),
     };
     format!(
-        "{name} at {:.2} m{place}: gas at {} is there{layered}{mixed}.{sound}",
+        "{name} at {:.2} m{place}, has gas at {}: {gas}.{sound}",
         alarm.height.value,
         said(alarm.set_point)
     )
 }
 
-/// When people are harmed, in a sentence; `harm` and `alarm` are those of the picture that decides.
-pub fn of_harm(
-    verdict: Verdict,
-    name: &str,
-    level: Quantity,
-    harm: Option<f64>,
-    alarm: Option<f64>,
-    horizon: f64,
-) -> String {
-    let what = match name.contains(" %vol") {
-        true => name.to_owned(),
-        false => format!("{name} ({})", said(level)),
+/// The picture that decides, as it ends a sentence; nothing where there is only one.
+fn in_picture(harm: &HarmResult, motion: Motion) -> &'static str {
+    match (harm.picture, motion) {
+        (None, _) | (_, Motion::Mixes) => "",
+        (Some(Picture::Layered), _) => ", with the gas in a layer",
+        (Some(Picture::Mixed), _) => ", with the gas mixed through the room",
+    }
+}
+
+/// When people are harmed, in a sentence.
+pub fn of_harm(harm: &HarmResult, motion: Motion, horizon: f64) -> String {
+    let what = match harm.name.contains(" %vol") {
+        true => harm.name.clone(),
+        false => format!("{} ({})", harm.name, said(harm.level)),
     };
-    match (verdict, harm, alarm) {
-        (Verdict::InTime, Some(harm), Some(alarm)) => format!(
-            "Where people breathe the mean reaches the {what} after {}; the alarm comes {} before.",
-            duration(harm),
-            duration(harm - alarm)
+    let times = (harm.harm, harm.alarm);
+    let picture = in_picture(harm, motion);
+    let within = duration(horizon);
+    let later = harm.harm_later.map_or(String::new(), |later| {
+        format!(
+            " (if the release went on, it would after {})",
+            duration(later.value)
+        )
+    });
+    match (harm.verdict, times) {
+        (Verdict::InTime, (Some(at), Some(alarm))) => format!(
+            "Where people breathe the mean reaches the {what} after {}; the alarm comes {} \
+             before{picture}.",
+            duration(at.value),
+            duration(at.value - alarm.value)
         ),
-        (Verdict::TooLate, Some(harm), Some(alarm)) => format!(
+        (Verdict::TooLate, (Some(at), Some(alarm))) => format!(
             "Where people breathe the mean reaches the {what} after {}, but the alarm comes {} \
-             later.",
-            duration(harm),
-            duration(alarm - harm)
+             later{picture}.",
+            duration(at.value),
+            duration(alarm.value - at.value)
         ),
-        (Verdict::NoAlarm, Some(harm), _) => format!(
+        (Verdict::NoAlarm, (Some(at), _)) => format!(
             "Where people breathe the mean reaches the {what} after {}, and no detector alarms \
-             within {}.",
-            duration(harm),
-            duration(horizon)
+             within {within}{picture}.",
+            duration(at.value)
         ),
-        (Verdict::NoHarm, ..) => format!(
-            "Where people breathe the mean does not reach the {what} within {}; the alarm comes \
-             all the same.",
-            duration(horizon)
+        (Verdict::NoHarm, (_, alarm)) => format!(
+            "Where people breathe the mean does not reach the {what} within {within}{later}; the \
+             alarm comes all the same{}.",
+            alarm.map_or(String::new(), |alarm| {
+                format!(", after {} at the latest", duration(alarm.value))
+            })
         ),
         _ => format!(
-            "Within {} neither the alarm comes nor does the mean where people breathe reach the \
-             {what}.",
-            duration(horizon)
+            "Within {within} neither the alarm comes nor does the mean where people breathe reach \
+             the {what}{later}."
         ),
     }
 }
 
 /// What a case does, in sentences.
-pub fn of_case(substance: &str, case: &ReleaseCase) -> String {
+pub fn of_case(substance: &str, case: &ReleaseCase, horizon: f64) -> String {
     let way = match (case.state, case.motion) {
         (ReleaseState::Warmed, Motion::Rises) => "Once it has warmed, it rises",
         (ReleaseState::Warmed, Motion::Falls) => "Once it has warmed, it still falls",
@@ -165,12 +185,21 @@ pub fn of_case(substance: &str, case: &ReleaseCase) -> String {
             said(vented.front)
         )
     });
+    let comes_to = format!(
+        " Mixed through the room it comes to {} at most within {}",
+        said(case.highest),
+        duration(horizon)
+    );
     let settles = match case.steady {
-        Some(steady) => format!(" Mixed through the room it settles at {}.", said(steady)),
-        None => format!(
-            " Mixed through the room it comes to {} at most, until all is out.",
-            said(case.highest)
+        // It is there, to the figures that are said.
+        Some(steady) if case.highest.value > 0.99 * steady.value => {
+            format!(" Mixed through the room it settles at {}.", said(steady))
+        }
+        Some(steady) => format!(
+            "{comes_to}; going on longer it would settle at {}.",
+            said(steady)
         ),
+        None => format!("{comes_to}, until all is out."),
     };
     format!("{way}{plume}.{vented}{settles}")
 }
@@ -279,13 +308,10 @@ pub fn in_the_open(room: Option<&Room>) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{duration, figure};
+    use super::figure;
 
     #[test]
-    fn times_and_figures_are_said_without_false_digits() {
-        assert_eq!(duration(45.2), "45 s");
-        assert_eq!(duration(554.9), "9.2 min");
-        assert_eq!(duration(8280.0), "2.3 h");
+    fn figures_are_said_without_false_digits() {
         assert_eq!(figure(0.086_88), "0.0869");
         assert_eq!(figure(1.1512), "1.15");
         assert_eq!(figure(8800.0), "8800");

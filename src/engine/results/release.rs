@@ -21,6 +21,8 @@ pub struct ReleaseResult {
     pub rate: Quantity,
     /// All there is, m3; `None`: it goes on.
     pub total: Option<Quantity>,
+    /// s from the beginning until nothing to speak of comes out any more; `None`: it goes on.
+    pub ends: Option<Quantity>,
     /// Relative to the room's air, as it leaves.
     pub relative_density: Quantity,
     /// Height of the release, m above the floor.
@@ -173,7 +175,11 @@ pub struct AlarmResult {
     pub gas_mixed: Option<Quantity>,
     /// Detector, bus, panel and sounder, s.
     pub delay: Quantity,
-    /// s to the alarm: the later of the two pictures; `None`: not in both.
+    /// s to the alarm with the gas in a layer; `None`: not in the time looked at.
+    pub alarm_layered: Option<Quantity>,
+    /// s, with the gas mixed through the room.
+    pub alarm_mixed: Option<Quantity>,
+    /// s to the alarm: the later of the two pictures; `None`: in neither.
     pub alarm: Option<Quantity>,
     pub sentence: String,
 }
@@ -191,12 +197,31 @@ pub struct HarmResult {
     pub harm_layered: Option<Quantity>,
     /// s, with the gas mixed through the room.
     pub harm_mixed: Option<Quantity>,
-    /// s: the earlier of the two.
+    /// s until a mixed room is there if the release goes on beyond the time looked at; `None`: never,
+    /// or sooner.
+    pub harm_later: Option<Quantity>,
+    /// s: of the picture that decides, else the earlier of the two.
     pub harm: Option<Quantity>,
-    /// s to the first alarm of any watch of this case, of the picture that decides.
+    /// s to the first alarm of any watch of this case with the gas in a layer.
+    pub alarm_layered: Option<Quantity>,
+    /// s, with the gas mixed through the room.
+    pub alarm_mixed: Option<Quantity>,
+    /// s: of the picture that decides; without harm the later of the two.
     pub alarm: Option<Quantity>,
+    /// The picture whose harm leaves the alarm least time; `None` where nothing harms.
+    pub picture: Option<Picture>,
     pub verdict: Verdict,
     pub sentence: String,
+}
+
+/// The two ways in which the gas in a room is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Picture {
+    /// In a layer under the ceiling or on the floor.
+    Layered,
+    /// Mixed through the room.
+    Mixed,
 }
 
 /// The alarm held against the harm.

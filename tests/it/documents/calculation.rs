@@ -148,6 +148,8 @@ fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
         ],
         gas_mixed: Some(says("gas, room mixed", 520.0, seconds)),
         delay: says("delay", 70.0, seconds),
+        alarm_layered: Some(says("alarm", 280.0, seconds)),
+        alarm_mixed: Some(says("alarm", 590.0, seconds)),
         alarm: Some(says("alarm", 590.0, seconds)),
         sentence: "AT-101 alarms after 590 s.".to_owned(),
     };
@@ -158,10 +160,14 @@ fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
         level: says("harmful level", made.harm, made.scale.unit),
         harm_layered: Some(says("harm", 1500.0, seconds)),
         harm_mixed: None,
+        harm_later: None,
         harm: Some(says("harm", 1500.0, seconds)),
-        alarm: alarm.alarm,
+        alarm_layered: alarm.alarm_layered,
+        alarm_mixed: alarm.alarm_mixed,
+        alarm: alarm.alarm_layered,
+        picture: Some(Picture::Layered),
         verdict: Verdict::InTime,
-        sentence: "The alarm comes 910 s before the harm.".to_owned(),
+        sentence: "The alarm comes 20 min before the harm.".to_owned(),
     };
     ReleaseCase {
         state,
@@ -210,6 +216,7 @@ fn release(trace: &mut Trace, made: &Made) -> ReleaseResult {
         substance: made.substance.to_owned(),
         rate: trace.measured("flow", 4e-3, Unit::CubicMetrePerSecond),
         total: None,
+        ends: None,
         relative_density: relative_density(trace, made.density),
         source_height: trace.measured("height", made.height, Unit::Metre),
         volume: Some(trace.measured("volume", 205.8, Unit::CubicMetre)),
@@ -272,10 +279,16 @@ fn the_section_reads_the_same_off_a_release_as_the_screen() {
             .collect()
     };
     let cases = cases["cases"].as_array().unwrap();
-    assert!(cases.len() >= 5);
+    assert!(cases.len() >= 8);
     for one in cases {
         let course = &one["course"];
-        let release = base.clone();
+        let mut release = base.clone();
+        let ends = one["ends"].as_f64();
+        release.ends = ends.map(|value| Quantity {
+            value,
+            unit: Unit::Second,
+            ..base.rate
+        });
         let mut case = release.cases[0].clone();
         case.from.value = one["from"].as_f64().unwrap();
         case.motion = match course["motion"].as_str().unwrap() {

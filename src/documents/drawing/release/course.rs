@@ -5,8 +5,9 @@
 //! Turner 1956, from memory).
 
 use crate::documents::number::THIN;
-use crate::engine::Quantity;
-use crate::engine::results::{AlarmResult, HarmResult, Motion, ReleaseCase, ReleaseResult};
+use crate::engine::results::{
+    AlarmResult, HarmResult, Motion, Picture, ReleaseCase, ReleaseResult,
+};
 
 const SPREAD: f64 = 1.2;
 
@@ -81,10 +82,9 @@ pub fn shape_at(
     }
 }
 
-/// Whether nothing comes out any more.
+/// Whether nothing to speak of comes out any more.
 fn all_out(release: &ReleaseResult, seconds: f64) -> bool {
-    let total = release.total.map(|total| total.value);
-    total.is_some_and(|total| release.rate.value * seconds >= total)
+    release.ends.is_some_and(|end| seconds >= end.value)
 }
 
 /// The value at a time; the ends hold beyond the samples.
@@ -137,21 +137,76 @@ pub fn harm_of<'a>(case: &'a ReleaseCase, alarm: &AlarmResult) -> Option<&'a Har
     case.harms.iter().find(same).or(case.harms.first())
 }
 
-/// The times a chart marks, s: alarm and harm, where they come.
-pub fn marks_of(
-    alarm: Option<&AlarmResult>,
-    harm: Option<&HarmResult>,
-) -> Vec<(&'static str, f64)> {
-    let mark = |name, time: Option<Quantity>| time.map(|time| (name, time.value));
-    let alarm = mark("alarm", alarm.and_then(|alarm| alarm.alarm));
-    let harm = mark("harm", harm.and_then(|harm| harm.harm));
-    alarm.into_iter().chain(harm).collect()
+/// Gas at the detector of an alarm against time with the gas in a layer, %vol: none before the
+/// current gets there, so that it is at the set-point when the alarm says.
+pub fn course_of(case: &ReleaseCase, alarm: &AlarmResult) -> Vec<(f64, f64)> {
+    let course = course_at(case, alarm.height.value);
+    let Some(there) = alarm.gas_layered.map(|time| time.value) else {
+        return course;
+    };
+    let times: Vec<f64> = course.iter().map(|point| point.0).collect();
+    let gases: Vec<f64> = course.iter().map(|point| point.1).collect();
+    let late = course
+        .iter()
+        .any(|(time, gas)| *time < 0.95 * there && *gas >= alarm.set_point_gas.value);
+    if !late {
+        return course;
+    }
+    let gas = value_at(&times, &gases, there);
+    let before = course.iter().filter(|point| point.0 < there);
+    let mut points: Vec<(f64, f64)> = before.map(|point| (point.0, 0.0)).collect();
+    points.extend([(there, 0.0), (there, gas)]);
+    points.extend(course.iter().filter(|point| point.0 > there));
+    points
+}
+
+/// Something a chart marks at its time, s.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Event {
+    pub name: &'static str,
+    pub seconds: f64,
+    pub picture: Picture,
+}
+
+/// The times a chart marks: alarm and harm of each picture, where they come.
+pub fn events_of(alarm: Option<&AlarmResult>, harm: Option<&HarmResult>) -> Vec<Event> {
+    let times = [
+        (
+            "alarm",
+            Picture::Layered,
+            alarm.and_then(|one| one.alarm_layered),
+        ),
+        (
+            "harm",
+            Picture::Layered,
+            harm.and_then(|one| one.harm_layered),
+        ),
+        (
+            "alarm",
+            Picture::Mixed,
+            alarm.and_then(|one| one.alarm_mixed),
+        ),
+        ("harm", Picture::Mixed, harm.and_then(|one| one.harm_mixed)),
+    ];
+    let events = times.into_iter().filter_map(|(name, picture, time)| {
+        Some(Event {
+            name,
+            seconds: time?.value,
+            picture,
+        })
+    });
+    events.collect()
 }
 
 /// How far the chart goes, s: past what is marked, not so far that the first mark is lost.
-pub fn horizon(case: &ReleaseCase, marks: &[(&'static str, f64)]) -> f64 {
+pub fn horizon(case: &ReleaseCase, events: &[Event]) -> f64 {
     let last = case.times.last().copied().unwrap_or(0.0);
-    let times = || marks.iter().map(|mark| mark.1).filter(|time| *time > 0.0);
+    let times = || {
+        events
+            .iter()
+            .map(|one| one.seconds)
+            .filter(|time| *time > 0.0)
+    };
     let first = times().fold(f64::INFINITY, f64::min);
     if first.is_infinite() {
         let want = 2.0 * peak_time(case);
@@ -178,13 +233,5 @@ pub fn peak_time(case: &ReleaseCase) -> f64 {
 
 /// A time as one says it.
 pub fn time_text(seconds: f64) -> String {
-    if seconds < 600.0 {
-        return format!("{}{THIN}s", seconds.round());
-    }
-    if seconds < 7200.0 {
-        return format!("{}{THIN}min", (seconds / 60.0).round());
-    }
-    let hours = seconds / 3600.0;
-    let places = usize::from(hours.fract() != 0.0);
-    format!("{hours:.places$}{THIN}h")
+    crate::units::time_text(seconds, THIN)
 }

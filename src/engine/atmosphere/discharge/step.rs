@@ -53,14 +53,25 @@ impl Step<'_> {
 
     /// A figure somebody stated, or the assumption; it is asked for where it is not known.
     pub fn ask(&mut self, what: &str, stated: Option<f64>, item: &BasisItem) -> Quantity {
-        let name = &self.source.name;
+        let question = format!("What is the {what} of {}?", self.source.name);
+        self.ask_so(what, stated, item, question)
+    }
+
+    /// The same, with a question of its own.
+    pub fn ask_so(
+        &mut self,
+        what: &str,
+        stated: Option<f64>,
+        item: &BasisItem,
+        question: String,
+    ) -> Quantity {
         let known = stated.is_some();
-        let title = format!("{what} of {name}");
+        let title = format!("{what} of {}", self.source.name);
         let value = self.trace.stated_or(self.project, title, stated, item);
         if self.asks && !known {
             self.questions.push(Question {
                 about: ItemKey::Source(self.source.id),
-                question: format!("What is the {what} of {name}?"),
+                question,
                 assumed: value,
             });
         }

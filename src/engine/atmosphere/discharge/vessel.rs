@@ -291,7 +291,12 @@ impl Step<'_> {
 
     /// A circuit that loses its charge.
     pub fn charge(&mut self, charge: &RefrigerantCharge) -> Discharge {
-        let mass = self.ask("refrigerant charge", charge.mass, &basis::CHARGE_UNKNOWN);
+        let question = format!(
+            "How much refrigerant does {} hold, in kg? Its nameplate says.",
+            self.source.name
+        );
+        let item = &basis::CHARGE_UNKNOWN;
+        let mass = self.ask_so("refrigerant charge", charge.mass, item, question);
         let minutes = self.take(
             "time to lose the charge",
             charge.minutes,

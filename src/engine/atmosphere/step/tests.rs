@@ -38,10 +38,19 @@ pub(super) struct Said {
 }
 
 pub(super) fn run(project: &Project, out: Out) -> Said {
-    run_off(project, out, false)
+    run_so(project, out, &[], false)
+}
+
+/// The same, with questions about figures of the release that are only assumed.
+fn run_asked(project: &Project, out: Out, asked: &[Question]) -> Said {
+    run_so(project, out, asked, false)
 }
 
 fn run_off(project: &Project, out: Out, off_the_floor: bool) -> Said {
+    run_so(project, out, &[], off_the_floor)
+}
+
+fn run_so(project: &Project, out: Out, asked: &[Question], off_the_floor: bool) -> Said {
     let spaces = Airspaces::new(project);
     let mut trace = Trace::default();
     let (mut said, mut questions) = (Vec::new(), Vec::new());
@@ -64,6 +73,7 @@ fn run_off(project: &Project, out: Out, off_the_floor: bool) -> Said {
         spaces: &spaces,
         discharges: &discharges,
         watchers: &watchers,
+        questions: asked,
     };
     let mut findings = Vec::new();
     let mut releases = step(inputs, &mut trace, &mut findings);
@@ -172,12 +182,16 @@ fn an_alarm_after_the_harm_blocks() {
     let source = project.sources.get(SourceId(1)).unwrap().clone();
     let flow = crate::model::release::KnownFlow::default();
     let release = Some(Release::Flow(flow));
-    let open = open_questions(&project, &assumed_release);
-    assert!(open.contains("decides whether the design stands"), "{open}");
+    let mut open = [question(
+        "What can come out of S, and how fast?",
+        &assumed_release,
+    )];
+    let releases = Releases::from([(SourceId(1), assumed_release)]);
+    crate::engine::atmosphere::into_questions(&project, &releases, &mut open);
+    let told = &open[0].question;
+    assert!(told.contains("decides whether the design stands"), "{told}");
     project.sources.put(ReleaseSource { release, ..source });
     let said = run(&project, Out(2000.0, 0.967, None));
-    let settled = open_questions(&project, &said.release);
-    assert!(!settled.contains("decides"), "{settled}");
     let bad: Vec<&Finding> = said
         .findings
         .iter()
@@ -192,16 +206,107 @@ fn an_alarm_after_the_harm_blocks() {
     assert!(alarm.value > harm.value && !bad[0].remedy.is_empty());
 }
 
-/// The question about the source's release, once the times to alarm are known.
-fn open_questions(project: &Project, release: &ReleaseResult) -> String {
-    let releases = Releases::from([(SourceId(1), release.clone())]);
-    let mut questions = [Question {
+fn question(words: &str, release: &ReleaseResult) -> Question {
+    Question {
         about: ItemKey::Source(SourceId(1)),
-        question: "What can come out of S, and how fast?".to_owned(),
+        question: words.to_owned(),
         assumed: release.rate,
-    }];
-    crate::engine::atmosphere::into_questions(project, &releases, &mut questions);
-    questions[0].question.clone()
+    }
+}
+
+/// A kind that is stated while its figure is not is no stated release: it warns, and asks.
+#[test]
+fn a_release_whose_figure_is_assumed_warns_and_asks_for_it() {
+    let mut project = one("630-08-0", Holding::Gas);
+    let source = project.sources.get(SourceId(1)).unwrap().clone();
+    let charge = crate::model::release::RefrigerantCharge::default();
+    let release = Some(Release::Charge(charge));
+    project.sources.put(ReleaseSource { release, ..source });
+    let out = Out(2000.0, 0.967, None);
+    let release = run(&project, out).release;
+    let asked = [question("How much does S hold?", &release)];
+    let late = |said: Said| {
+        let mut all = said.findings.into_iter();
+        let found = all.find(|finding| finding.id.starts_with("alarm.late"));
+        found.expect("the alarm comes late")
+    };
+    let open = late(run_asked(&project, out, &asked));
+    assert_eq!(open.severity, Severity::Warning);
+    assert!(
+        open.remedy.starts_with("How much does S hold?"),
+        "{}",
+        open.remedy
+    );
+    assert!(
+        open.message.contains("only assumed. With it, where people"),
+        "{}",
+        open.message
+    );
+    assert_eq!(late(run(&project, out)).severity, Severity::Blocker);
+}
+
+/// 0.5 m³/h of methane in 60 m³ at 0.1 air changes: 100 x 0.5 / 6.5 = 7.69 %vol in the end, 4.4
+/// %vol after -60/6.5 ln(1 - 4.4/7.692) = 7.83 h, by hand; 4 h are looked at.
+#[test]
+fn a_harm_that_comes_after_the_time_looked_at_is_not_denied() {
+    let mut project = one(METHANE, Holding::Gas);
+    let mut room = project.rooms.get(RoomId(1)).unwrap().clone();
+    room.air_changes = Some(0.1);
+    project.rooms.put(room);
+    let said = run(&project, Out(0.5, 0.5539, None));
+    let case = &said.release.cases[0];
+    let harm = &case.harms[0];
+    assert_eq!((harm.verdict, harm.harm), (Verdict::NoHarm, None));
+    let later = harm.harm_later.expect("it would come").value / 3600.0;
+    assert!((later - 7.83).abs() < 0.01, "{later} h");
+    let told = &harm.sentence;
+    assert!(
+        told.contains("within 4.0 h (if the release went on, it would after 7.8 h)"),
+        "{told}"
+    );
+    let told = said.release.sentences.join(" ");
+    let both = "at most within 4.0 h; going on longer it would settle at 7.69 %vol";
+    assert!(told.contains(both), "{told}");
+}
+
+/// Of each picture the alarm is its gas and the same delay; what decides is one of the pictures.
+#[test]
+fn each_picture_has_its_own_alarm_and_the_verdict_names_one() {
+    let said = run(&one(METHANE, Holding::Gas), Out(20.0, 0.5539, None));
+    let case = &said.release.cases[0];
+    let (alarm, harm) = (&case.alarms[0], &case.harms[0]);
+    let delayed = |gas: Option<crate::engine::Quantity>| gas.map(|gas| gas.value + 70.0);
+    let time = |time: Option<crate::engine::Quantity>| time.map(|time| time.value);
+    assert_eq!(time(alarm.alarm_layered), delayed(alarm.gas_layered));
+    assert_eq!(time(alarm.alarm_mixed), delayed(alarm.gas_mixed));
+    assert_eq!(
+        time(alarm.alarm),
+        time(alarm.alarm_mixed),
+        "the later of the two"
+    );
+    let pair = match harm.picture.expect("one decides") {
+        Picture::Layered => (harm.alarm_layered, harm.harm_layered),
+        Picture::Mixed => (harm.alarm_mixed, harm.harm_mixed),
+    };
+    assert_eq!(
+        (time(pair.0), time(pair.1)),
+        (time(harm.alarm), time(harm.harm))
+    );
+}
+
+/// 0.0025 %vol is no nought.
+#[test]
+fn a_small_mean_is_said_with_its_digits() {
+    let said = run(&one(METHANE, Holding::Gas), Out(0.003, 0.5539, None));
+    let found = the_unreached(&said);
+    assert!(found.contains("the mean comes to 0.00"), "{found}");
+    assert!(!found.contains("0.00 %vol"), "{found}");
+}
+
+fn the_unreached(said: &Said) -> String {
+    let mut all = said.findings.iter();
+    let found = all.find(|finding| finding.id.starts_with("alarm.unreached"));
+    found.expect("nothing is seen").message.clone()
 }
 
 #[test]
