@@ -96,7 +96,7 @@ fn late(
     };
     let told = worst.sentence.as_str();
     let message = match &assumed {
-        Some(what) => format!("{name}: {what} is only assumed. With it, w{}", &told[1..]),
+        Some(what) => format!("{name}: with {what}, w{}", &told[1..]),
         None => format!("{name}: {told}"),
     };
     let asks: Vec<&str> = open.iter().map(|one| one.question.as_str()).collect();
@@ -132,13 +132,13 @@ fn late(
     })
 }
 
-/// What of a release is only assumed, as it begins a sentence; `None`: all that decides is stated.
+/// What of a release is only assumed, in words; `None`: all that decides is stated.
 fn assumed_of(source: &ReleaseSource, open: &[&Question]) -> Option<String> {
     if source.release.is_none() {
-        return Some("what comes out".to_owned());
+        return Some("the release assumed".to_owned());
     }
     let taken: Vec<String> = open.iter().map(|one| said(one.assumed)).collect();
-    (!taken.is_empty()).then(|| format!("a figure of the release ({})", taken.join(", ")))
+    (!taken.is_empty()).then(|| format!("{}, which is only assumed", taken.join(", ")))
 }
 
 /// Says, in the question about each release that is only assumed and harms before it alarms, that

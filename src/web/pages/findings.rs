@@ -7,8 +7,10 @@ use axum::response::{Redirect, Response};
 use serde::Deserialize;
 
 use crate::documents::content::names;
+use crate::documents::number::Decimals;
 use crate::engine::{Finding, Quantity, Severity};
 use crate::store::{ProjectId, Version};
+use crate::units::Unit;
 use crate::web::error::WebError;
 use crate::web::extract::{FormBody, Place};
 use crate::web::figures::{Figure, Figures};
@@ -89,7 +91,10 @@ fn item(opened: &Opened, finding: &Finding) -> FindingItem {
     let figures = Figures::of(opened);
     let project = opened.project();
     let figure = |quantity: Quantity| Figure {
-        text: figures.in_reason(quantity.value, quantity.unit),
+        text: match quantity.unit {
+            Unit::Second => figures.text(quantity.value, quantity.unit, Decimals::OfUnit),
+            unit => figures.in_reason(quantity.value, unit),
+        },
         why: Some(figures.why(quantity)),
     };
     let floor = finding

@@ -114,6 +114,7 @@ export function lengthText(metres, units, decimals = 1) {
  */
 export function text(quantity, { units, currency }) {
   if (quantity.unit === "m") return lengthText(quantity.value, units);
+  if (quantity.unit === "s") return timeText(quantity.value);
   if (quantity.unit === "money") return money(quantity.value, currency);
   const [metric, places] = UNITS[quantity.unit] ?? [quantity.unit, 1];
   const us = units === "us_customary" ? US[quantity.unit] : undefined;
@@ -135,6 +136,19 @@ export function concentration(value, unit) {
   const decimals = shown === 0 ? 0 : Math.max(0, 1 - Math.floor(Math.log10(Math.abs(shown))));
   const digits = figure(shown, decimals);
   return symbol ? `${digits}${NARROW}${symbol}` : digits;
+}
+
+/**
+ * A time as one says it: seconds up to 120, then minutes up to 120, then hours. `units::time_text`
+ * says it alike on paper and in findings (`tests/data/release/time_cases.json`).
+ * @param {number} seconds
+ */
+export function timeText(seconds) {
+  const minutes = seconds / 60;
+  if (Math.round(seconds) <= 120) return `${figure(Math.max(0, seconds), 0)}${NARROW}s`;
+  if (minutes < 9.95) return `${figure(minutes, 1)}${NARROW}min`;
+  if (minutes < 119.5) return `${figure(minutes, 0)}${NARROW}min`;
+  return `${figure(minutes / 60, 1)}${NARROW}h`;
 }
 
 /** The symbol a unit prints. @param {string} unit */

@@ -11,7 +11,7 @@ const SPREAD = 1.2;
 export const HORIZONS_S = [60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 28800, 86400];
 
 /** A time beyond so many times the first one does not stretch the chart. */
-const FAR = 12;
+const FAR = 20;
 
 /** The value at a time; the ends hold beyond the samples. @param {number[]} times */
 export function valueAt(times, /** @type {number[]} */ values, /** @type {number} */ seconds) {
@@ -49,11 +49,8 @@ export function gasAt(release, one, seconds, { ceiling, entrainment }) {
 /** @param {number} value @param {number} least @param {number} most */
 const clamped = (value, least, most) => Math.min(most, Math.max(least, value));
 
-/** Whether nothing comes out any more; an emptying vessel never quite stops. */
-function allOut(/** @type {any} */ release, /** @type {number} */ seconds) {
-  if (!release.total || release.course === "emptying") return false;
-  return release.rate.value * seconds >= release.total.value;
-}
+/** Whether nothing to speak of comes out any more. @param {ReleaseResult} release */
+const allOut = ({ ends }, /** @type {number} */ seconds) => Boolean(ends && seconds >= ends.value);
 
 /**
  * Gas at a height against time, %vol, with the jump where the front passes.
@@ -76,12 +73,37 @@ export function courseAt(one, height) {
   return points;
 }
 
-/** Gas at a height at a time, %vol. @param {ReleaseCase} one */
-export function gasAtHeight(one, /** @type {number} */ height, /** @type {number} */ seconds) {
-  const front = valueAt(one.times, one.front, seconds);
-  const inside = one.motion === "rises" ? height >= front : height <= front;
-  return inside ? valueAt(one.times, one.layer, seconds) : 0;
+/**
+ * Gas at the detector of an alarm against time with the gas in a layer, %vol: none before the
+ * current gets there, so that it is at the set-point when the alarm says.
+ * @param {ReleaseCase} one @param {Alarm} alarm @returns {Point[]} time and gas
+ */
+export function courseOfAlarm(one, alarm) {
+  const course = courseAt(one, alarm.height.value);
+  const there = alarm.gas_layered?.value ?? null;
+  if (there === null) return course;
+  const early = course.some(
+    ([time, gas]) => time < 0.95 * there && gas >= alarm.set_point_gas.value,
+  );
+  if (!early) return course;
+  const gas = alongCourse(course, there);
+  return [
+    ...course
+      .filter(([time]) => time < there)
+      .map(([time]) => /** @type {Point} */ ([time, 0])),
+    [there, 0],
+    [there, gas],
+    ...course.filter(([time]) => time > there),
+  ];
 }
+
+/** The gas of a course at a time. @param {Point[]} course @param {number} seconds */
+export const alongCourse = (course, seconds) =>
+  valueAt(
+    course.map(([time]) => time),
+    course.map(([, gas]) => gas),
+    seconds,
+  );
 
 /** Times and figures side by side. @returns {Point[]} */
 export const courseOf = (/** @type {number[]} */ times, /** @type {number[]} */ values) =>
@@ -98,12 +120,46 @@ export const sameReading = (scale, /** @type {Scale} */ other, /** @type {number
 export const harmOf = (one, alarm) =>
   one.harms.find(({ hazard }) => hazard === alarm.hazard) ?? one.harms[0] ?? null;
 
-/** Times to mark, s: the alarm, the harm; not what is never reached. */
-export function marksOf(/** @type {?Alarm} */ alarm, /** @type {?Harm} */ harm) {
-  const marks = [];
-  if (alarm?.alarm) marks.push({ name: "alarm", seconds: alarm.alarm.value });
-  if (harm?.harm) marks.push({ name: "harm", seconds: harm.harm.value });
-  return marks;
+/**
+ * Times to mark, s: alarm and harm of each picture of the room; not what is never reached.
+ * @param {?Alarm} alarm @param {?Harm} harm
+ * @returns {{name: string, seconds: number, picture: string}[]}
+ */
+export function marksOf(alarm, harm) {
+  const times = /** @type {[string, string, any][]} */ ([
+    ["alarm", "layered", alarm?.alarm_layered],
+    ["harm", "layered", harm?.harm_layered],
+    ["alarm", "mixed", alarm?.alarm_mixed],
+    ["harm", "mixed", harm?.harm_mixed],
+  ]);
+  return times
+    .filter(([, , time]) => time)
+    .map(([name, picture, time]) => ({ name, seconds: time.value, picture }));
+}
+
+/**
+ * An alarm held against a harm within each picture, the picture with least time between first;
+ * harm without alarm before all. s, `null` where it does not come.
+ * @param {ReleaseCase} one @param {Alarm} alarm @param {?Harm} harm
+ * @returns {{picture: string, alarm: ?number, harm: ?number, margin: ?number}}
+ */
+export function heldAgainst(one, alarm, harm) {
+  const of = (/** @type {string} */ picture, /** @type {any} */ first, /** @type {any} */ then) => {
+    const [sounds, harms] = [first?.value ?? null, then?.value ?? null];
+    const margin = sounds === null || harms === null ? null : harms - sounds;
+    return { picture, alarm: sounds, harm: harms, margin };
+  };
+  const pictures = [of("mixed", alarm.alarm_mixed, harm?.harm_mixed)];
+  if (one.motion !== "mixes") {
+    pictures.unshift(of("layered", alarm.alarm_layered, harm?.harm_layered));
+  }
+  const weight = (/** @type {any} */ { alarm: sounds, harm: harms, margin }) => {
+    if (margin !== null) return margin;
+    if (harms !== null) return -Infinity;
+    // Without harm the later alarm counts.
+    return 1e12 - (sounds ?? -1);
+  };
+  return pictures.reduce((least, each) => (weight(each) < weight(least) ? each : least));
 }
 
 /** When the mean of the room is highest, s. @param {ReleaseCase} one */
@@ -147,15 +203,6 @@ export function ticksOf({ low, high }, n = 4) {
     ticks.push(Number((k * step).toPrecision(6)));
   }
   return ticks;
-}
-
-/** A time as one says it. @param {number} seconds */
-export function timeText(seconds) {
-  const narrow = "\u202f";
-  if (seconds < 600) return `${Math.round(seconds)}${narrow}s`;
-  if (seconds < 7200) return `${Math.round(seconds / 60)}${narrow}min`;
-  const hours = seconds / 3600;
-  return `${Number.isInteger(hours) ? hours : hours.toFixed(1)}${narrow}h`;
 }
 
 /**

@@ -56,9 +56,12 @@
  * @typedef {{hazard: string, measures: string, band: string, detector: ?number, height: Quantity,
  *   distance: Quantity, scale: Scale, set_point: Quantity, set_point_gas: Quantity,
  *   at_detector: number[], gas_layered: ?Quantity, gas_layered_band: [?Quantity, ?Quantity], gas_mixed: ?Quantity,
- *   delay: Quantity, alarm: ?Quantity, sentence: string}} Alarm
+ *   delay: Quantity, alarm_layered: ?Quantity, alarm_mixed: ?Quantity, alarm: ?Quantity,
+ *   sentence: string}} Alarm
  * @typedef {{hazard: string, scale: Scale, name: string, level: Quantity,
  *   harm_layered: ?Quantity, harm_mixed: ?Quantity, harm: ?Quantity, alarm: ?Quantity,
+ *   harm_later: ?Quantity, alarm_layered: ?Quantity, alarm_mixed: ?Quantity,
+ *   picture: ?("layered"|"mixed"),
  *   verdict: "in_time"|"no_harm"|"neither"|"too_late"|"no_alarm", sentence: string}} Harm
  * @typedef {{state: "leaving"|"warmed", motion: "rises"|"falls"|"mixes",
  *   from: Quantity, relative_density: Quantity, plume: ?{run: Quantity, buoyancy: Quantity, flux: Quantity,
@@ -67,7 +70,7 @@
  *   layer: number[], occupied: number[], mixed: number[], highest: Quantity, steady: ?Quantity,
  *   alarms: Alarm[], harms: Harm[]}} ReleaseCase  times in s, front in m above the floor, the rest
  *   in %vol; at a height inside the layer the gas is `layer`, outside it 0
- * @typedef {{room: ?number, substance: string, rate: Quantity, total: ?Quantity,
+ * @typedef {{room: ?number, substance: string, rate: Quantity, total: ?Quantity, ends: ?Quantity,
  *   relative_density: Quantity, source_height: Quantity, volume: ?Quantity, area: ?Quantity,
  *   height: ?Quantity, ventilation: ?Quantity, occupied_height: Quantity, cases: ReleaseCase[],
  *   mixing: ?{gas: number[], adiabatic: number[], heated: number[],

@@ -1,25 +1,35 @@
 /** Facts of a release: what comes out and what it does; when a detector alarms. */
 
 import * as quantity from "../core/quantity.js";
-import { timeText } from "../core/release.js";
+import { heldAgainst } from "../core/release.js";
 import { h } from "./dom.js";
 import { row } from "./fields.js";
 
-/** Time to alarm against harm, of the release that decides. @param {any} detector */
+/** @type {Record<string, string>} */
+const IF = { layered: "if the gas keeps to a layer", mixed: "if it mixes through the room" };
+
+/** Time to alarm against harm, of the picture with least time between. @param {any} detector */
 export function alarmRows(detector, /** @type {any} */ { desk, why }) {
   const seen = alarmsOf(detector.id, desk);
-  return seen.map(({ alarm, harm, name, state }) => {
-    const words = alarm.alarm ? timeText(alarm.alarm.value) : "none in the time looked at";
-    const when = harm?.harm ? `; harm at ${timeText(harm.harm.value)}` : "; no harm";
+  return seen.map(({ one, alarm, harm, name, state }) => {
+    const held = heldAgainst(one, alarm, harm ?? null);
+    const layered = held.picture === "layered";
+    const sounds = layered ? alarm.alarm_layered : alarm.alarm_mixed;
+    const harms = layered ? harm?.harm_layered : harm?.harm_mixed;
+    const within = quantity.timeText(one.times[one.times.length - 1] ?? 0);
+    const words = held.alarm === null ? `not within ${within}` : quantity.timeText(held.alarm);
+    const when =
+      held.harm === null ? `; no harm within ${within}` : `; harm after ${quantity.timeText(held.harm)}`;
     const of = [seen.length > 1 ? name : "", state].filter(Boolean).join(", ");
     return row(
       "time to alarm",
       [
         h("b", {}, words),
-        harm ? [when, " ", why.opener(harm.harm, "time to harm")] : "",
+        harm ? [when, harms ? [" ", why.opener(harms, "time to harm")] : ""] : "",
+        one.motion === "mixes" ? "" : h("span", { class: "quiet" }, ` ${IF[held.picture]}`),
         h("span", { class: "quiet noted" }, [of, alarm.sentence].filter(Boolean).join(": ")),
       ],
-      why.opener(alarm.alarm, "time to alarm"),
+      why.opener(sounds, "time to alarm"),
     );
   });
 }
@@ -34,7 +44,7 @@ function alarmsOf(id, desk) {
         if (alarm.detector !== id) continue;
         const harm = one.harms.find((/** @type {any} */ each) => each.hazard === alarm.hazard);
         const state = release.cases.length > 1 ? STATES[one.state] : "";
-        found.push({ alarm, harm, name: name?.name ?? "", state });
+        found.push({ one, alarm, harm, name: name?.name ?? "", state });
       }
     }
   }
@@ -67,7 +77,7 @@ export function releaseParts(source, /** @type {any} */ context) {
         ? figure("all there is", release.total, quantity.text(release.total, system))
         : row("all there is", h("span", { class: "quiet" }, "it goes on")),
       figure(
-        "density",
+        "density as it leaves",
         release.relative_density,
         `${quantity.figure(release.relative_density.value, 2)} × air`,
       ),
@@ -136,8 +146,13 @@ function caseRows(one, release, figure, vol, /** @type {any} */ system) {
       figure(`in the layer at rest${of}`, one.vented.gas, vol(one.vented.gas)),
     ],
     one.plume && figure(`in the plume${of}`, one.plume.dilution, vol(one.plume.dilution)),
-    one.steady
-      ? figure(`settles at${of}`, one.steady, vol(one.steady))
-      : figure(`at its highest${of}`, one.highest, vol(one.highest)),
+    figure(
+      `highest mean within ${quantity.timeText(one.times[one.times.length - 1] ?? 0)}${of}`,
+      one.highest,
+      vol(one.highest),
+    ),
+    one.steady &&
+      vol(one.steady) !== vol(one.highest) &&
+      figure(`going on, settles at${of}`, one.steady, vol(one.steady)),
   ];
 }

@@ -19,10 +19,10 @@ const VENTS = [
 
 /** @type {[string, string][]} */
 const MARKS = [
-  ["warm_ceiling", "warm ceiling"],
+  ["warm_ceiling", "warm layer under the ceiling"],
   ["extract_duct", "extract duct"],
   ["air_intake", "air intake"],
-  ["fast_supply", "fast supply air"],
+  ["fast_supply", "strong supply air jet"],
 ];
 
 /** @type {[string, string][]} */

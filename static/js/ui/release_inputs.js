@@ -248,7 +248,7 @@ const FIELDS = {
     ]),
   ],
   charge: (rows) => [
-    rows.figure("charge", "mass", "kg", "charge_unknown"),
+    rows.figure("charge, by its nameplate", "mass", "kg", "charge_unknown"),
     rows.figure("lost in", "minutes", "min", "charge_loss_time"),
   ],
 };

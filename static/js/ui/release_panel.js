@@ -4,7 +4,7 @@
  */
 
 import * as core from "../core/release.js";
-import { concentration, heightText, text } from "../core/quantity.js";
+import { concentration, heightText, text, timeText } from "../core/quantity.js";
 import { chartMarks, mixingMarks } from "../view/chart.js";
 import { hueOf } from "../view/section_gas.js";
 import { setAll, svg } from "../view/svg.js";
@@ -32,9 +32,10 @@ export function makeReleasePanel(host, desk, changed) {
     "aria-label": "Time from the beginning of the release",
   });
   const head = h("div", { class: "release-head" });
+  const verdict = h("p", { class: "release-verdict" });
   const readout = h("div", { class: "readout" });
   const said = h("div", { class: "said" });
-  const body = h("div", { class: "release-chart" }, head, root, slider, readout);
+  const body = h("div", { class: "release-chart" }, head, verdict, root, slider, readout);
   host.replaceChildren(said, body);
   let shown = /** @type {any} */ (null);
   slider.addEventListener("input", () => {
@@ -77,8 +78,10 @@ export function makeReleasePanel(host, desk, changed) {
     const { held, release, horizon, seconds } = shown;
     const mixing = held.mixing && release.mixing;
     slider.hidden = Boolean(mixing);
-    setAll(slider, { max: horizon, step: horizon / STEPS, "aria-valuetext": core.timeText(seconds) });
+    setAll(slider, { max: horizon, step: horizon / STEPS, "aria-valuetext": timeText(seconds) });
     slider.value = String(seconds);
+    verdict.hidden = Boolean(mixing || !shown.alarm);
+    verdict.replaceChildren(...(verdict.hidden ? [] : verdictWords(shown)));
     readout.replaceChildren(...(mixing ? mixingWords() : readings(shown, desk)));
     const size = { width: root.clientWidth || 320, height: root.clientHeight || 120 };
     setAll(root, {
@@ -228,7 +231,7 @@ function limitsOf(/** @type {any} */ { alarm, harm }, /** @type {any} */ desk) {
 
 /** @param {any} shown @param {any} desk */
 function chartOf(shown, desk) {
-  const { one, alarm, marks, horizon, seconds } = shown;
+  const { one, alarm, harm, marks, horizon, seconds } = shown;
   const scale = alarm?.scale ?? { unit: "%vol", at_zero: 0, per_percent: 1 };
   const limits = limitsOf(shown, desk);
   const lines = coursesOf(shown).map(({ name, points }) => ({
@@ -238,7 +241,66 @@ function chartOf(shown, desk) {
   const peak = Math.max(0, ...coursesOf(shown).flatMap(({ points }) => points.map(([, gas]) => gas)));
   const values = limits.map((/** @type {{value: number}} */ { value }) => value);
   const axis = core.axisOf(scale, values, peak);
-  return { lines, limits, marks, horizon, seconds, axis, unit: scale.unit, hue: hueOf(one.motion) };
+  return {
+    lines,
+    limits,
+    lanes: lanesOf(one, marks),
+    dots: dotsOf(alarm, harm),
+    horizon,
+    seconds,
+    axis,
+    unit: scale.unit,
+    hue: hueOf(one.motion),
+  };
+}
+
+/** A row of words over the chart for each picture. @param {ReleaseCase} one @param {any[]} marks */
+function lanesOf(one, marks) {
+  const of = (/** @type {string} */ picture, /** @type {string} */ name) => ({
+    name,
+    picture,
+    marks: marks.filter((mark) => mark.picture === picture),
+  });
+  if (marks.length === 0) return [];
+  if (one.motion === "mixes") return [of("mixed", "")];
+  return [of("layered", "in a layer:"), of("mixed", "mixed:")];
+}
+
+/** Where each curve meets the set-point or the level that harms. @param {?Alarm} alarm */
+function dotsOf(alarm, /** @type {any} */ harm) {
+  if (!alarm) return [];
+  const level = harm && core.sameReading(alarm.scale, harm.scale, harm.level.value);
+  const point = alarm.set_point.value;
+  const dots = /** @type {[any, number, string][]} */ ([
+    [alarm.gas_layered, point, "detector"],
+    [alarm.gas_mixed, point, "mixed"],
+    [harm?.harm_layered, level, "people"],
+    [harm?.harm_mixed, level, "mixed"],
+  ]);
+  return dots
+    .filter(([time]) => time)
+    .map(([time, value, name]) => ({ seconds: time.value, value, name }));
+}
+
+/** @type {Record<string, string>} */
+const PICTURES = { layered: "gas in a layer", mixed: "gas mixed" };
+
+/** Time to alarm, time to harm and what lies between, of the picture that leaves least. */
+function verdictWords(/** @type {any} */ { one, alarm, harm }) {
+  const held = core.heldAgainst(one, alarm, harm);
+  const within = `not within ${timeText(one.times[one.times.length - 1] ?? 0)}`;
+  const said = (/** @type {?number} */ seconds) => (seconds === null ? within : timeText(seconds));
+  const late = held.margin !== null ? held.margin < 0 : held.alarm === null && held.harm !== null;
+  const parts = [
+    "alarm ",
+    h("b", { "data-time-to": "alarm" }, said(held.alarm)),
+    harm ? [", harm ", h("b", { "data-time-to": "harm" }, said(held.harm))] : "",
+    held.margin === null
+      ? ""
+      : [late ? ", too late by " : ", margin ", h("b", {}, timeText(Math.abs(held.margin)))],
+    one.motion === "mixes" ? "" : h("span", { class: "quiet" }, `, ${PICTURES[held.picture]}`),
+  ];
+  return [late ? h("span", { class: "mark blocker" }) : "", ...parts.flat()];
 }
 
 /** The curves in %vol: the least weighty first. */
@@ -247,7 +309,7 @@ function coursesOf(/** @type {any} */ { one, alarm }) {
   if (one.front.length === 0) return courses;
   courses.push({ name: "people", points: core.courseOf(one.times, one.occupied) });
   if (alarm) {
-    courses.push({ name: "detector", points: core.courseAt(one, alarm.height.value) });
+    courses.push({ name: "detector", points: core.courseOfAlarm(one, alarm) });
   }
   return courses;
 }
@@ -259,16 +321,16 @@ function readings({ one, alarm, seconds }, desk) {
   const items = [];
   if (one.front.length > 0) {
     if (alarm) {
-      const gas = core.gasAtHeight(one, alarm.height.value, seconds);
-      items.push(["detector", `at ${who(alarm, desk)}`, print(gas)]);
+      const gas = core.alongCourse(core.courseOfAlarm(one, alarm), seconds);
+      items.push(["detector", `layer at ${who(alarm, desk)}`, print(gas)]);
     }
     const breathed = core.valueAt(one.times, one.occupied, seconds);
-    items.push(["people", "people breathe", print(breathed)]);
+    items.push(["people", "layer breathed", print(breathed)]);
   }
   const mixed = core.valueAt(one.times, one.mixed, seconds);
-  items.push(["mixed", "room mixed", print(mixed)]);
+  items.push(["mixed", "mixed", print(mixed)]);
   return [
-    h("b", { class: "time-shown", "data-time": String(seconds) }, core.timeText(seconds)),
+    h("b", { class: "time-shown", "data-time": String(seconds) }, timeText(seconds)),
     ...items.map(([name, words, figure]) =>
       h(
         "span",

@@ -119,14 +119,14 @@ class Picker {
   }
 }
 
+/** In words: the figure depends on the room's air, and stands with the source. */
+function besideAir(/** @type {number} */ density) {
+  if (Math.abs(density - 1) <= 0.05) return "about as heavy as air";
+  return density < 1 ? "lighter than air" : "heavier than air";
+}
+
 /** @param {any} one */
 function describe({ formula, cas, relative_density }) {
   const density = typeof relative_density === "number" ? relative_density : relative_density?.value;
-  return [
-    formula,
-    cas,
-    density === undefined || density === null ? "" : `${density.toFixed(2)} × air`,
-  ]
-    .filter(Boolean)
-    .join(" · ");
+  return [formula, cas, density ? besideAir(density) : ""].filter(Boolean).join(" · ");
 }

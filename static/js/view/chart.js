@@ -4,8 +4,8 @@
  * @import {Point} from "../core/types.js"
  */
 
-import { ticksOf, timeText } from "../core/release.js";
-import { figure, symbolOf } from "../core/quantity.js";
+import { ticksOf } from "../core/release.js";
+import { figure, symbolOf, timeText } from "../core/quantity.js";
 import { pathData, short, svg } from "./svg.js";
 
 /** Round the plot: figures at the left, times below. */
@@ -14,16 +14,25 @@ export const PLOT_PX = { left: 44, right: 12, top: 20, bottom: 18 };
 /** Height of a label on its line, px. */
 const LABEL_PX = 13;
 
+/** Width of a letter over the plot, about, px. */
+const LETTER_PX = 5.8;
+
 /**
  * @typedef {{size: {width: number, height: number}, horizon: number, unit: string,
  *   axis: {low: number, high: number}, lines: {name: string, points: Point[]}[],
- *   limits: {name: string, value: number}[], marks: {name: string, seconds: number}[],
+ *   limits: {name: string, value: number}[], lanes: Lane[],
+ *   dots: {seconds: number, value: number, name: string}[],
  *   hue: string, seconds: number}} Chart  the figures of lines and limits are readings
+ */
+
+/**
+ * @typedef {{name: string, picture: string, marks: {name: string, seconds: number}[]}} Lane  a row of
+ *   words over the plot: alarm and harm of one picture of the room
  */
 
 /** @param {Chart} chart */
 export function chartMarks(chart) {
-  const plot = plotOf(chart.size);
+  const plot = plotOf(chart.size, LABEL_PX * Math.max(0, chart.lanes.length - 1));
   const toX = (/** @type {number} */ s) => plot.x1 + (s / chart.horizon) * (plot.x2 - plot.x1);
   const toY = yScale(plot, chart.axis);
   return [
@@ -42,7 +51,20 @@ export function chartMarks(chart) {
         }),
       ),
     ),
-    ...eventMarks(chart.marks, chart.horizon, plot, toX),
+    ...chart.lanes.flatMap((lane, row) =>
+      laneMarks(lane, LABEL_PX * (chart.lanes.length - 1 - row), chart.horizon, plot, toX),
+    ),
+    ...chart.dots
+      .filter(({ seconds }) => seconds <= chart.horizon)
+      .map(({ seconds, value, name }) =>
+        svg("circle", {
+          class: `curve-dot ${name} ${chart.hue}`,
+          "data-dot": name,
+          cx: short(toX(seconds)),
+          cy: short(toY(value)),
+          r: 3,
+        }),
+      ),
     ...limitMarks(chart.limits, plot, toY),
     svg("path", {
       class: "time-cursor",
@@ -52,12 +74,12 @@ export function chartMarks(chart) {
   ];
 }
 
-/** @param {{width: number, height: number}} size */
-const plotOf = ({ width, height }) => ({
+/** @param {{width: number, height: number}} size @param {number} more px over the plot */
+const plotOf = ({ width, height }, more = 0) => ({
   x1: PLOT_PX.left,
   x2: Math.max(PLOT_PX.left + 40, width - PLOT_PX.right),
-  y1: PLOT_PX.top,
-  y2: Math.max(PLOT_PX.top + 30, height - PLOT_PX.bottom),
+  y1: PLOT_PX.top + more,
+  y2: Math.max(PLOT_PX.top + more + 30, height - PLOT_PX.bottom),
 });
 
 const yScale =
@@ -90,7 +112,7 @@ function readings(
   const ticks = ticksOf(axis, y2 - y1 > 90 ? 4 : 2).filter((value) => toY(value) > y1 + 4);
   const places = Math.max(0, ...ticks.map((value) => (String(value).split(".")[1] ?? "").length));
   return [
-    svg("text", { class: "chart-text", x: x1, y: y1 - 7, "text-anchor": "end" }, unit),
+    svg("text", { class: "chart-text", x: x1 - 5, y: y1 - 7, "text-anchor": "end" }, unit),
     ...ticks.flatMap((value) => [
       svg("path", { class: "chart-axis", d: `M${x1 - 4} ${short(toY(value))}h4` }),
       svg(
@@ -146,33 +168,48 @@ function limitMarks(limits, { x1, x2, y1 }, /** @type {(value: number) => number
   });
 }
 
-/** Where alarm and harm come, over the plot; beyond the chart an arrow says so. */
-function eventMarks(
-  /** @type {{name: string, seconds: number}[]} */ marks,
+/** When alarm and harm of a picture come, over the plot; beyond the chart an arrow says so. */
+function laneMarks(
+  /** @type {Lane} */ { name: title, picture, marks },
+  /** @type {number} */ up,
   /** @type {number} */ horizon,
   /** @type {any} */ { x1, x2, y1, y2 },
   /** @type {(seconds: number) => number} */ toX,
 ) {
-  let taken = -Infinity;
-  return [...marks]
+  const base = y1 - 7 - up;
+  const words = (/** @type {string} */ kind, /** @type {number} */ x, /** @type {string} */ said) =>
+    svg("text", { class: `chart-text ${kind}`, x: short(x), y: base }, said);
+  let taken = title ? x1 + title.length * LETTER_PX + 4 : -Infinity;
+  const placed = [...marks]
     .sort((a, b) => a.seconds - b.seconds)
-    .flatMap(({ name, seconds }) => {
+    .map(({ name, seconds }) => {
       const beyond = seconds > horizon;
       const x = beyond ? x2 : toX(seconds);
-      const words = `${name} ${timeText(seconds)}${beyond ? " \u2192" : ""}`;
-      const wide = words.length * 5.3;
+      const said = `${name} ${timeText(seconds)}${beyond ? " \u2192" : ""}`;
+      const wide = said.length * LETTER_PX;
       const left = Math.max(taken, Math.min(x2 - wide, Math.max(x1, x - wide / 2)));
-      taken = left + wide + 10;
-      return [
-        !beyond &&
-          svg("path", {
-            class: `event ${name}`,
-            d: `M${short(x)} ${y2}V${y1 - 4}`,
-            "data-event": name,
-          }),
-        svg("text", { class: `chart-text event-text ${name}`, x: short(left), y: y1 - 7 }, words),
-      ];
+      taken = left + wide + 8;
+      return { name, beyond, x, said, wide, left };
     });
+  // What was pushed out at the right pushes back.
+  let free = x2;
+  for (const one of [...placed].reverse()) {
+    one.left = Math.min(one.left, free - one.wide);
+    free = one.left - 8;
+  }
+  const shown = placed.flatMap(({ name, beyond, x, said, left }) => [
+    !beyond &&
+      svg("path", {
+        class: `event ${name} ${picture}`,
+        d: `M${short(x)} ${y2}V${short(base + 2)}`,
+        "data-event": name,
+        "data-picture": picture,
+      }),
+    words(`event-text ${name}`, left, said),
+  ]);
+  if (!title) return shown;
+  const none = marks.length === 0 && words("lane", taken, "neither alarm nor harm");
+  return [...shown, words("lane", x1, title), none];
 }
 
 /**

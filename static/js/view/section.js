@@ -221,14 +221,20 @@ function standing(
   const taken = things.map(({ x, y }) => ({ x1: x - 14, x2: x + 14, y1: y - 12, y2: y + 12 }));
   const breathing = heightToPx(cut, 1.5);
   taken.push({ x1: cut.left_px - 54, x2: cut.left_px - 30, y1: 0, y2: cut.floor_px });
+  for (const wall of [cut.left_px, x2]) {
+    taken.push({ x1: wall - 4, x2: wall + 4, y1: 0, y2: cut.floor_px });
+  }
   taken.push({ x1: x2 + 8, x2: x2 + 130, y1: breathing - 8, y2: breathing + 8 });
   return things.map(({ node, x, y, text, selected }) => {
     const wide = scene.ruler.measure(text);
     const sides = [x + 18 + wide < x2 - 2 ? 1 : -1, x + 18 + wide < x2 - 2 ? -1 : 1];
-    const offers = sides.flatMap((side) => [0, 15, -15].map((down) => ({ side, down })));
+    const beside = sides.flatMap((side) => [0, 15, -15, 28, -28].map((down) => ({ side, down })));
+    const offers = [...beside, { side: 0, down: -22 }, { side: 0, down: 22 }];
+    const left = (/** @type {number} */ side) =>
+      side === 0 ? x - wide / 2 : side > 0 ? x + 18 : x - 18 - wide;
     const box = (/** @type {any} */ { side, down }) => ({
-      x1: side > 0 ? x + 18 : x - 18 - wide,
-      x2: side > 0 ? x + 18 + wide : x - 18,
+      x1: left(side),
+      x2: left(side) + wide,
       y1: y + down - 7,
       y2: y + down + 6,
     });
@@ -243,7 +249,7 @@ function standing(
           class: "tag",
           x: place.side * 18,
           y: place.down + 4,
-          "text-anchor": place.side > 0 ? "start" : "end",
+          "text-anchor": place.side === 0 ? "middle" : place.side > 0 ? "start" : "end",
         },
         text,
       ),

@@ -194,6 +194,7 @@ fn lanes(motion: Motion, events: &[Event]) -> Vec<Lane> {
         Lane { name, pen, events }
     };
     match motion {
+        _ if events.is_empty() => Vec::new(),
         Motion::Mixes => vec![of(Picture::Mixed, "", EVENT)],
         _ => vec![
             of(Picture::Layered, "in a layer:", EVENT),
@@ -212,6 +213,7 @@ fn lane_marks(plot: &Plot, lane: &Lane, up: f64) -> Vec<Mark> {
         marks.push(text(Spot::new(left, base), SMALL, lane.name).mark());
         taken = left + text_width(lane.name, SMALL) + 2.0;
     }
+    let mut placed: Vec<(f64, String)> = Vec::new();
     for Event { name, seconds, .. } in &lane.events {
         let beyond = *seconds > plot.across;
         let x = plot.spot(seconds.min(plot.across), plot.low).x;
@@ -224,6 +226,13 @@ fn lane_marks(plot: &Plot, lane: &Lane, up: f64) -> Vec<Mark> {
             let foot = Spot::new(x, plot.corner.y + plot.height);
             marks.push(Mark::line(vec![foot, Spot::new(x, base + 0.6)], lane.pen));
         }
+        placed.push((at, words));
+    }
+    // What was pushed out at the right pushes back.
+    let mut free = right;
+    for (at, words) in placed.into_iter().rev() {
+        let at = at.min(free - text_width(&words, SMALL));
+        free = at - 2.0;
         marks.push(text(Spot::new(at, base), SMALL, words).bold().rim().mark());
     }
     if lane.events.is_empty() && !lane.name.is_empty() {

@@ -17,7 +17,7 @@ const HORIZONS: [f64; 11] = [
 ];
 
 /// A time beyond so many times the first one does not stretch the chart.
-const FAR: f64 = 12.0;
+const FAR: f64 = 20.0;
 
 /// The gas in the room at a time; heights in m above the floor, gas in %vol.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -238,7 +238,7 @@ fn a_release_whose_figure_is_assumed_warns_and_asks_for_it() {
         open.remedy
     );
     assert!(
-        open.message.contains("only assumed. With it, where people"),
+        open.message.contains("which is only assumed, where people"),
         "{}",
         open.message
     );
