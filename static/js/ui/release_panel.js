@@ -298,7 +298,9 @@ function verdictWords(/** @type {any} */ { one, alarm, harm }) {
     held.margin === null
       ? ""
       : [late ? ", too late by " : ", margin ", h("b", {}, timeText(Math.abs(held.margin)))],
-    one.motion === "mixes" ? "" : h("span", { class: "quiet" }, `, ${PICTURES[held.picture]}`),
+    one.motion === "mixes" || (held.alarm === null && held.harm === null)
+      ? ""
+      : h("span", { class: "quiet" }, `, ${PICTURES[held.picture]}`),
   ];
   return [late ? h("span", { class: "mark blocker" }) : "", ...parts.flat()];
 }
