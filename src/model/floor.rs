@@ -47,8 +47,12 @@ pub struct PlanSheet {
     pub fade: f64,
 }
 
+/// How far a sheet is faded until somebody fades it otherwise: thin grey lines can still be traced,
+/// our own lines stand out.
+pub const PLAN_FADE: f64 = 0.4;
+
 fn default_fade() -> f64 {
-    0.5
+    PLAN_FADE
 }
 
 /// A length typed for the distance between two points of the picture.

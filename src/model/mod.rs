@@ -26,7 +26,7 @@ pub use citation::Citation;
 pub use detector::{Averaging, Band, Detector, Hazard, Origin, Principle, SetPoint};
 pub use edit::{Edit, EditError, Item, ItemKey, apply};
 pub use file::{FileError, ProjectFile};
-pub use floor::{Floor, PlanSheet, SheetScale};
+pub use floor::{Floor, PLAN_FADE, PlanSheet, SheetScale};
 pub use ids::*;
 pub use mixture::{FractionOf, Mixture, MixturePart};
 pub use project::{Jurisdiction, Project, UnitSystem};

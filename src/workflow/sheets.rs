@@ -1,6 +1,6 @@
 //! Plan sheets: a file's page becomes the picture under a floor.
 
-use crate::model::{Edit, FloorId, Item, PlanSheet};
+use crate::model::{Edit, FloorId, Item, PLAN_FADE, PlanSheet};
 use crate::plan::{self, ImportLimits};
 use crate::store::{ProjectId, Version};
 use crate::workflow::projects::fingerprint;
@@ -69,7 +69,7 @@ impl Workflow {
                 scale: None,
                 rotation: 0.0,
                 origin: Default::default(),
-                fade: 0.5,
+                fade: PLAN_FADE,
             },
         });
         let item = Item::Floor(floor);

@@ -1,18 +1,18 @@
 /**
  * The desk: what is shown and selected now, and the way tools and panels act on it. It knows no DOM
  * but the two views it is given; it makes no decision of engineering.
- * @import {Command, Edit, Key, Point, Project} from "./core/types.js"
+ * @import {Command, Edit, Key, PlanSheet, Point, Project} from "./core/types.js"
  */
 
 import { preview } from "./core/difference.js";
 import { find, isOn, keyText, on, pointsOf, sameKey, snapTargets } from "./core/drawing.js";
 import { bounds } from "./core/geometry.js";
-import { box as sheetBox } from "./core/sheet.js";
+import { box as sheetBox, metresPerPx } from "./core/sheet.js";
 import { snap } from "./core/snap.js";
 import { stageOf } from "./stages.js";
 import { drawingArea } from "./view/frame.js";
 import { detectorPart, reachPart } from "./view/gas.js";
-import { centred, fitted, fittedForPaper, toMetres, zoomed } from "./view/viewport.js";
+import { centred, fitted, fittedForPaper, toMetres, toPx, zoomed } from "./view/viewport.js";
 import { wordsPart } from "./view/words.js";
 
 /** A pointer this near to a corner or wall means it, px. */
@@ -48,6 +48,8 @@ export class Desk {
     this.tools = {};
     this.viewport = { scale: 20, x_px: 0, y_px: 0 };
     this.size = { width: 800, height: 500 };
+    /** Whether the whole floor is shown: nobody has zoomed or moved it since. */
+    this.whole = false;
     this.draft = /** @type {any} */ (null);
     this.local = /** @type {?Edit} */ (null);
     this.previewed = /** @type {any} */ (null);
@@ -58,16 +60,18 @@ export class Desk {
     this.basis = /** @type {?Record<string, number>} */ (null);
     this.fade = /** @type {?number} */ (null);
     this.printing = /** @type {?number} */ (null);
-    /** Whether somebody has moved the sheet; until then it is fitted. */
-    this.touched = false;
-    /** What somebody chose to see, and what was made of it when the sheet changed its size. */
-    this.chosen = { viewport: this.viewport, size: this.size };
-    this.laidOut = /** @type {?{scale: number, x_px: number, y_px: number}} */ (null);
     this.sectionRoom = /** @type {?number} */ (null);
+    /** Whether the findings are listed while nothing is selected. */
+    this.listing = false;
+    /** Findings, by id, that the last edits brought and nobody has looked at. */
+    this.fresh = /** @type {Set<string>} */ (new Set());
+    this.knownFindings = /** @type {?Set<string>} */ (null);
     /** What panels must be told: "selection", "tool", "state", "suggestion", "local". */
     this.listeners = /** @type {((what: string) => void)[]} */ ([]);
     /** @type {(text: string, kind?: "wrong"|"said") => void} */
     this.say = () => {};
+    /** Takes away what was said: it is solved. */
+    this.hush = () => {};
   }
 
   /** @param {(what: string) => void} listener */
@@ -130,9 +134,9 @@ export class Desk {
       draft: this.draft,
       ghost: this.suggestion,
       hazards: this.hazards,
-      strongPlan: this.toolName === "scale",
       fade: this.fade,
       basis: this.basis,
+      fresh: this.fresh,
       print_n: this.printing,
       ruler: this.view.ruler,
       labels: this.labels.at(this.viewport.scale, this.local !== null),
@@ -174,7 +178,28 @@ export class Desk {
   escape() {
     if (this.tool.back()) return;
     if (this.toolName !== "select") this.use("select");
-    else this.select(null);
+    else if (this.selection) this.select(null);
+    else if (this.listing) this.list(false);
+  }
+
+  /** Opens or closes the list of findings; once it is closed nothing of it is new. */
+  list(/** @type {boolean} */ open) {
+    this.listing = open;
+    if (!open) this.fresh = new Set();
+    this.selection = null;
+    this.redraw();
+    this.tell(open ? "findings" : "selection");
+  }
+
+  /** Notes which findings the last edit brought. */
+  noteFindings() {
+    const now = new Set(
+      (this.session.results.findings ?? []).map((/** @type {any} */ one) => one.id),
+    );
+    const known = this.knownFindings ?? now;
+    const come = [...now].filter((id) => !known.has(id));
+    this.fresh = new Set([...[...this.fresh].filter((id) => now.has(id)), ...come]);
+    this.knownFindings = now;
   }
 
   /** @param {?Command} command */
@@ -288,29 +313,40 @@ export class Desk {
   }
 
   fit() {
-    this.touched = false;
+    this.whole = true;
     this.viewport = fitted(this.contentBox(), drawingArea(this.size), 36);
     this.redraw();
   }
 
   /**
-   * After the sheet has changed its size, shows what it showed when somebody last chose: a banner
-   * that comes and goes leaves the view as it was. @param {any} before its size
+   * After the sheet has changed its size, as when a pane opens: the scale stays, and so does what
+   * lies in the middle. @param {{width: number, height: number}} before its size
    */
   keepInView(before) {
-    if (this.viewport !== this.laidOut) this.chosen = { viewport: this.viewport, size: before };
-    const { viewport, size } = this.chosen;
-    const was = drawingArea(size);
-    const [x, y] = toMetres(viewport, [was.x, was.y]);
-    const box = { x, y, width: was.width / viewport.scale, height: was.height / viewport.scale };
-    this.viewport = fitted(box, drawingArea(this.size), 0);
-    this.laidOut = this.viewport;
+    const was = drawingArea(before);
+    const middle = toMetres(this.viewport, [was.x + was.width / 2, was.y + was.height / 2]);
+    this.viewport = centred(this.viewport, middle, drawingArea(this.size));
+    this.redraw();
+  }
+
+  /**
+   * After the plan sheet was set to scale: metres are longer or shorter now, the picture stays where
+   * it is on the screen. @param {PlanSheet} before @param {PlanSheet} after
+   */
+  keepSheetInView(before, after) {
+    const scale = (this.viewport.scale * metresPerPx(before)) / metresPerPx(after);
+    const corner = toPx(this.viewport, before.origin);
+    this.viewport = {
+      scale,
+      x_px: corner[0] - after.origin[0] * scale,
+      y_px: corner[1] - after.origin[1] * scale,
+    };
     this.redraw();
   }
 
   /** @param {number} factor @param {?Point} px */
   zoom(factor, px = null) {
-    this.touched = true;
+    this.whole = false;
     const area = drawingArea(this.size);
     const centre = /** @type {Point} */ (px ?? [area.x + area.width / 2, area.y + area.height / 2]);
     this.viewport = zoomed(this.viewport, centre, factor);
@@ -319,7 +355,7 @@ export class Desk {
 
   /** @param {number} dx @param {number} dy px */
   pan(dx, dy) {
-    this.touched = true;
+    this.whole = false;
     this.viewport = {
       ...this.viewport,
       x_px: this.viewport.x_px + dx,
@@ -335,7 +371,7 @@ export class Desk {
       item && isOn(this.project, key.kind, item, this.floor) && bounds(pointsOf(key.kind, item));
     if (!box) return false;
     if (this.inView(box)) return true;
-    this.touched = true;
+    this.whole = false;
     this.viewport = centred(
       this.viewport,
       [box.x + box.width / 2, box.y + box.height / 2],
@@ -343,6 +379,13 @@ export class Desk {
     );
     this.redraw();
     return true;
+  }
+
+  /** Brings a place into the middle, where it is not in view. @param {Point} at */
+  lookAt(at) {
+    if (this.inView({ x: at[0], y: at[1], width: 0, height: 0 })) return;
+    this.viewport = centred(this.viewport, at, drawingArea(this.size));
+    this.redraw();
   }
 
   /** Whether all of it lies on the sheet, clear of its edge. @param {any} box m */

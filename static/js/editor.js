@@ -13,6 +13,7 @@ import { Session } from "./server/session.js";
 import { makeTools } from "./tools/index.js";
 import { installFacts } from "./ui/facts.js";
 import { sheetFacts } from "./ui/facts_sheet.js";
+import { findingsList } from "./ui/findings.js";
 import { installFoot, installMessages } from "./ui/foot.js";
 import { installHint } from "./ui/hint.js";
 import { makeOffers } from "./ui/offers.js";
@@ -51,7 +52,6 @@ async function start() {
   desk.tool = desk.tools.select;
   const offers = makeOffers(part("offer"), desk);
   const why = makeWhy({ projectId, session });
-  followSize(host, desk);
   wireLabels(labels, desk);
   wireSession(session, desk);
   installRail(part("rail"), desk, assets);
@@ -59,7 +59,10 @@ async function start() {
   installFacts(part("facts"), desk, {
     why,
     offers,
-    nothing: (context) => (desk.stage === "sheet" ? sheetFacts(context) : overview(context)),
+    nothing: (context) => {
+      if (desk.stage === "sheet") return sheetFacts(context);
+      return desk.listing ? findingsList(context) : overview(context);
+    },
   });
   installFoot(part("foot"), desk);
   installStrip(
@@ -73,17 +76,28 @@ async function start() {
     },
     desk,
   );
+  // Once every pane stands: the first view is fitted to what they leave.
+  followSize(host, desk);
   installPointers(desk.view.root, desk);
   installKeys(desk, { dialogOpen: () => document.querySelector("dialog[open]") !== null });
   installFocus(desk);
+  installCounts(desk);
   installPrint(desk);
   installFloorPicker(desk);
   showFirst(desk);
   loadHazards(desk, session);
   exposeMapping(desk);
+  await document.fonts.ready;
+  await nextFrame();
   await labels.fetch(desk.viewport.scale);
   document.body.dataset.ready = "true";
 }
+
+/** Two frames on, when what was built has been laid out and measured. */
+const nextFrame = () =>
+  new Promise((done) => {
+    requestAnimationFrame(() => requestAnimationFrame(done));
+  });
 
 /** @param {Desk} desk @param {Session} session */
 async function loadBasis(desk, session) {
@@ -106,12 +120,28 @@ async function loadHazards(desk, /** @type {Session} */ session) {
 function wireSession(session, desk) {
   session.onChange = (why) => {
     desk.settle();
+    if (why !== "waiting") desk.noteFindings();
     desk.redraw();
     desk.tell("state");
     if (why === "edit" || why === "undo" || why === "redo") desk.tell("edit");
     showCount(desk);
   };
+  desk.noteFindings();
   showCount(desk);
+}
+
+/** The counts of the title block open the list of findings. @param {Desk} desk */
+function installCounts(desk) {
+  const open = (/** @type {Event} */ event) => {
+    if (!(/** @type {Element} */ (event.target).closest("[data-opens=findings]"))) return;
+    event.preventDefault();
+    if (desk.toolName !== "select") desk.use("select");
+    desk.list(true);
+  };
+  desk.view.band.addEventListener("click", open);
+  desk.view.band.addEventListener("keydown", (/** @type {KeyboardEvent} */ event) => {
+    if (event.key === "Enter" || event.key === " ") open(event);
+  });
 }
 
 /** Between the words of the screen and those that a print would need, ms. */
@@ -153,21 +183,17 @@ function followSize(host, desk) {
       height: Math.max(100, host.clientHeight),
     };
     if (before.width === desk.size.width && before.height === desk.size.height) return;
-    if (desk.touched) desk.keepInView(before);
-    else desk.fit();
+    // While the page is laid out, or a tablet is turned, the whole floor stays whole. Once it stands
+    // a pane never rescales it.
+    const standing = document.body.dataset.ready && innerWidth === wide;
+    if (!standing && desk.whole) desk.fit();
+    else desk.keepInView(before);
+    wide = innerWidth;
   };
+  let wide = innerWidth;
   measure();
   desk.fit();
   new ResizeObserver(measure).observe(host);
-  for (const name of ["wheel", "pointerdown"]) {
-    host.addEventListener(
-      name,
-      () => {
-        if (name === "wheel" || desk.toolName !== "select") desk.touched = true;
-      },
-      { passive: true },
-    );
-  }
 }
 
 /** Tab goes from thing to thing; what has the focus is selected. @param {Desk} desk */

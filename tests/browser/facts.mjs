@@ -168,5 +168,5 @@ async function wiringOnTablet() {
   check("the facts lead to the floor", /floors\/\d+\?select=detector-\d+/.test(link ?? ""), link);
   await page.click("#drawings a[data-key^='panel-']");
   await page.waitForSelector("#facts [data-field='part']");
-  check("the panel says what is usable", /usable/.test(await page.textContent("#facts")));
+  check("the panel says what is used of all", /\d used of \d/.test(await page.textContent("#facts")));
 }

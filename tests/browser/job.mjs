@@ -72,10 +72,14 @@ async function setCatalogue(project) {
 
 async function layPlan() {
   await page.click("[data-tool=sheet]");
-  if (pageOfFile !== "1") await page.fill("[data-field=plan-page]", pageOfFile);
   await page.setInputFiles("[data-field=plan-file]", plan);
-  if (/\.pdf$/i.test(plan)) await page.click("[data-act=upload]");
-  const state = await untilState(page, (s) => s.project.floors[0].sheet !== null, 60_000);
+  const laid = (/** @type {any} */ s) => s.project.floors[0].sheet;
+  let state = await untilState(page, (s) => laid(s) !== null, 60_000);
+  if (pageOfFile !== "1") {
+    await page.fill("[data-field=plan-page]", pageOfFile);
+    await page.keyboard.press("Enter");
+    state = await untilState(page, (s) => String(laid(s).page) === pageOfFile, 60_000);
+  }
   const { sheet } = state.project.floors[0];
   check("the plan lies under the sheet", (await page.locator(".plan-sheet image").count()) === 1);
   await page.waitForSelector("[data-variant=scale][aria-pressed=true]");
@@ -269,6 +273,7 @@ async function moveDetector() {
 
 /** Heights are dragged in the section. @param {number} id */
 async function inSection(id) {
+  if ((await page.locator("#strip.folded").count()) > 0) await page.click("#fold");
   const mark = page.locator(`[data-section=detector][data-id="${id}"] .ring`);
   const box = await mark.boundingBox();
   const before = await page.evaluate(
@@ -303,6 +308,7 @@ async function why() {
 
 async function wire() {
   await page.click("[data-tool=cables]");
+  await page.click("[title^='Show the whole floor']");
   await clickFloor(page, 2.4, 6.8);
   await untilState(page, (s) => s.project.panels.length === 1);
   await page.click("[data-offer=wiring]");

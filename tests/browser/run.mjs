@@ -1,6 +1,6 @@
 /**
- * All browser tests one after the other: the screens, facts edited in place, the whole job on our
- * own plan, and, where TEST_DATA names a folder of public files, the whole job on every plan there that can be read.
+ * All browser tests one after the other: the screens, what a new user meets, facts edited in place,
+ * the whole job on our own plan, and, where TEST_DATA names a folder of public files, the whole job on every plan there that can be read.
  */
 
 import { spawnSync } from "node:child_process";
@@ -8,7 +8,8 @@ import { existsSync, readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 
 const here = import.meta.dirname;
-const runs = [["screens.mjs"], ["facts.mjs"], ["release.mjs"], ["section.mjs"], ["job.mjs"]];
+const scripts = ["screens", "views", "facts", "release", "section", "job"];
+const runs = scripts.map((name) => [`${name}.mjs`]);
 const plans = process.env.TEST_DATA && join(process.env.TEST_DATA, "plans/open");
 if (plans && existsSync(plans)) {
   const rows = readFileSync(join(plans, "index.csv"), "utf8").split("\n").slice(1);

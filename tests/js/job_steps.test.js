@@ -1,10 +1,17 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { jobSteps } from "../../static/js/core/job_steps.js";
+import { jobSteps, nextOf } from "../../static/js/core/job_steps.js";
 import { detector, emptyProject, twoRooms } from "./project.js";
 
 const next = (project, results = { demands: [] }, settled = []) =>
-  jobSteps(project, results, 1, settled).find(({ done }) => !done)?.id ?? "none";
+  nextOf(jobSteps(project, results, 1, settled))?.id ?? "none";
+
+const stepOf = (project, id, settled = []) =>
+  jobSteps(project, { demands: [] }, 1, settled).find((step) => step.id === id);
+
+/** In the wall between the two rooms. */
+const between = { id: 1, floor: 1, a: [8, 2], b: [8, 3], form: "door", head: null };
+const source = (id, at) => ({ id, floor: 1, at, name: "gas" });
 
 test("an empty floor starts with the plan sheet", () => {
   assert.equal(next(emptyProject()), "sheet");
@@ -18,14 +25,45 @@ test("a sheet without a scale waits for it", () => {
 
 test("rooms drawn by lengths need no sheet; openings are asked for unless there are none", () => {
   assert.equal(next(twoRooms()), "openings");
-  const ways = { ...twoRooms(), openings: [{ id: 1, floor: 1 }] };
+  const ways = { ...twoRooms(), openings: [between] };
   assert.equal(next(ways), "sources");
-  assert.equal(next(twoRooms(), undefined, ["openings"]), "sources");
+  assert.equal(next(twoRooms(), undefined, ["openings:1", "openings:2"]), "sources");
+});
+
+test("a step asked of every room says in how many and stays open until somebody says none", () => {
+  const project = { ...twoRooms(), openings: [between], sources: [source(1, [2, 2])] };
+  const open = stepOf(project, "sources");
+  assert.deepEqual([open.done, open.state, open.rooms], [false, "1 of 2 rooms", [2]]);
+  assert.equal(open.none, "G.02 has none");
+  assert.equal(next(project), "sources");
+  const said = stepOf(project, "sources", ["sources:2"]);
+  assert.deepEqual([said.done, said.state], [true, "1 of 2 rooms"]);
+  const both = { ...project, sources: [source(1, [2, 2]), source(2, [10, 2])] };
+  assert.deepEqual([stepOf(both, "sources").done, stepOf(both, "sources").state], [true, "2 of 2 rooms"]);
+});
+
+test("a room drawn after somebody said none is asked for again", () => {
+  const [first] = twoRooms().rooms;
+  const one = { ...twoRooms(), rooms: [first] };
+  assert.equal(stepOf(one, "openings", ["openings:1"]).done, true);
+  assert.equal(stepOf(twoRooms(), "openings", ["openings:1"]).done, false);
+});
+
+test("who has gone on to detectors is not sent back, and nothing is called done", () => {
+  const project = {
+    ...twoRooms(),
+    openings: [between],
+    sources: [source(1, [2, 2])],
+    detectors: [detector(1, "AT-101")],
+  };
+  assert.equal(next(project), "panel");
+  assert.equal(stepOf(project, "sources").done, false);
 });
 
 test("an unmet demand asks for detectors, a loose detector for wiring", () => {
-  const openings = [{ id: 1, floor: 1 }];
-  const project = { ...twoRooms(), openings, sources: [{ id: 1, floor: 1 }] };
+  const openings = [between];
+  const sources = [source(1, [2, 2]), source(2, [10, 2])];
+  const project = { ...twoRooms(), openings, sources };
   const demand = { floor: 1, met: false };
   assert.equal(next(project, { demands: [demand] }), "detectors");
   const placed = { ...project, detectors: [detector(1, "AT-101")] };

@@ -42,6 +42,8 @@ struct ProjectItem {
 pub(super) struct FloorItem {
     pub(super) id: u32,
     pub(super) name: String,
+    /// Whether there is a room to show.
+    pub(super) drawn: bool,
     pub(super) detectors: String,
 }
 
@@ -122,6 +124,7 @@ pub(super) fn floors(opened: &Opened) -> Vec<FloorItem> {
     let item = |floor: &&crate::model::Floor| FloorItem {
         id: floor.id.0,
         name: floor.name.clone(),
+        drawn: project.rooms_on(floor.id).next().is_some(),
         detectors: counted(on(floor.id), "detector"),
     };
     project.floors_upwards().iter().map(item).collect()

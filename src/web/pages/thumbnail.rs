@@ -42,7 +42,6 @@ fn draw(project: &Project, floor: FloorId) -> String {
     );
     let corners = rooms.iter().flat_map(|room| room.outline.iter().copied());
     let Some(scale) = Scale::fitting(corners) else {
-        svg.push_str(NOTHING_DRAWN);
         svg.push_str("</svg>");
         return svg;
     };
@@ -74,9 +73,6 @@ fn draw(project: &Project, floor: FloorId) -> String {
     svg.push_str("</svg>");
     svg
 }
-
-const NOTHING_DRAWN: &str = "<text x=\"95\" y=\"63\" text-anchor=\"middle\" font-family=\"sans-serif\" \
-     font-size=\"12\" fill=\"#4b555e\">no room drawn yet</text>";
 
 struct Scale {
     px_per_m: f64,

@@ -59,6 +59,7 @@ function placingTools(desk) {
     event.shift ? event.at : places.onWall(project(), desk.floor, event.at, desk.metres(WALL_PX));
   const device = (/** @type {"io_unit"|"sounder"|"display"} */ is, /** @type {string} */ letters) =>
     new PlaceTool(desk, {
+      kind: "device",
       place: onWall,
       symbol: (at) => ({ kind: "device", at, text: letters }),
       command: (at) =>
@@ -67,6 +68,7 @@ function placingTools(desk) {
     });
   return {
     source: new PlaceTool(desk, {
+      kind: "source",
       place: (event) => event.at,
       symbol: (at) => ({
         kind: "source",
@@ -77,6 +79,7 @@ function placingTools(desk) {
       command: (at) => places.addSource(project(), desk.floor, at, desk.substance),
     }),
     detector: new PlaceTool(desk, {
+      kind: "detector",
       place: onWall,
       symbol: (at) => ({
         kind: "device",
@@ -92,11 +95,13 @@ function placingTools(desk) {
       },
     }),
     panel: new PlaceTool(desk, {
+      kind: "panel",
       place: onWall,
       symbol: (at) => ({ kind: "panel", at, text: "CP" }),
       command: (at) => places.addPanel(project(), desk.floor, at),
     }),
     riser: new PlaceTool(desk, {
+      kind: "riser",
       symbol: (at) => ({ kind: "panel", at, text: "riser" }),
       command: (at) => places.addRiser(project(), at),
     }),

@@ -88,10 +88,13 @@ export class ScaleTool extends Tool {
     }
     this.points = [];
     this.typed = "";
-    this.desk.commit(command).then((taken) => {
-      if (!taken) return;
-      this.desk.fit();
-      this.desk.use("sheet");
+    const before = this.desk.floorItem?.sheet;
+    const taking = this.desk.commit(command);
+    const after = this.desk.floorItem?.sheet;
+    if (before && after) this.desk.keepSheetInView(before, after);
+    taking.then((taken) => {
+      if (taken) this.desk.use("sheet");
+      else if (before && after) this.desk.keepSheetInView(after, before);
     });
   }
 

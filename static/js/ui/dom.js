@@ -43,8 +43,14 @@ export const link = (text, act, attributes = {}) =>
 export const button = (text, act, kind = "alt", attributes = {}) =>
   h("button", { type: "button", class: kind, onclick: act, ...attributes }, text);
 
+/** Whether parts are being replaced: what a field says while it is taken away is not meant. */
+let filling = false;
+
+export const isFilling = () => filling;
+
 /**
- * Replaces what a host holds and keeps the focus where it was, by `data-field`.
+ * Replaces what a host holds and keeps the focus where it was, by `data-field`, with what has been
+ * typed there and not yet been taken.
  * @param {HTMLElement} host @param {any[]} children
  */
 export function fill(host, ...children) {
@@ -54,11 +60,21 @@ export function fill(host, ...children) {
     field && "selectionStart" in focused
       ? { start: focused.selectionStart, end: focused.selectionEnd }
       : null;
+  const typed = marks && "taken" in focused && focused.value !== focused.taken ? focused.value : null;
+  filling = true;
   host.replaceChildren(...children.flat(Infinity).filter(Boolean));
+  filling = false;
   if (!field) return;
   const again = /** @type {any} */ (host.querySelector(`[data-field="${CSS.escape(field)}"]`));
   again?.focus();
+  if (typed !== null && again && "taken" in again) again.value = typed;
   if (again && marks && marks.start !== null && again.type === "text") {
     again.setSelectionRange(marks.start, marks.end);
   }
 }
+
+/** Puts the cursor into a field, once it stands there. @param {string} field */
+export const focusField = (field) =>
+  /** @type {?HTMLElement} */ (
+    document.querySelector(`[data-field="${CSS.escape(field)}"]`)
+  )?.focus();

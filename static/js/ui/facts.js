@@ -5,7 +5,7 @@
 import { find, nameOf } from "../core/drawing.js";
 import { BESIDE_A_DRAG, calmly } from "../behaviours/calm.js";
 import { removeSelected } from "../behaviours/keys.js";
-import { button, fill, h } from "./dom.js";
+import { button, fill, h, link } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
 import { barrierFacts, openingFacts, roomFacts, sourceFacts } from "./facts_building.js";
 import {
@@ -72,7 +72,7 @@ export function installFacts(host, desk, { why, offers, nothing, elsewhere }) {
     grip.textContent = open ? "Hide the facts" : "Show the facts";
   };
   const show = () => {
-    const now = JSON.stringify([desk.selection, desk.toolName === "sheet"]);
+    const now = JSON.stringify([desk.selection, desk.toolName === "sheet", desk.listing]);
     const top = now === shown ? host.scrollTop : 0;
     shown = now;
     fill(host, grip, content(context));
@@ -82,6 +82,11 @@ export function installFacts(host, desk, { why, offers, nothing, elsewhere }) {
   const calm = calmly(show, BESIDE_A_DRAG);
   desk.listen((/** @type {string} */ what) => {
     if (["selection", "state", "tool"].includes(what)) calm.now();
+    else if (what === "findings") {
+      setOpen(true);
+      calm.now();
+      /** @type {?HTMLElement} */ (host.querySelector("[data-act=close-findings]"))?.focus();
+    }
     else if (what === "local" || what === "preview") calm.soon();
   });
   show();
@@ -97,6 +102,8 @@ function content(context) {
   const findings = findingsAbout(desk.results, desk.selection);
   const floor = context.elsewhere?.(desk.selection);
   return [
+    desk.listing &&
+      h("p", {}, link("Back to the findings", () => desk.select(null), { "data-act": "back" })),
     h(
       "div",
       { class: "facts-head" },

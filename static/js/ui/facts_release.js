@@ -11,26 +11,27 @@ const IF = { layered: "if the gas keeps to a layer", mixed: "if it mixes through
 /** Time to alarm against harm, of the picture with least time between. @param {any} detector */
 export function alarmRows(detector, /** @type {any} */ { desk, why }) {
   const seen = alarmsOf(detector.id, desk);
-  return seen.map(({ one, alarm, harm, name, state }) => {
+  return seen.flatMap(({ one, alarm, harm, name, state }) => {
     const held = heldAgainst(one, alarm, harm ?? null);
     const layered = held.picture === "layered";
     const sounds = layered ? alarm.alarm_layered : alarm.alarm_mixed;
     const harms = layered ? harm?.harm_layered : harm?.harm_mixed;
     const within = quantity.timeText(one.times[one.times.length - 1] ?? 0);
-    const words = held.alarm === null ? `not within ${within}` : quantity.timeText(held.alarm);
-    const when =
-      held.harm === null ? `; no harm within ${within}` : `; harm after ${quantity.timeText(held.harm)}`;
+    const after = (/** @type {?number} */ time) =>
+      time === null ? `not within ${within}` : quantity.timeText(time);
     const of = [seen.length > 1 ? name : "", state].filter(Boolean).join(", ");
-    return row(
-      "time to alarm",
-      [
-        h("b", {}, words),
-        harm ? [when, harms ? [" ", why.opener(harms, "time to harm")] : ""] : "",
-        one.motion === "mixes" ? "" : h("span", { class: "quiet" }, ` ${IF[held.picture]}`),
-        h("span", { class: "quiet noted" }, [of, alarm.sentence].filter(Boolean).join(": ")),
-      ],
-      why.opener(sounds, "time to alarm"),
-    );
+    return [
+      row(
+        "time to alarm",
+        [
+          h("b", {}, after(held.alarm)),
+          one.motion === "mixes" ? "" : h("span", { class: "quiet" }, ` ${IF[held.picture]}`),
+          h("span", { class: "quiet noted" }, [of, alarm.sentence].filter(Boolean).join(": ")),
+        ],
+        why.opener(sounds, "time to alarm"),
+      ),
+      harm && row("time to harm", after(held.harm), why.opener(harms, "time to harm")),
+    ];
   });
 }
 

@@ -6,7 +6,7 @@ import { parseNumber } from "../core/length.js";
 import { distance } from "../core/geometry.js";
 import { lengthText } from "../core/quantity.js";
 import { button, h, link } from "./dom.js";
-import { row } from "./fields.js";
+import { numberRow, row } from "./fields.js";
 
 /** @param {any} context */
 export function sheetFacts({ desk, system }) {
@@ -20,9 +20,7 @@ export function sheetFacts({ desk, system }) {
       h(
         "p",
         { class: "sub" },
-        sheet
-          ? `${sheet.name}${sheet.page > 1 ? `, page ${sheet.page}` : ""}`
-          : `${floor?.name ?? "This floor"} has none yet`,
+        sheet ? sheet.name : `${floor?.name ?? "This floor"} has none yet`,
       ),
     ),
     uploadForm(desk, sheet),
@@ -30,6 +28,7 @@ export function sheetFacts({ desk, system }) {
       h(
         "dl",
         { class: "facts-list" },
+        pageRow(desk, sheet),
         row(
           "scale",
           scaleText(sheet, system),
@@ -70,64 +69,67 @@ function scaleText(sheet, system) {
   );
 }
 
-/** @param {any} desk @param {any} sheet */
+/** The file chosen last, by floor: another page of it can be asked for. @type {Map<number, File>} */
+const chosen = new Map();
+
+/** Choosing a file lays it; there is nothing else to press. @param {any} desk @param {any} sheet */
 function uploadForm(desk, sheet) {
   const file = h("input", {
     type: "file",
+    hidden: true,
     "aria-label": "Plan file",
     "data-field": "plan-file",
     accept: ".png,.jpg,.jpeg,.webp,.tif,.tiff,.pdf,.svg,.dxf,image/*,application/pdf",
+    onchange: () => {
+      if (file.files?.[0]) lay(desk, file.files[0], 1);
+    },
   });
-  const page = h("input", {
-    type: "text",
-    inputmode: "numeric",
-    size: 3,
-    value: "1",
-    "aria-label": "Page of the file",
-    class: "in-place",
-    "data-field": "plan-page",
-  });
-  const busy = h("p", { class: "quiet", role: "status" });
-  const send = async () => {
-    if (!file.files?.[0]) {
-      desk.say("Choose a file first: a PNG, a JPEG or a PDF.", "wrong");
-      return;
-    }
-    busy.textContent = "Reading the plan…";
-    const number = parseNumber(page.value);
-    const taken = await desk.session.upload(
-      desk.floor,
-      file.files[0],
-      number !== null && number >= 1 ? Math.round(number) : 1,
-    );
-    busy.textContent = "";
-    if (!taken) return;
-    desk.fit();
-    desk.use("scale");
-  };
-  file.addEventListener("change", () => {
-    if (file.files?.[0] && !isPaged(file.files[0])) send();
-  });
+  const words = sheet ? "Choose another plan" : "Choose the plan file";
   return h(
     "div",
     { class: "upload" },
-    h("p", {}, h("label", {}, sheet ? "Another plan: " : "Plan file: ", file)),
     h(
       "p",
       {},
-      "page ",
-      page,
-      " ",
-      button(sheet ? "Replace the plan" : "Upload the plan", send, "do small", {
+      button(words, () => file.click(), sheet ? "alt small" : "do", {
         "data-act": "upload",
+        "data-field": "plan-button",
       }),
+      file,
     ),
-    busy,
   );
 }
 
-/** Only a PDF has pages to be chosen before. @param {File} file */
-const isPaged = (file) => /\.pdf$/i.test(file.name);
+/** Reads a page of a plan file and lays it under the floor. @param {any} desk */
+async function lay(desk, /** @type {File} */ file, /** @type {number} */ page) {
+  desk.say("Reading the plan…");
+  const taken = await desk.session.upload(desk.floor, file, page);
+  if (!taken) return;
+  desk.hush();
+  chosen.set(desk.floor, file);
+  // One of the same size keeps its scale and place.
+  if (desk.floorItem?.sheet?.scale) desk.redraw();
+  else {
+    desk.fit();
+    desk.use("scale");
+  }
+}
+
+/** A PDF or a TIFF may have several. @param {any} desk @param {any} sheet */
+function pageRow(desk, sheet) {
+  const file = chosen.get(desk.floor);
+  if (!file || !/\.(pdf|tiff?)$/i.test(file.name)) {
+    return sheet.page > 1 ? row("page", String(sheet.page)) : null;
+  }
+  return numberRow({
+    label: "page",
+    name: "plan-page",
+    value: sheet.page,
+    unit: "",
+    decimals: 0,
+    set: (page) => lay(desk, file, Math.max(1, Math.round(page))),
+  });
+}
 
 /** @param {any} desk @param {any} sheet */
 function turnRow(desk, sheet) {

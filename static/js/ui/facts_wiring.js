@@ -63,12 +63,23 @@ const place = (item, desk) => {
   return room ? `, in ${[room.number, room.name].filter(Boolean).join(" ")}` : "";
 };
 
+/**
+ * How many are used of all there are; those kept spare are said, so that the figures agree with the
+ * part's description. @param {any} used @param {any} usable @param {number} [all]
+ */
+export function shareText(used, usable, all) {
+  if (!usable) return `${used.value} used; the limit is not known`;
+  const spare = (all ?? usable.value) - usable.value;
+  return `${used.value} used of ${all ?? usable.value}${spare > 0 ? `, ${spare} kept spare` : ""}`;
+}
+
 /** @param {any} panel @param {any} context */
 export function panelFacts(panel, context) {
   const { desk, why, offers } = context;
   const found = desk.results.panels?.[panel.id];
-  const share = (/** @type {any} */ n, /** @type {any} */ limit) =>
-    limit ? `${n.value} of ${limit.value} usable (spare kept)` : `${n.value}; the limit is not known`;
+  const part = (desk.project.catalogue.items ?? []).find(
+    (/** @type {any} */ one) => one.part === panel.part,
+  );
   const segments = desk.project.segments.filter(
     (/** @type {any} */ segment) => segment.panel === panel.id,
   );
@@ -83,12 +94,16 @@ export function panelFacts(panel, context) {
         found && [
           row(
             "connections",
-            share(found.connections, found.connection_limit),
+            shareText(found.connections, found.connection_limit, part?.kind.connections),
             why.opener(found.connections, "connections"),
           ),
           row(
             "points",
-            share(found.measuring_points, found.measuring_point_limit),
+            shareText(
+              found.measuring_points,
+              found.measuring_point_limit,
+              part?.kind.measuring_points,
+            ),
             why.opener(found.measuring_points, "measuring points"),
           ),
         ],

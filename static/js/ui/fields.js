@@ -5,7 +5,10 @@
 
 import { parseLength, parseNumber } from "../core/length.js";
 import { figure, inputUnit, sixDigits } from "../core/quantity.js";
-import { h } from "./dom.js";
+import { h, isFilling } from "./dom.js";
+
+/** A choice with words longer than this stands under its label: they are never cut. */
+const MOST_BESIDE = 24;
 
 let counter = 0;
 
@@ -62,7 +65,9 @@ export function choiceRow({ label, name, value, choices, set, why = null, note =
     choices.map(([key, text]) => h("option", { value: key }, text)),
   );
   select.value = value;
-  return row(label, [select, note && h("span", { class: "quiet noted" }, note)], why, id);
+  const line = row(label, [select, note && h("span", { class: "quiet noted" }, note)], why, id);
+  if (choices.some(([, text]) => text.length > MOST_BESIDE)) line.classList.add("wide");
+  return line;
 }
 
 /**
@@ -116,6 +121,25 @@ export function maybeRow(options) {
   return row(options.label, value, options.why ?? null, id);
 }
 
+/**
+ * A number that is asked for: empty until it is typed. The same options as of {@link maybeRow};
+ * `assumed` is said while it is empty.
+ * @param {Parameters<typeof maybeRow>[0]} options
+ */
+export function askedRow(options) {
+  const id = nextId();
+  const { input, wrong } = numberInput({ ...options, id });
+  if (options.value === null) input.classList.add("asked");
+  const value = [
+    input,
+    "\u202f",
+    h("span", { class: "unit" }, shownUnit(options)),
+    options.value === null && h("span", { class: "quiet noted" }, options.assumed),
+    wrong,
+  ];
+  return row(options.label, value, options.why ?? null, id);
+}
+
 /** @param {any} options */
 const shownUnit = ({ unit, units, decimals }) => {
   if (decimals === null) return inputUnit(unit, units).symbol;
@@ -157,25 +181,25 @@ export function numberInput({ id, name, value, unit, decimals, set, units = "met
 }
 
 /** Enter and leaving make the change; Escape takes it back. */
-function onLeave(/** @type {HTMLInputElement} */ input, /** @type {() => void} */ change) {
+function onLeave(/** @type {any} */ input, /** @type {() => void} */ change) {
   const first = input.value;
-  let done = false;
+  // What was taken last: a redraw carries over what has been typed since.
+  input.taken = first;
   const once = () => {
-    if (done) return;
-    done = true;
+    if (isFilling() || input.value === input.taken) return;
+    input.taken = input.value;
     change();
-    queueMicrotask(() => {
-      done = false;
-    });
   };
   input.addEventListener("change", once);
-  input.addEventListener("keydown", (event) => {
+  input.addEventListener("blur", once);
+  input.addEventListener("keydown", (/** @type {KeyboardEvent} */ event) => {
     if (event.key === "Enter") {
       once();
       event.preventDefault();
     }
     if (event.key === "Escape") {
       input.value = first;
+      input.taken = first;
       input.blur();
       event.stopPropagation();
     }

@@ -37,7 +37,10 @@ const SAID_MS = 6000;
 /** @param {HTMLElement} host @param {any} desk */
 export function installMessages(host, desk) {
   let timer = 0;
-  const clear = () => host.replaceChildren();
+  const clear = () => {
+    clearTimeout(timer);
+    host.replaceChildren();
+  };
   /** @param {string} text @param {"wrong"|"said"} kind */
   const say = (text, kind = "said") => {
     clearTimeout(timer);
@@ -52,6 +55,7 @@ export function installMessages(host, desk) {
     if (kind === "said") timer = setTimeout(clear, SAID_MS);
   };
   desk.say = say;
+  desk.hush = clear;
   desk.session.onMessage = say;
   desk.listen((/** @type {string} */ what) => {
     if (what === "edit" || what === "tool") clear();

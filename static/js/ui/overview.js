@@ -1,7 +1,7 @@
 /** Nothing is selected: what to do next, the rooms with totals, and what the checks found. */
 
 import { on } from "../core/drawing.js";
-import { jobSteps } from "../core/job_steps.js";
+import { jobSteps, nextOf } from "../core/job_steps.js";
 import { contains } from "../core/geometry.js";
 import { button, h, link } from "./dom.js";
 import { findingBox, findingsOn } from "./findings.js";
@@ -58,7 +58,7 @@ const count = (n, noun) => `${n === 0 ? "no" : n} ${noun}${n === 1 ? "" : "s"}`;
 function nextStep(context) {
   const { desk } = context;
   const steps = jobSteps(desk.project, desk.results, desk.floor, settledOn(desk));
-  const next = steps.find(({ done }) => !done);
+  const next = nextOf(steps);
   return h(
     "div",
     { class: "job" },
@@ -75,16 +75,24 @@ function nextStep(context) {
           },
           step === next
             ? [
-                h("div", {}, h("b", {}, step.title), h("p", {}, step.say)),
+                h(
+                  "div",
+                  {},
+                  h("b", {}, step.title),
+                  h("p", {}, step.rooms && step.state ? `${step.say} Now ${step.state}.` : step.say),
+                ),
                 h(
                   "div",
                   {},
                   button("Do it", () => act(step, context), "do small", { "data-act": "next" }),
                   step.none &&
-                    link(step.none, () => settle(desk, step.id), { "data-act": "none-here" }),
+                    link(step.none, () => settle(desk, step), { "data-act": "none-here" }),
                 ),
               ]
-            : [h("span", {}, step.title), h("span", { class: "quiet" }, step.done ? "done" : "")],
+            : [
+                h("span", {}, step.title),
+                h("span", { class: "quiet" }, step.done || step.passed ? step.state : ""),
+              ],
         ),
       ),
     ),
@@ -125,9 +133,12 @@ const settledKey = (desk) => `brattice.settled.${desk.projectId}.${desk.floor}`;
 /** @param {any} desk @returns {string[]} */
 const settledOn = (desk) => (localStorage.getItem(settledKey(desk)) ?? "").split(" ");
 
-/** @param {any} desk @param {string} step */
+/** @param {any} desk @param {any} step */
 function settle(desk, step) {
-  localStorage.setItem(settledKey(desk), [...settledOn(desk), step].join(" ").trim());
+  const said = step.rooms
+    ? step.rooms.map((/** @type {number} */ room) => `${step.id}:${room}`)
+    : [step.id];
+  localStorage.setItem(settledKey(desk), [...settledOn(desk), ...said].join(" ").trim());
   desk.tell("state");
 }
 

@@ -5,7 +5,8 @@
  */
 
 import * as quantity from "../core/quantity.js";
-import { choiceRow, maybeRow } from "./fields.js";
+import { focusField } from "./dom.js";
+import { askedRow, choiceRow, maybeRow } from "./fields.js";
 
 /** @type {[string, string][]} */
 const KINDS = [
@@ -76,8 +77,11 @@ export function releaseRows(source, context, set) {
       name: "release",
       value: kind,
       choices: KINDS,
-      set: (value) =>
-        set("release", value ? { kind: value, ...BLANK[value] } : null, wordOf(KINDS, value)),
+      set: (value) => {
+        set("release", value ? { kind: value, ...BLANK[value] } : null, wordOf(KINDS, value));
+        // A flow that is known wants its number at once.
+        if (value === "flow") focusField("release-rate");
+      },
       note: kind ? "" : "A cautious release is assumed, and asked of the client.",
     }),
     release && FIELDS[kind](rows, release),
@@ -106,13 +110,14 @@ class Rows {
   /**
    * A figure that may be unknown. `assumed`: the key of the assumption, or a sentence.
    * @param {string} label @param {string} field @param {string} unit @param {string} assumed
+   * @param {typeof maybeRow} [line] `askedRow` where it is said to be known
    */
-  figure(label, field, unit, assumed) {
+  figure(label, field, unit, assumed, line = maybeRow) {
     const value = /** @type {any} */ (this.source.release)[field] ?? null;
     const words = (/** @type {number} */ number) =>
       quantity.asStated({ value: number, unit, why: 0 }, this.system);
     const taken = assumed in this.basis ? `Taken as ${words(this.basis[assumed])}.` : assumed;
-    return maybeRow({
+    return line({
       label,
       name: `release-${field}`,
       value,
@@ -154,7 +159,8 @@ const FIELDS = {
       "flow",
       "rate",
       per === "kilograms_per_hour" ? "kg/h" : "m3/h",
-      "A cautious release is assumed, and asked of the client.",
+      "Until it is typed, a cautious release is assumed.",
+      askedRow,
     ),
     rows.choice(
       "stated in",

@@ -19,6 +19,7 @@ import { makeReleasePanel } from "./release_panel.js";
 const LEAST_PX = 110;
 const SLIP_PX = 3;
 
+/** Whether somebody folded it, "1", or opened it, "0". */
 const FOLD_KEY = "brattice.strip-folded";
 
 /**
@@ -27,7 +28,8 @@ const FOLD_KEY = "brattice.strip-folded";
  */
 export function installStrip({ strip, body, title, fold, grip, host }, desk) {
   const root = svg("svg", { class: "drawing section-drawing", role: "group" });
-  const place = h("div", { class: "section-place" }, root);
+  const empty = h("p", { class: "quiet" }, "Draw a room: it is cut through here.");
+  const place = h("div", { class: "section-place" }, empty, root);
   const beside = h("section", { class: "release-panel", "aria-label": "Release" });
   body.replaceChildren(place, beside);
   const panel = makeReleasePanel(beside, desk, () => show());
@@ -35,9 +37,15 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
 
   const show = () => {
     const room = chosenRoom(desk);
-    strip.hidden = room === null;
-    if (!room || strip.classList.contains("folded")) return;
-    const sources = sourcesOf(desk, room);
+    const sources = room ? sourcesOf(desk, room) : [];
+    title.textContent = titleOf(room, sources);
+    if (strip.classList.contains("folded")) return;
+    empty.hidden = room !== null;
+    root.style.display = room ? "" : "none";
+    if (!room) {
+      body.classList.add("whole");
+      return;
+    }
     body.classList.toggle("whole", sources.length === 0);
     strip.classList.toggle("with-chart", sources.length > 0);
     const size = {
@@ -50,9 +58,7 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
     const { entrainment } = { ...desk.basis, ...desk.project.basis };
     const gas = panel.gasFor(found, entrainment, state.cut.ceiling);
     panel.show(found);
-    title.textContent =
-      `Section through ${[room.number, room.name].filter(Boolean).join(" ")}, ` +
-      looking(state.cut);
+    title.textContent = `${titleOf(room, [])}, ${looking(state.cut)}`;
     setAll(root, { viewBox: `0 0 ${size.width} ${size.height}`, "aria-label": title.textContent });
     const focused = /** @type {any} */ (document.activeElement)?.dataset;
     const key = root.contains(document.activeElement) ? { ...focused } : null;
@@ -67,11 +73,13 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
     strip.classList.toggle("folded", folded);
     fold.textContent = folded ? "show the section" : "fold away";
     fold.setAttribute("aria-expanded", String(!folded));
-    title.textContent = folded ? "Section" : title.textContent;
-    localStorage.setItem(FOLD_KEY, folded ? "1" : "");
     show();
   };
-  fold.addEventListener("click", () => setFolded(!strip.classList.contains("folded")));
+  fold.addEventListener("click", () => {
+    const folded = !strip.classList.contains("folded");
+    localStorage.setItem(FOLD_KEY, folded ? "1" : "0");
+    setFolded(folded);
+  });
   installGrip(grip, {
     height: () => strip.offsetHeight,
     done: show,
@@ -89,9 +97,25 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
     if (dragged && !state.held) calm.soon();
     else calm.now();
   });
-  if (localStorage.getItem(FOLD_KEY)) setFolded(true);
-  else show();
+  setFolded(startsFolded(desk));
 }
+
+/**
+ * As somebody left it; else open where there is a release to show. It never opens or folds by
+ * itself while somebody draws. @param {any} desk
+ */
+function startsFolded(desk) {
+  const kept = localStorage.getItem(FOLD_KEY);
+  if (kept) return kept === "1";
+  return !on(desk.project, "room", desk.floor).some((room) => sourcesOf(desk, room).length > 0);
+}
+
+/** @param {any} room @param {any[]} sources */
+const titleOf = (room, sources) =>
+  room
+    ? `Section through ${[room.number, room.name].filter(Boolean).join(" ")}` +
+      (sources.length > 0 ? " and its release" : "")
+    : "Section";
 
 /** The room in hand, the one shown last, or the first with a source. @param {any} desk */
 function chosenRoom(desk) {

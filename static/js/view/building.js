@@ -10,7 +10,7 @@ import { extent, metresPerPx } from "../core/sheet.js";
 import { fixedAt, itemAttributes, pathData, short, svg } from "./svg.js";
 
 /** The plan sheet, faded. @param {any} scene @returns {Part[]} */
-export function planParts({ project, floor, projectId, strongPlan, fade }) {
+export function planParts({ project, floor, projectId, fade }) {
   const sheet = project.floors.find((/** @type {any} */ f) => f.id === floor)?.sheet;
   if (!sheet) return [];
   const scale = metresPerPx(sheet);
@@ -19,7 +19,7 @@ export function planParts({ project, floor, projectId, strongPlan, fade }) {
   const transform =
     `translate(${short(cx)} ${short(cy)}) rotate(${sheet.rotation}) ` +
     `scale(${scale}) translate(${-sheet.width_px / 2} ${-sheet.height_px / 2})`;
-  const shown = strongPlan ? Math.min(sheet.fade, 0.2) : (fade ?? sheet.fade);
+  const shown = fade ?? sheet.fade;
   return [
     {
       key: "plan",

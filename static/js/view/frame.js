@@ -236,20 +236,35 @@ function titleBlock(scene, /** @type {number} */ x, /** @type {number} */ y) {
   const figures = titleFigures(scene, n);
   [8, 85, 162, 230].forEach((left, column) => {
     [0, 1].forEach((row) => {
-      const [label, figure] = figures[row][column];
+      const [label, figure, opens] = figures[row][column];
       const top = 28 + row * 32;
-      group.append(
+      const marks = [
         svg("text", { class: "label", x: left, y: top + 11 }, label),
         svg(
           "text",
           { class: "figure", x: left, y: top + 27, "data-total": label.split(",")[0].replace(" ", "-") },
           figure,
         ),
-      );
+      ];
+      group.append(...(opens ? [opener(marks, left, top, `${figure} ${label}: list them`)] : marks));
     });
   });
   return group;
 }
+
+/** A figure that opens the list of what it counts. @param {SVGElement[]} marks */
+const opener = (
+  marks,
+  /** @type {number} */ left,
+  /** @type {number} */ top,
+  /** @type {string} */ words,
+) =>
+  svg(
+    "g",
+    { class: "opener", role: "button", tabindex: 0, "aria-label": words, "data-opens": "findings" },
+    svg("rect", { class: "opener-ground", x: left - 7, y: top + 1, width: 75, height: 30 }),
+    ...marks,
+  );
 
 /** Of a sheet without scale, or of an empty floor, there is none. @param {any} project */
 function scaleText(project, /** @type {number} */ floor, /** @type {number} */ n) {
@@ -258,27 +273,34 @@ function scaleText(project, /** @type {number} */ floor, /** @type {number} */ n
   return on(project, "room", floor).length > 0 ? `1:${n}` : "–";
 }
 
-/** @param {any} scene @param {number} n */
-function titleFigures({ project, floor, results, units, currency }, n) {
+/**
+ * Label, figure, and whether the figure opens what it counts. @param {any} scene @param {number} n
+ * @returns {[string, string, boolean?][][]}
+ */
+function titleFigures({ project, floor, results, units, currency, fresh, print_n }, n) {
   const totals = results.take_off?.totals;
   const system = { units, currency };
-  const count = (/** @type {string} */ severity) =>
-    String(
-      (results.findings ?? []).filter((/** @type {any} */ finding) => finding.severity === severity)
-        .length,
+  /** @param {string} severity @returns {[string, boolean]} */
+  const count = (severity) => {
+    const of = (results.findings ?? []).filter(
+      (/** @type {any} */ finding) => finding.severity === severity,
     );
+    const come = of.filter((/** @type {any} */ finding) => fresh?.has(finding.id)).length;
+    return [`${of.length}${come > 0 && !print_n ? `, ${come} new` : ""}`, of.length > 0];
+  };
   const text = (/** @type {string} */ field) =>
     totals ? quantity.text(totals[field], system) : "–";
+  const unwired = totals?.detectors.value > 0 && totals.field_devices.value === 0;
   return [
     [
       ["detectors", text("detectors")],
-      ["field devices", text("field_devices")],
-      ["cable", text("cable")],
+      ["field devices", unwired ? "not wired" : text("field_devices")],
+      ["cable", unwired ? "–" : text("cable")],
       [project.catalogue?.sample ? "price, invented" : "price", text("price")],
     ],
     [
-      ["blockers", count("blocker")],
-      ["warnings", count("warning")],
+      ["blockers", ...count("blocker")],
+      ["warnings", ...count("warning")],
       ["scale", scaleText(project, floor, n)],
       ["revision", project.head.revision || "–"],
     ],

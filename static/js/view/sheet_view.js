@@ -2,7 +2,7 @@
  * The floor sheet: composes the layers and keeps them in step with the scene.
  *
  * A scene is a plain value: {project, results, floor, projectId, selection, stage, viewport, size,
- * units, currency, draft, ghost, hazards, strongPlan, fade, labels}. The drawing lies in metres under one
+ * units, currency, draft, ghost, hazards, fade, labels}. The drawing lies in metres under one
  * transform; what keeps its size on the screen is scaled back by `--metre`.
  * @import {Viewport} from "./viewport.js"
  */
@@ -106,7 +106,20 @@ export class SheetView {
       this.frame.replaceChildren(...frameMarks(size));
       setClip(this.clip, size);
     }
-    this.band.replaceChildren(...bandMarks(scene));
+    this.showBand(bandMarks(scene));
+  }
+
+  /** A figure of the title block that has the focus keeps it. @param {SVGElement[]} marks */
+  showBand(marks) {
+    const { activeElement } = document;
+    const held = this.band.contains(activeElement)
+      ? activeElement?.querySelector("[data-total]")?.getAttribute("data-total")
+      : null;
+    this.band.replaceChildren(...marks);
+    if (held) {
+      const again = this.band.querySelector(`.opener:has([data-total="${held}"])`);
+      /** @type {?SVGElement} */ (again)?.focus();
+    }
   }
 
   /** @param {Viewport} viewport */
