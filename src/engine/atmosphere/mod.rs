@@ -30,6 +30,7 @@ use crate::units::Unit;
 pub use alarm::Watcher;
 pub use findings::into_questions;
 pub use step::{Inputs, step};
+pub use words::said;
 
 /// What comes out of a release source.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -16,6 +16,7 @@ mod tests;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::{self, Airspaces, room_name};
+use crate::engine::atmosphere::said;
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::gas::air::RoomAir;
 use crate::engine::gas::{self, Substance, Substances, density, vapour};
@@ -344,13 +345,13 @@ impl Step<'_> {
             .trace
             .given(title, lfl.value, lfl.unit, lfl.citation.clone());
         let message = format!(
-            "{}: at {:.0} °C the vapour of {} reaches {:.2} %vol at most, below its lower \
-             flammable limit of {:.2} %vol.",
+            "{}: at {:.0} °C the vapour of {} reaches {} at most, below its lower flammable \
+             limit of {}.",
             source.name,
             release.temperature.value,
             within_sentence(&substance.name),
-            saturation.value,
-            lfl.value
+            said(saturation),
+            said(limit)
         );
         let remedy = "Check whether it is ever heated or sprayed; if not, a detector for it may \
                       not be needed.";

@@ -224,6 +224,13 @@ fn a_liquid_below_its_flash_point_is_told_to_be_unable_to_burn() {
         "{}",
         note.message
     );
+    // A small figure is said with the digits that count, not as 0.13 or, smaller, 0.00.
+    let (_, rest) = note.message.split_once("reaches ").unwrap();
+    let shown: f64 = rest.split(' ').next().unwrap().parse().unwrap();
+    assert!(
+        (shown / reached - 1.0).abs() < 0.005,
+        "{shown} for {reached}"
+    );
 }
 
 #[test]
