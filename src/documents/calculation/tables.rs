@@ -168,6 +168,39 @@ fn time(quantity: Option<Quantity>) -> Cell {
     }
 }
 
+fn figures_of_alarm(alarm: &AlarmResult) -> Vec<Quantity> {
+    let times = [
+        alarm.gas_layered,
+        alarm.gas_mixed,
+        alarm.alarm_layered,
+        alarm.alarm_mixed,
+        alarm.alarm,
+    ];
+    let mut all = vec![
+        alarm.height,
+        alarm.distance,
+        alarm.set_point,
+        alarm.set_point_gas,
+        alarm.delay,
+    ];
+    all.extend(times.into_iter().flatten());
+    all.extend(alarm.gas_layered_band.into_iter().flatten());
+    all
+}
+
+fn figures_of_harm(harm: &HarmResult) -> Vec<Quantity> {
+    let times = [
+        harm.harm_layered,
+        harm.harm_mixed,
+        harm.harm_later,
+        harm.harm,
+        harm.alarm,
+    ];
+    let mut all = vec![harm.level];
+    all.extend(times.into_iter().flatten());
+    all
+}
+
 /// Every figure of a release that has a reason.
 pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
     let mut all = vec![
@@ -195,38 +228,8 @@ pub fn figures_of(release: &ReleaseResult) -> Vec<Quantity> {
         if let Some(vented) = &case.vented {
             all.extend([vented.vents, vented.front, vented.flow, vented.gas]);
         }
-        for alarm in &case.alarms {
-            all.extend([
-                alarm.height,
-                alarm.distance,
-                alarm.set_point,
-                alarm.set_point_gas,
-            ]);
-            all.push(alarm.delay);
-            all.extend(
-                [
-                    alarm.gas_layered,
-                    alarm.gas_mixed,
-                    alarm.alarm_layered,
-                    alarm.alarm_mixed,
-                    alarm.alarm,
-                ]
-                .into_iter()
-                .flatten(),
-            );
-            all.extend(alarm.gas_layered_band.into_iter().flatten());
-        }
-        for harm in &case.harms {
-            all.push(harm.level);
-            let times = [
-                harm.harm_layered,
-                harm.harm_mixed,
-                harm.harm_later,
-                harm.harm,
-                harm.alarm,
-            ];
-            all.extend(times.into_iter().flatten());
-        }
+        all.extend(case.alarms.iter().flat_map(figures_of_alarm));
+        all.extend(case.harms.iter().flat_map(figures_of_harm));
     }
     if let Some(mixing) = &release.mixing {
         let crossings = [mixing.crossing_adiabatic, mixing.crossing_heated];

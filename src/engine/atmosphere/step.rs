@@ -174,26 +174,22 @@ impl Of<'_> {
         let n_cases = states.cases.len();
         for state in &states.cases {
             let case = self.case(state, air, source_height, n_cases);
-            let of = words::of_case(&self.name, &case, self.common.horizon);
-            result.sentences.push(of);
-            let alarms = case.alarms.iter().map(|alarm| alarm.sentence.clone());
-            result.sentences.extend(alarms);
-            let harms = case.harms.iter().map(|harm| harm.sentence.clone());
-            result.sentences.extend(harms);
+            result.sentences.extend(self.told(&case));
             result.notes.extend(words::notes(self.source, air, &case));
             result.cases.push(case);
         }
         result.notes.extend(air.assumed.iter().cloned());
         result.notes.extend(self.missing.iter().cloned());
-        let mut seen = Vec::new();
-        result.notes.retain(|note| match seen.contains(note) {
-            true => false,
-            false => {
-                seen.push(note.clone());
-                true
-            }
-        });
+        result.notes = once_each(result.notes);
         result
+    }
+
+    /// What a case does and when it alarms and harms, in sentences.
+    fn told(&self, case: &ReleaseCase) -> Vec<String> {
+        let mut told = vec![words::of_case(&self.name, case, self.common.horizon)];
+        told.extend(case.alarms.iter().map(|alarm| alarm.sentence.clone()));
+        told.extend(case.harms.iter().map(|harm| harm.sentence.clone()));
+        told
     }
 
     fn mixing(&mut self, in_room: Quantity) -> MixingCurves {
@@ -536,6 +532,17 @@ impl Of<'_> {
         let later = self.trace.eval(&room::TIME_TO, &inputs);
         harm.harm_later = Some(later).filter(|later| later.value > self.common.horizon);
     }
+}
+
+/// The notes, each once, in their order.
+fn once_each(notes: Vec<String>) -> Vec<String> {
+    let mut kept: Vec<String> = Vec::new();
+    for note in notes {
+        if !kept.contains(&note) {
+            kept.push(note);
+        }
+    }
+    kept
 }
 
 /// The first alarm of any watch in each picture, s.

@@ -197,8 +197,8 @@ pub struct HarmResult {
     pub harm_layered: Option<Quantity>,
     /// s, with the gas mixed through the room.
     pub harm_mixed: Option<Quantity>,
-    /// s until a mixed room is there if the release goes on beyond the time looked at; `None`: never,
-    /// or sooner.
+    /// s until a mixed room is there if the release goes on beyond the time looked at; `None`:
+    /// never, or sooner.
     pub harm_later: Option<Quantity>,
     /// s: of the picture that decides, else the earlier of the two.
     pub harm: Option<Quantity>,
