@@ -25,6 +25,8 @@ pub struct Surroundings {
     pub window: Option<Frame>,
     /// Distance that labels keep from one another and from what is taken.
     pub gap: f64,
+    /// Distance that labels keep from lines, which have some width.
+    pub line_gap: f64,
 }
 
 /// Something to be placed.
@@ -175,7 +177,8 @@ impl Frame {
             * along(self.middle.y, other.middle.y, self.height, other.height)
     }
 
-    fn grown(&self, gap: f64) -> Frame {
+    /// The box with a margin all round.
+    pub fn grown(&self, gap: f64) -> Frame {
         Frame {
             width: self.width + 2.0 * gap,
             height: self.height + 2.0 * gap,
@@ -191,6 +194,7 @@ struct Near {
     taken: Vec<Frame>,
     lines: Vec<(Segment, f64)>,
     window: Option<Frame>,
+    line_gap: f64,
 }
 
 /// Other labels where they stand, with their leader lines.
@@ -210,7 +214,7 @@ impl Near {
             width: max.x - min.x + label.width,
             height: max.y - min.y + label.height,
         };
-        let reach = reach.grown(surroundings.gap + 1e-6);
+        let reach = reach.grown(surroundings.gap.max(surroundings.line_gap) + 1e-6);
         let taken = surroundings.taken.iter();
         let lines = surroundings.lines.iter();
         Near {
@@ -224,6 +228,7 @@ impl Near {
                 .copied()
                 .collect(),
             window: surroundings.window,
+            line_gap: surroundings.line_gap,
         }
     }
 
@@ -277,7 +282,9 @@ fn cost(near: &Near, label: &Label, frame: &Frame, others: &Others, gap: f64) ->
     sum += others.iter().map(|(other, _)| on(other)).sum::<f64>();
     let under = others.iter().filter_map(|(_, leader)| leader.as_ref());
     sum += LEADER_OVER * under.filter(|leader| frame.meets(leader)).count() as f64;
-    let crossed = near.lines.iter().filter(|(line, _)| frame.meets(line));
+    let off_lines = frame.grown(near.line_gap);
+    let crossed = near.lines.iter();
+    let crossed = crossed.filter(|(line, _)| off_lines.meets(line));
     sum += crossed.map(|(_, price)| price).sum::<f64>();
     if near.window.is_some_and(|window| !window.holds(frame)) {
         sum += OUTSIDE;
@@ -389,6 +396,21 @@ mod tests {
         let leader = one.leader(&placed[0]).expect("it stands off");
         assert_eq!(leader.from, Point::new(0.0, 1.0));
         assert_eq!(leader.to, Point::new(0.0, 11.0));
+    }
+
+    #[test]
+    fn a_label_keeps_off_a_line_by_its_gap() {
+        let wall = Segment::new(Point::new(-50.0, 1.5), Point::new(50.0, 1.5));
+        let mut around = Surroundings {
+            lines: vec![(wall, 10.0)],
+            ..Surroundings::default()
+        };
+        let offers = [label(&[(0.0, 0.0), (0.0, -3.0)])];
+        let placed = place(&around, &offers, Start::Empty);
+        assert_eq!(placed[0].middle, Point::new(0.0, 0.0));
+        around.line_gap = 1.0;
+        let placed = place(&around, &offers, Start::Empty);
+        assert_eq!(placed[0].middle, Point::new(0.0, -3.0));
     }
 
     #[test]

@@ -69,6 +69,14 @@ impl Bounds {
         self.max.y - self.min.y
     }
 
+    /// The bounds of both.
+    pub fn with(self, other: Bounds) -> Bounds {
+        Bounds {
+            min: Point::new(self.min.x.min(other.min.x), self.min.y.min(other.min.y)),
+            max: Point::new(self.max.x.max(other.max.x), self.max.y.max(other.max.y)),
+        }
+    }
+
     /// The middle of the rectangle.
     pub fn centre(&self) -> Point {
         self.min.lerp(self.max, 0.5)

@@ -62,6 +62,10 @@ fn api_routes() -> Router<Workflow> {
         )
         .route("/api/jobs/{job}", get(api::jobs::get))
         .route("/api/jobs/{job}", delete(api::jobs::cancel))
+        .route(
+            "/api/jobs/{job}/floors/{floor}/labels",
+            get(api::labels::suggested),
+        )
         .route("/api/substances", get(api::reference::substances))
         .route("/api/substances/{name}", get(api::reference::substance))
         .route("/api/basis", get(api::reference::basis))

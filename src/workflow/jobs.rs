@@ -6,8 +6,10 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tokio::sync::Semaphore;
 
-use crate::engine::{self, Progress, Scope, Suggestion};
+use crate::engine::{self, Progress, Results, Scope, Silent, Suggestion, checks};
+use crate::model::{Project, apply};
 use crate::store::{ProjectId, Version};
+use crate::workflow::labels::Found;
 use crate::workflow::{Refusal, Workflow, WorkflowError, recalculate};
 
 /// So many jobs are remembered; more than this cannot wait or run at once.
@@ -32,9 +34,43 @@ pub enum JobReport {
     Done {
         suggestion: Box<Suggestion>,
         version: Version,
+        /// The project as accepting it would leave it; `None` where it cannot be accepted.
+        after: Option<Arc<After>>,
     },
     Cancelled,
     Failed(String),
+}
+
+/// A project as a suggestion would leave it, calculated, so that it can be drawn as it will be.
+#[derive(Debug)]
+pub struct After {
+    pub project: Project,
+    pub results: Results,
+    pub(crate) labels: Found,
+}
+
+impl PartialEq for After {
+    fn eq(&self, other: &Self) -> bool {
+        self.project == other.project
+    }
+}
+
+impl After {
+    fn of(project: &Project, suggestion: &mut Suggestion, is_wiring: bool) -> Option<Arc<After>> {
+        let project = apply(project, &suggestion.edit).ok()?;
+        let results = engine::run(&project, &Silent);
+        let undrawn = checks::undrawn_length(&project, &results);
+        if is_wiring && undrawn >= checks::LEAST_UNDRAWN {
+            let more = format!(", {undrawn:.0}\u{202f}m of it outside of the rooms drawn");
+            suggestion.summary.push_str(&more);
+        }
+        let labels = Found::default();
+        Some(Arc::new(After {
+            project,
+            results,
+            labels,
+        }))
+    }
 }
 
 /// All jobs since the program started, the last of them remembered.
@@ -156,15 +192,24 @@ impl Workflow {
                 return job.set(JobReport::Cancelled);
             }
             let told = job.clone();
-            let search = move || match work {
-                Work::Detectors(scope) => engine::suggest(opened.project(), scope, &*told),
-                Work::Wiring => engine::wire(opened.project(), &*told),
+            let search = move || {
+                let project = opened.project();
+                let mut suggestion = match work {
+                    Work::Detectors(scope) => engine::suggest(project, scope, &*told),
+                    Work::Wiring => engine::wire(project, &*told),
+                };
+                let after = match Progress::cancelled(&*told) {
+                    true => None,
+                    false => After::of(project, &mut suggestion, work == Work::Wiring),
+                };
+                (suggestion, after)
             };
             job.set(match recalculate::off_pool(search).await {
                 Ok(_) if Progress::cancelled(&*job) => JobReport::Cancelled,
-                Ok(suggestion) => JobReport::Done {
+                Ok((suggestion, after)) => JobReport::Done {
                     suggestion: Box::new(suggestion),
                     version,
+                    after,
                 },
                 Err(error) => JobReport::Failed(error.to_string()),
             });

@@ -4,8 +4,10 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::documents::drawing::{FloorLabels, floor_labels};
-use crate::model::FloorId;
-use crate::store::ProjectId;
+use crate::engine::Results;
+use crate::model::{FloorId, Project};
+use crate::store::{ProjectId, Version};
+use crate::workflow::jobs::{After, JobReport};
 use crate::workflow::{Opened, Workflow, WorkflowError, recalculate};
 
 /// A screen shows between these many pixels for a metre.
@@ -41,26 +43,62 @@ impl Workflow {
         pixels_per_metre: f64,
     ) -> Result<Option<(Arc<Opened>, Arc<FloorLabels>)>, WorkflowError> {
         let opened = self.open(id).await?;
-        if !opened.project().floors.has(floor) {
-            return Ok(None);
-        }
-        let step = step_of(pixels_per_metre);
-        if let Some(labels) = opened.labels.get((floor, step)) {
-            return Ok(Some((opened, labels)));
-        }
-        let asked = opened.clone();
-        let labels = recalculate::off_pool(move || {
-            let (project, results) = (asked.project(), &asked.results);
-            let floor = project.floors.get(floor)?;
-            Some(floor_labels(project, results, floor, scale_of(step)))
-        })
-        .await?;
-        Ok(labels.map(|labels| {
-            let labels = Arc::new(labels);
-            opened.labels.put((floor, step), labels.clone());
-            (opened, labels)
-        }))
+        let labels = found_or_made(opened.clone(), of_opened, floor, pixels_per_metre).await?;
+        Ok(labels.map(|labels| (opened, labels)))
     }
+
+    /// The same for the floor as a suggestion would leave it, with the version it was made for;
+    /// `None` where the search has not ended with a suggestion that can be drawn.
+    pub async fn suggested_labels(
+        &self,
+        job: &str,
+        floor: FloorId,
+        pixels_per_metre: f64,
+    ) -> Result<Option<(Version, Arc<FloorLabels>)>, WorkflowError> {
+        let JobReport::Done {
+            version,
+            after: Some(after),
+            ..
+        } = self.job(job)?
+        else {
+            return Ok(None);
+        };
+        let labels = found_or_made(after, of_after, floor, pixels_per_metre).await?;
+        Ok(labels.map(|labels| (version, labels)))
+    }
+}
+
+fn of_opened(it: &Opened) -> (&Project, &Results, &Found) {
+    (it.project(), &it.results, &it.labels)
+}
+
+fn of_after(it: &After) -> (&Project, &Results, &Found) {
+    (&it.project, &it.results, &it.labels)
+}
+
+/// The words of a floor of a project that stands, asked for again and again as somebody zooms.
+async fn found_or_made<T: Send + Sync + 'static>(
+    of: Arc<T>,
+    parts: for<'a> fn(&'a T) -> (&'a Project, &'a Results, &'a Found),
+    floor: FloorId,
+    pixels_per_metre: f64,
+) -> Result<Option<Arc<FloorLabels>>, WorkflowError> {
+    let step = step_of(pixels_per_metre);
+    if let Some(labels) = parts(&of).2.get((floor, step)) {
+        return Ok(Some(labels));
+    }
+    let asked = of.clone();
+    let labels = recalculate::off_pool(move || {
+        let (project, results, _) = parts(&asked);
+        let floor = project.floors.get(floor)?;
+        Some(floor_labels(project, results, floor, scale_of(step)))
+    })
+    .await?;
+    Ok(labels.map(|labels| {
+        let labels = Arc::new(labels);
+        parts(&of).2.put((floor, step), labels.clone());
+        labels
+    }))
 }
 
 /// The step at or below a scale; a scale that no screen has is taken to the nearest.

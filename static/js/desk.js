@@ -139,7 +139,7 @@ export class Desk {
       fresh: this.fresh,
       print_n: this.printing,
       ruler: this.view.ruler,
-      labels: this.labels.at(this.viewport.scale, this.local !== null),
+      labels: this.labels.at(this.viewport.scale, this.local !== null, this.suggestion),
     };
   }
 

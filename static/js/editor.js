@@ -42,7 +42,10 @@ async function start() {
   const session = new Session(projectApi(projectId));
   const host = part("sheet");
   const labels = new LabelStore(
-    (scale) => session.api.labels(floor, scale),
+    (scale, job) =>
+      job === null
+        ? session.api.labels(floor, scale)
+        : session.api.suggestedLabels(job, floor, scale),
     () => session.state,
   );
   const desk = new Desk({ session, view: new SheetView(host), labels, floor, projectId });

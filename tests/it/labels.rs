@@ -186,3 +186,148 @@ fn a_preview_says_what_the_whole_calculation_says() {
         assert_eq!(preview.detectors.len(), 1);
     }
 }
+
+/// How far a box reaches over the walls of a room whose walls run along the axes, px.
+fn over_a_wall(room: &Room, centre: (f64, f64), half: f64, scale: f64) -> f64 {
+    let range = |of: fn(&Point) -> f64| {
+        let values = room.outline.iter().map(of);
+        let none = (f64::INFINITY, f64::NEG_INFINITY);
+        values.fold(none, |(a, b), v| (a.min(v * scale), b.max(v * scale)))
+    };
+    let ((left, right), (top, foot)) = (range(|p| p.x), range(|p| p.y));
+    let (x, y) = centre;
+    let over = [
+        left - (x - half),
+        x + half - right,
+        top - (y - half),
+        y + half - foot,
+    ];
+    over.into_iter().fold(0.0, f64::max)
+}
+
+#[test]
+fn on_a_wall_a_detector_is_drawn_in_its_room_at_every_scale() {
+    let (project, results) = demo();
+    for floor in &project.floors {
+        for scale in [12.0, 15.0, 21.0, 60.0, 150.0] {
+            let labels = floor_labels(&project, &results, floor, scale);
+            let here = project.detectors.iter().filter(|d| d.floor == floor.id);
+            for detector in here {
+                let room = results.detectors[&detector.id].room;
+                let Some(room) = room.and_then(|id| project.rooms.get(id)) else {
+                    continue;
+                };
+                // Rooms with a corner inside, or narrower than the symbol, are not measured so.
+                let wide = |of: fn(&Point) -> f64| {
+                    let values: Vec<f64> = room.outline.iter().map(|p| of(p) * scale).collect();
+                    let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+                    values.iter().copied().fold(f64::NEG_INFINITY, f64::max) - least
+                };
+                if room.outline.len() != 4 || wide(|p| p.x).min(wide(|p| p.y)) < 30.0 {
+                    continue;
+                }
+                let over = over_a_wall(room, symbol(&labels, detector, scale), 14.0, scale);
+                assert!(over < 1.0, "{} at {scale}: {over:.1} px over", detector.tag);
+            }
+        }
+    }
+}
+
+#[test]
+fn from_close_by_every_room_and_source_has_its_name() {
+    let (project, results) = demo();
+    for floor in &project.floors {
+        let labels = floor_labels(&project, &results, floor, 60.0);
+        let has = |key: ItemKey| labels.words.iter().any(|words| words.about == key);
+        for room in project.rooms_on(floor.id) {
+            assert!(has(ItemKey::Room(room.id)), "{}", room.number);
+        }
+        for source in project.sources.iter().filter(|s| s.floor == floor.id) {
+            assert!(has(ItemKey::Source(source.id)), "{}", source.name);
+        }
+    }
+}
+
+#[test]
+fn a_blocker_is_marked_at_the_thing_it_is_about_and_no_word_lies_on_it() {
+    let (project, _) = demo();
+    let source = project
+        .sources
+        .iter()
+        .next()
+        .expect("the demo has one")
+        .clone();
+    let all: Vec<Edit> = project
+        .detectors
+        .iter()
+        .filter(|detector| detector.floor == source.floor)
+        .map(|detector| Edit::Remove {
+            key: ItemKey::Detector(detector.id),
+        })
+        .collect();
+    let label = "unwatched".to_owned();
+    let bare = apply(&project, &Edit::All { label, edits: all });
+    let bare = bare.expect("detectors can be removed");
+    let results = engine::run(&bare, &Silent);
+    let floor = bare.floors.get(source.floor).expect("it is on a floor");
+    let labels = floor_labels(&bare, &results, floor, 30.0);
+    let key = ItemKey::Source(source.id);
+    let mark = labels.blockers.iter().find(|mark| mark.about == key);
+    let mark = mark.expect("nobody watches it");
+    assert_eq!(mark.home, source.at);
+    for id in &mark.findings {
+        let finding = results.findings.iter().find(|finding| finding.id == *id);
+        assert_eq!(
+            finding.map(|it| it.severity),
+            Some(engine::Severity::Blocker)
+        );
+    }
+    for mark in &labels.blockers {
+        let (x, y) = (
+            mark.home.x * 30.0 + mark.right,
+            mark.home.y * 30.0 + mark.down,
+        );
+        let half = mark.half;
+        for words in &labels.words {
+            let on = overlap(sides(words, 30.0), [x - half, y - half, x + half, y + half]);
+            assert!(!on, "{:?} on the mark of {:?}", words.lines, mark.about);
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_suggestion_is_drawn_as_it_will_stand() {
+    let app = App::new().await;
+    let id = app.import(&laboratory()).await;
+    let wish = json!({"version": 1, "what": "detectors", "floor": null, "room": null});
+    let path = format!("/api/projects/{id}/suggest");
+    let job = app.post_json(&path, &wish).await.json()["job"].clone();
+    let path = format!("/api/jobs/{}", job.as_str().expect("a name"));
+    let report = loop {
+        let report = app.get(&path).await.json();
+        if report["state"] != "running" {
+            break report;
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    };
+    let query = "?pixels_per_metre=20";
+    let offered = format!("{path}/floors/1/labels{query}");
+    let offered = app.get(&offered).await.json();
+    assert_eq!(offered["version"], 1);
+    let edit = report["suggestion"]["edit"].clone();
+    app.edit(id, &json!(1), edit, "taken").await;
+    let taken = format!("/api/projects/{id}/floors/1/labels{query}");
+    let taken = app.get(&taken).await.json();
+    assert_eq!(taken["version"], 2);
+    for what in ["labels", "asides", "blockers"] {
+        assert_eq!(offered[what], taken[what], "{what}");
+    }
+    let tags = taken["labels"].as_array().expect("a list").iter();
+    assert!(
+        tags.filter(|one| one["about"]["kind"] == "detector")
+            .count()
+            > 0
+    );
+    let elsewhere = format!("{path}/floors/9/labels{query}");
+    assert_eq!(app.get(&elsewhere).await.status, StatusCode::NOT_FOUND);
+}

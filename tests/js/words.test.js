@@ -72,3 +72,31 @@ test("what is placed for an older version is not taken", async () => {
   assert.equal(store.isSettled(19), false, "smaller: the texts would touch");
   assert.equal(store.isSettled(21), false, "larger: they would stand too far off");
 });
+
+test("while something is suggested the words are those of the floor as it will be", async () => {
+  const project = twoRooms();
+  const state = { version: 2, project };
+  const added = detector(9, "AT-109", [2, 2]);
+  const edit = { do: "add", item: { kind: "detector", value: added } };
+  const about = { kind: "detector", id: 9 };
+  const asked = [];
+  const answer = (labels) => ({ version: 2, pixels_per_metre: 19.5, labels, asides: [], blockers: [] });
+  const store = new LabelStore(
+    (scale, job) => {
+      asked.push(job);
+      return Promise.resolve(answer(job ? [{ about, lines: ["Methane H"], at: [2, 3] }] : []));
+    },
+    () => state,
+  );
+  await store.fetch(20);
+  const offered = { edit, job: "7", version: 2 };
+  store.at(20, false, offered);
+  clearTimeout(store.timer);
+  assert.equal(store.isSettled(20), false);
+  await store.fetch(20);
+  assert.deepEqual(asked, [null, "7"]);
+  const shown = store.at(20, false, offered);
+  assert.deepEqual(shown.words.get("detector-9")?.home ?? null, [2, 2]);
+  assert.equal(store.at(20).words.size, 0, "dropped: as before");
+  assert.equal(store.at(20, false, { ...offered, version: 1 }).job, null, "made for another version");
+});

@@ -1,4 +1,7 @@
-//! Symbols that would cover one another at the drawing's scale, moved apart.
+//! Symbols in their rooms: on the room's side of a wall, and apart where they would cover one another.
+//!
+//! A symbol keeps its size at every scale. One that would lie across a wall of its room is drawn
+//! touching the wall from within; in a room too small for it, in the middle between its walls.
 
 use crate::documents::drawing::Spot;
 use crate::documents::drawing::measures::Measures;
@@ -13,7 +16,10 @@ pub const DOT: f64 = 0.6;
 /// Distance kept between symbols, mm of paper.
 const GAP: f64 = 0.2;
 /// Distances from the true place at which a symbol is tried, mm of paper.
-const DISTANCES: [f64; 7] = [7.0, 8.5, 10.5, 13.0, 16.0, 20.0, 26.0];
+const DISTANCES: [f64; 9] = [3.5, 5.0, 7.0, 8.5, 10.5, 13.0, 16.0, 20.0, 26.0];
+/// Steps in which a symbol leaves the walls it lies across, and the share of the way of each.
+const STEPS: usize = 24;
+const SHARE: f64 = 0.6;
 const DIRECTIONS: usize = 16;
 /// What moving costs: more than standing on a wall, less than covering another symbol.
 const MOVED: f64 = 90.0;
@@ -28,6 +34,56 @@ pub struct Place {
     pub height: f64,
     /// The outline of the room it is in, if any.
     pub room: Option<Vec<Spot>>,
+    /// Whether it never leaves that room, as what is released there.
+    pub stays: bool,
+}
+
+impl Place {
+    /// The place nearest to `at` where the symbol lies across no wall of its room.
+    fn within_room(&self, at: Spot) -> Spot {
+        let Some(room) = &self.room else {
+            return at;
+        };
+        let (mut p, mut moved) = (at, at);
+        for _ in 0..STEPS {
+            let pushes = (0..room.len()).filter_map(|idx| self.push(room, idx, p));
+            let (x, y) = pushes.fold((0.0, 0.0), |(x, y), (dx, dy)| (x + dx, y + dy));
+            if x.hypot(y) < 1e-6 {
+                break;
+            }
+            p = p.plus(SHARE * x, SHARE * y);
+            if inside(room, p) {
+                moved = p;
+            }
+        }
+        moved
+    }
+
+    /// How far the wall from corner `idx` pushes a symbol at `p` that lies across it; a symbol on
+    /// the far side of it is pushed as well.
+    fn push(&self, room: &[Spot], idx: usize, p: Spot) -> Option<(f64, f64)> {
+        let (a, b) = (room[idx], room[(idx + 1) % room.len()]);
+        let (dx, dy) = (b.x - a.x, b.y - a.y);
+        let length = dx.hypot(dy);
+        if length < 1e-9 {
+            return None;
+        }
+        let along = (((p.x - a.x) * dx + (p.y - a.y) * dy) / length).clamp(0.0, length);
+        let foot = a.plus(dx * along / length, dy * along / length);
+        // Outlines run either way round: a step off the middle of the wall tells its inner side.
+        let (nx, ny) = (-dy / length, dx / length);
+        let middle = a.plus(dx / 2.0, dy / 2.0);
+        let inner = inside(room, middle.plus(1e-3 * nx, 1e-3 * ny));
+        let (nx, ny) = if inner { (nx, ny) } else { (-nx, -ny) };
+        let off = (p.x - foot.x) * nx + (p.y - foot.y) * ny;
+        let half = nx.abs() * self.width / 2.0 + ny.abs() * self.height / 2.0;
+        let reach = self.width.max(self.height) / 2.0;
+        // Beside the ends of the wall its neighbours push.
+        let past = ((p.x - foot.x) * dx + (p.y - foot.y) * dy).abs() / length;
+        let is_beside = off > -reach
+            && past < ny.abs() * self.width / 2.0 + nx.abs() * self.height / 2.0 - 1e-6;
+        (is_beside && off < half - 1e-6).then(|| (nx * (half - off), ny * (half - off)))
+    }
 }
 
 /// Symbols in the order in which they give way.
@@ -92,7 +148,7 @@ pub fn inside(ring: &[Spot], p: Spot) -> bool {
 }
 
 fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {
-    let at = place.at;
+    let at = place.within_room(place.at);
     let mut offers = vec![(at.point(), 0.0)];
     if !measures.moves_symbols {
         return offers;
@@ -100,7 +156,8 @@ fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {
     let unit = measures.unit;
     for (x, y) in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
         let nudge = NUDGE * unit;
-        offers.push((at.plus(x * nudge, y * nudge).point(), MOVED / 2.0));
+        let aside = place.within_room(at.plus(x * nudge, y * nudge));
+        offers.push((aside.point(), MOVED / 2.0));
     }
     for away in DISTANCES {
         for k in 0..DIRECTIONS {
@@ -109,11 +166,15 @@ fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {
             let room = place.room.as_ref();
             let leaves = room.is_some_and(|room| !inside(room, aside));
             // On a screen one looks closer instead of looking for it in another room.
-            if leaves && measures.drops_names {
+            if leaves && (measures.drops_names || place.stays) {
                 continue;
             }
             let cost = MOVED + 2.0 * away + 0.01 * k as f64;
-            offers.push((aside.point(), cost + if leaves { OTHER_ROOM } else { 0.0 }));
+            if leaves {
+                offers.push((aside.point(), cost + OTHER_ROOM));
+            } else {
+                offers.push((place.within_room(aside).point(), cost));
+            }
         }
     }
     offers
@@ -131,6 +192,7 @@ mod tests {
             width: 8.0,
             height: 8.0,
             room,
+            stays: false,
         }
     }
 
@@ -152,5 +214,49 @@ mod tests {
         let mut apart = Apart::new(Measures::PAPER);
         apart.all(places.iter(), Place::clone);
         assert!(apart.spots(&[])[0].x < 50.0);
+    }
+
+    #[test]
+    fn on_a_wall_a_symbol_touches_it_from_within() {
+        let room = Mark::rectangle(Spot::new(0.0, 0.0), 50.0, 100.0);
+        for (x, y, at) in [
+            (50.0, 50.0, Spot::new(46.0, 50.0)),
+            (49.0, 50.0, Spot::new(46.0, 50.0)),
+            (50.2, 50.0, Spot::new(46.0, 50.0)),
+            (1.0, 99.0, Spot::new(4.0, 96.0)),
+            (25.0, 30.0, Spot::new(25.0, 30.0)),
+        ] {
+            for turned in [false, true] {
+                let mut ring = room.clone();
+                if turned {
+                    ring.reverse();
+                }
+                let mut apart = Apart::new(Measures::PAPER);
+                apart.all([place(x, y, Some(ring))].iter(), Place::clone);
+                let found = apart.spots(&[])[0];
+                assert!(found.distance(at) < 0.01, "{found:?} for {x}, {y}");
+            }
+        }
+    }
+
+    #[test]
+    fn in_a_room_too_small_for_it_a_symbol_stands_between_the_walls() {
+        let room = Mark::rectangle(Spot::new(0.0, 0.0), 5.0, 100.0);
+        let mut apart = Apart::new(Measures::PAPER);
+        apart.all([place(0.2, 50.0, Some(room))].iter(), Place::clone);
+        let found = apart.spots(&[])[0];
+        assert!((found.x - 2.5).abs() < 0.3, "{found:?}");
+    }
+
+    #[test]
+    fn a_source_never_leaves_its_room() {
+        let room = Mark::rectangle(Spot::new(0.0, 0.0), 9.0, 9.0);
+        let places = [0.0, 0.1, 0.2].map(|more| Place {
+            stays: true,
+            ..place(4.5 + more, 4.5, Some(room.clone()))
+        });
+        let mut apart = Apart::new(Measures::PAPER);
+        apart.all(places.iter(), Place::clone);
+        assert!(apart.spots(&[]).iter().all(|&spot| inside(&room, spot)));
     }
 }

@@ -14,13 +14,15 @@ use crate::documents::drawing::legend::legend;
 use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::view::View;
 use crate::documents::drawing::walls::walls;
-use crate::documents::drawing::{Drawing, Ink, Mark, Pen, Spot};
+use crate::documents::drawing::{Drawing, Ink, Mark, Pen, Spot, floor_blockers};
 use crate::engine::Results;
 use crate::geometry::{Bounds, Point};
 use crate::model::{Floor, Project, Segment};
 
 /// The part of the sheet for the plan: upper left corner, width, height, mm.
 const PLAN: (Spot, f64, f64) = (Spot::new(27.0, 16.0), 376.0, 214.0);
+/// The whole plan sheet is shown where that makes the scale no smaller than by this.
+const WHOLE_SHEET: f64 = 1.6;
 /// The strip below it for the legend.
 const STRIP: (Spot, f64, f64) = (Spot::new(20.0, 236.0), 220.0, 51.0);
 
@@ -47,7 +49,16 @@ pub fn floor_drawing(
         min: Point::new(0.0, 0.0),
         max: Point::new(10.0, 10.0),
     };
-    let view = View::fitting(bounds.unwrap_or(fallback), corner, width, height);
+    let drawn = bounds.unwrap_or(fallback);
+    let mut view = View::fitting(drawn, corner, width, height);
+    if let Some(sheet) = sheet_bounds(floor) {
+        let whole = View::fitting(drawn.with(sheet), corner, width, height);
+        view = if f64::from(whole.scale) <= WHOLE_SHEET * f64::from(view.scale) {
+            whole
+        } else {
+            view.towards(sheet, drawn, (width, height))
+        };
+    }
     let scene = Scene {
         project,
         results,
@@ -55,9 +66,9 @@ pub fn floor_drawing(
         view,
         measures: Measures::PAPER,
     };
-    let mut marks = match bounds {
+    let (mut marks, n_blockers) = match bounds {
         Some(_) => plan(&scene),
-        None => vec![nothing_drawn()],
+        None => (vec![nothing_drawn()], 0),
     };
     let (corner, width, height) = STRIP;
     let strip = Mark::rectangle(corner, width, height);
@@ -67,7 +78,7 @@ pub fn floor_drawing(
         opacity: 1.0,
     });
     marks.push(Mark::line(vec![strip[0], strip[1]], Pen::THIN));
-    marks.extend(legend(project, &view, &segments_on(&scene)));
+    marks.extend(legend(&scene, &segments_on(&scene), n_blockers > 0));
     marks.extend(frame());
     let scale = bounds.map_or("none".to_owned(), |_| format!("1:{}", view.scale));
     marks.extend(title_block(block, &floor.name, "detector layout", &scale));
@@ -106,7 +117,8 @@ fn nothing_drawn() -> Mark {
         .mark()
 }
 
-fn plan(scene: &Scene) -> Vec<Mark> {
+/// The marks of the plan, and how many marks of blockers are among them.
+fn plan(scene: &Scene) -> (Vec<Mark>, usize) {
     let (corner, width, height) = PLAN;
     let middle = corner.plus(width / 2.0, height / 2.0);
     let window = frame_at(middle, width + 12.0, height + 8.0);
@@ -118,8 +130,18 @@ fn plan(scene: &Scene) -> Vec<Mark> {
     marks.extend(items.containments());
     marks.extend(items.cables(&mut labels));
     marks.extend(items.symbols());
-    marks.extend(marks_of(&settle(&items, labels)));
-    marks
+    let (placed, blockers) = settle(&items, labels);
+    marks.extend(marks_of(&placed));
+    marks.extend(floor_blockers::marks(&blockers));
+    (marks, blockers.len())
+}
+
+/// The box round the plan sheet, m.
+fn sheet_bounds(floor: &Floor) -> Option<Bounds> {
+    let sheet = floor.sheet.as_ref()?;
+    let (w, h) = (f64::from(sheet.width_px), f64::from(sheet.height_px));
+    let corners = [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)];
+    Bounds::of(&corners.map(|(x, y)| sheet.to_floor(Point::new(x, y))))
 }
 
 fn picture(scene: &Scene) -> Option<Mark> {

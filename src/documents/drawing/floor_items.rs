@@ -2,7 +2,7 @@
 
 use crate::documents::drawing::apart::{Apart, DOT, NUDGE, Place};
 use crate::documents::drawing::floor::Scene;
-use crate::documents::drawing::floor_marks::{cross, instrument, panel, source};
+use crate::documents::drawing::floor_marks::{cross, hazard_letters, instrument, panel, source};
 use crate::documents::drawing::labels::{LEADER_PRICE, Labels, frame};
 use crate::documents::drawing::legend::cable_pen;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
@@ -10,7 +10,7 @@ use crate::geometry::{Point, Polygon, Segment as Line};
 use crate::model::*;
 
 /// How much a text over a cable matters.
-const CABLE_PRICE: f64 = 3.0;
+const CABLE_PRICE: f64 = 8.0;
 
 /// The things of a floor, with the places of their symbols on the drawing.
 pub struct Items<'a> {
@@ -110,22 +110,31 @@ impl<'a> Items<'a> {
         let sources = project.sources.iter().filter(|s| s.floor == here);
         let measures = &scene.measures;
         let mut apart = Apart::new(*measures);
-        let place = |p: Point, width: f64, height: f64| Place {
+        let place = |p: Point, room: Option<RoomId>, (width, height): (f64, f64)| Place {
             at: scene.view.spot(p),
             width,
             height,
-            room: room_round(scene, p),
+            room: room_of(scene, p, room),
+            stays: false,
         };
-        let circle = |p: Point| place(p, 2.0 * measures.radius, 2.0 * measures.radius);
+        let circle = (2.0 * measures.radius, 2.0 * measures.radius);
         // Who stands in the way moves in this order: sources keep their places longest.
-        let devices = apart.all(alone, |d| circle(d.at));
-        let detectors = apart.all(detectors, |d| circle(d.at));
-        let risers = apart.all(risers, |r| place(r.at, measures.riser, measures.riser));
-        let panels = apart.all(panels, |p| {
-            place(p.at, measures.panel_width(&p.tag), measures.panel.0)
+        let devices = apart.all(alone, |d| place(d.at, None, circle));
+        let detectors = apart.all(detectors, |d| {
+            let result = scene.results.detectors.get(&d.id);
+            place(d.at, result.and_then(|result| result.room), circle)
         });
-        let sources = apart.all(sources, |s| {
-            place(s.at, measures.source.0, measures.source.1)
+        let risers = apart.all(risers, |r| Place {
+            room: None,
+            ..place(r.at, None, (measures.riser, measures.riser))
+        });
+        let panels = apart.all(panels, |p| {
+            let size = (measures.panel_width(&p.tag), measures.panel.0);
+            place(p.at, None, size)
+        });
+        let sources = apart.all(sources, |s| Place {
+            stays: true,
+            ..place(s.at, None, measures.source)
         });
         let mut spots = apart.spots(walls).into_iter();
         Items {
@@ -208,7 +217,9 @@ impl<'a> Items<'a> {
     pub fn symbols(&self) -> Vec<Mark> {
         let measures = &self.scene.measures;
         let mut marks = Vec::new();
-        for aside in self.asides() {
+        let least = 2.0 * NUDGE * measures.unit;
+        let asides = self.asides().into_iter();
+        for aside in asides.filter(|aside| aside.home.distance(aside.at) > least) {
             marks.push(Mark::line(vec![aside.home, aside.at], Pen::THIN));
             marks.push(Mark::Circle {
                 at: aside.home,
@@ -224,7 +235,7 @@ impl<'a> Items<'a> {
             marks.push(Mark::ring(outline, Pen::MEDIUM));
         }
         for (thing, at) in &self.sources {
-            marks.extend(source(*at, &self.hazard_letter(thing.id)));
+            marks.extend(source(*at, &self.hazard_letters(thing.id)));
         }
         for (thing, at) in &self.devices {
             marks.extend(instrument(*at, &thing.tag, Pen::MEDIUM));
@@ -237,6 +248,33 @@ impl<'a> Items<'a> {
             marks.extend(panel(*at, &thing.tag, measures.panel_width(&thing.tag)));
         }
         marks
+    }
+
+    /// The true place, the middle and the size of a thing's symbol.
+    pub fn symbol_of(&self, key: ItemKey) -> Option<(Point, Spot, (f64, f64))> {
+        let measures = &self.scene.measures;
+        let circle = (2.0 * measures.radius, 2.0 * measures.radius);
+        match key {
+            ItemKey::Detector(id) => {
+                let found = self.detectors.iter().find(|(thing, _)| thing.id == id);
+                found.map(|(thing, at)| (thing.at, *at, circle))
+            }
+            ItemKey::Device(id) => {
+                let found = self.devices.iter().find(|(thing, _)| thing.id == id);
+                found.map(|(thing, at)| (thing.at, *at, circle))
+            }
+            ItemKey::Source(id) => {
+                let found = self.sources.iter().find(|(thing, _)| thing.id == id);
+                found.map(|(thing, at)| (thing.at, *at, measures.source))
+            }
+            ItemKey::Panel(id) => {
+                let found = self.panels.iter().find(|(thing, _)| thing.id == id);
+                let size =
+                    |panel: &ControlPanel| (measures.panel_width(&panel.tag), measures.panel.0);
+                found.map(|(thing, at)| (thing.at, *at, size(thing)))
+            }
+            _ => None,
+        }
     }
 
     /// The symbols that do not stand at their true places.
@@ -256,21 +294,19 @@ impl<'a> Items<'a> {
         let moved = moved.chain(all(&self.risers, ItemKey::Riser, |thing| {
             (thing.id, thing.at)
         }));
-        let least = 2.0 * NUDGE * self.scene.measures.unit;
         moved
             .map(|(key, home, at)| Aside {
                 key,
                 home: self.scene.view.spot(home),
                 at,
             })
-            .filter(|aside| aside.home.distance(aside.at) > least)
+            .filter(|aside| aside.home.distance(aside.at) > 0.02 * self.scene.measures.unit)
             .collect()
     }
 
-    fn hazard_letter(&self, id: SourceId) -> String {
+    fn hazard_letters(&self, id: SourceId) -> String {
         let result = self.scene.results.sources.get(&id);
-        let first = result.and_then(|result| result.watches.first());
-        first.map_or("?".to_owned(), |watch| watch.hazard.letter().to_string())
+        hazard_letters(result.into_iter().flat_map(|result| &result.watches))
     }
 }
 
@@ -292,12 +328,26 @@ fn passes(project: &Project, riser: &Riser, floor: &Floor) -> bool {
 
 /// The outline on the drawing of the room that a point lies in or on.
 pub fn room_round(scene: &Scene, p: Point) -> Option<Vec<Spot>> {
-    let holds = |room: &&Room| {
+    room_of(scene, p, None)
+}
+
+/// The same for a point that belongs to `room` where it lies on a wall between two.
+fn room_of(scene: &Scene, p: Point, room: Option<RoomId>) -> Option<Vec<Spot>> {
+    const ON_WALL_M: f64 = 0.05;
+    let away = |room: &Room| {
         let outline = Polygon::new(room.outline.clone());
-        outline.contains(p) || outline.edges().any(|edge| edge.distance_to(p) < 0.05)
+        let on_wall = || outline.edges().map(|edge| edge.distance_to(p));
+        if outline.contains(p) {
+            0.0
+        } else {
+            on_wall().fold(f64::INFINITY, f64::min)
+        }
     };
-    let room = scene.project.rooms_on(scene.floor.id).find(holds)?;
-    Some(scene.view.spots(&room.outline))
+    let rooms = scene.project.rooms_on(scene.floor.id);
+    let near = rooms.map(|it| (it, if Some(it.id) == room { -1.0 } else { away(it) }));
+    let near = near.filter(|(_, away)| *away < ON_WALL_M);
+    let (found, _) = near.min_by(|(_, a), (_, b)| a.total_cmp(b))?;
+    Some(scene.view.spots(&found.outline))
 }
 
 /// Every thing of one kind as its key, its true place and the place of its symbol.

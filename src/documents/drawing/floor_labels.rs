@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::documents::drawing::floor::{Scene, bounds};
+use crate::documents::drawing::floor_blockers::Blocker;
 use crate::documents::drawing::floor_items::Items;
 use crate::documents::drawing::floor_words::Detail;
 use crate::documents::drawing::labels::{Labels, Placed, frame};
@@ -15,6 +16,26 @@ use crate::geometry::Point;
 use crate::geometry::labels::Frame;
 use crate::model::{Floor, ItemKey, Project};
 
+/// What looks for a place in one turn: names of rooms, tags of detectors, names of sources.
+#[derive(Debug, Clone, Copy)]
+enum What {
+    Rooms,
+    Tags,
+    Names,
+}
+
+/// The turns in which words choose their places on a screen.
+const TURNS: [(What, Detail); 8] = [
+    (What::Rooms, Detail::Near),
+    (What::Tags, Detail::Near),
+    (What::Rooms, Detail::Beside),
+    (What::Rooms, Detail::Short),
+    (What::Tags, Detail::Short),
+    (What::Names, Detail::Near),
+    (What::Tags, Detail::Far),
+    (What::Names, Detail::Far),
+];
+
 /// Words on a screen stay this near to what is drawn, px.
 const EDGE: f64 = 31.0;
 
@@ -24,6 +45,7 @@ pub struct FloorLabels {
     pub pixels_per_metre: f64,
     pub words: Vec<Words>,
     pub asides: Vec<SymbolAside>,
+    pub blockers: Vec<BlockerMark>,
 }
 
 /// A tag or name.
@@ -53,6 +75,21 @@ pub struct SymbolAside {
     pub down: f64,
 }
 
+/// Where blockers are marked: at the thing they are about.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BlockerMark {
+    pub about: ItemKey,
+    /// The place of that thing, m.
+    pub home: Point,
+    /// From there to the middle of the mark, to the right and down, px.
+    pub right: f64,
+    pub down: f64,
+    /// Half the mark's diagonal, px.
+    pub half: f64,
+    /// Findings by id.
+    pub findings: Vec<String>,
+}
+
 /// Where the words of `floor` stand on a screen with so many CSS pixels for a metre. Words that
 /// find no free place are left out: closer up they will find one.
 ///
@@ -75,6 +112,7 @@ pub fn floor_labels(
         pixels_per_metre,
         words: Vec::new(),
         asides: Vec::new(),
+        blockers: Vec::new(),
     };
     let Some(bounds) = bounds(project, results, floor) else {
         return labels;
@@ -88,7 +126,11 @@ pub fn floor_labels(
     walls(&scene, &mut room);
     let items = Items::of(&scene, room.lines());
     items.cables(&mut room);
-    let placed = settle(&items, room);
+    let (placed, blockers) = settle(&items, room);
+    labels.blockers = blockers
+        .into_iter()
+        .map(|mark| blocker(&view, mark))
+        .collect();
     labels.words = placed
         .into_iter()
         .map(|label| words(&view, label))
@@ -106,29 +148,45 @@ pub fn floor_labels(
 }
 
 /// Finds the places of all words of `items`, off what `labels` knows already. Where words may be
-/// left out, tags choose before names, and one that finds no good place is shortened.
-pub fn settle(items: &Items, mut labels: Labels) -> Vec<Placed> {
-    let mut placed = Vec::new();
+/// left out, the names of rooms choose first, then tags, then the names of sources, and one that
+/// finds no good place is shortened or led to from further off.
+///
+/// With them the marks of blockers, which stand before any word.
+pub fn settle(items: &Items, mut labels: Labels) -> (Vec<Placed>, Vec<Blocker>) {
+    let mut placed: Vec<Placed> = Vec::new();
     items.claim(&mut labels);
-    if items.scene.measures.drops_names {
-        for detail in [Detail::Near, Detail::Short] {
-            let done: BTreeSet<ItemKey> = placed.iter().map(|label: &Placed| label.key).collect();
-            items.tags(&mut labels, detail, &done);
-            placed.extend(labels.settle(|label| is_good(items, label, detail)));
-        }
-        items.names(&mut labels);
-        placed.extend(labels.settle(|label| is_good(items, label, Detail::Near)));
-    } else {
-        items.tags(&mut labels, Detail::Whole, &BTreeSet::new());
-        items.names(&mut labels);
-        placed.extend(labels.settle(|_| true));
+    let blockers = items.blockers(&mut labels);
+    let none = BTreeSet::new();
+    if !items.scene.measures.drops_names {
+        items.tags(&mut labels, Detail::Whole, &none);
+        items.rooms(&mut labels, Detail::Whole, &none);
+        items.names(&mut labels, Detail::Whole, &none);
+        items.segment_tags(&mut labels);
+        return (labels.settle(|_| true), blockers);
     }
-    placed
+    for (what, detail) in TURNS {
+        let done: BTreeSet<ItemKey> = placed.iter().map(|label| label.key).collect();
+        match what {
+            What::Rooms => items.rooms(&mut labels, detail, &done),
+            What::Tags => items.tags(&mut labels, detail, &done),
+            What::Names => items.names(&mut labels, detail, &done),
+        }
+        placed.extend(labels.settle(|label| is_good(items, label, detail)));
+    }
+    items.segment_tags(&mut labels);
+    placed.extend(labels.settle(|label| is_good(items, label, Detail::Near)));
+    (placed, blockers)
 }
 
-/// Words that would lie over a wall wait until one looks closer, but for the last form of a
-/// detector's tag and for one that was put there by hand.
+/// Words that would lie over a wall wait until one looks closer, but for the short form of a
+/// detector's tag and for one that was put there by hand. The name of a source stands in no other
+/// room than its own.
 fn is_good(items: &Items, label: &Placed, detail: Detail) -> bool {
+    if let ItemKey::Source(id) = label.key
+        && items.is_in_another_room(id, Spot::at(label.frame.middle))
+    {
+        return false;
+    }
     let may_lie_over_a_wall = match label.key {
         ItemKey::Detector(id) => {
             let detector = items.scene.project.detectors.get(id);
@@ -137,6 +195,18 @@ fn is_good(items: &Items, label: &Placed, detail: Detail) -> bool {
         _ => false,
     };
     label.clear && (may_lie_over_a_wall || label.over < WALL_PRICE)
+}
+
+fn blocker(view: &View, mark: Blocker) -> BlockerMark {
+    let home = view.spot(mark.home);
+    BlockerMark {
+        about: mark.about,
+        home: mark.home,
+        right: mark.at.x - home.x,
+        down: mark.at.y - home.y,
+        half: mark.half,
+        findings: mark.findings,
+    }
 }
 
 fn words(view: &View, label: Placed) -> Words {

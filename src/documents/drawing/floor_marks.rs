@@ -3,6 +3,7 @@
 use crate::documents::drawing::caption::{SMALL, text, text_width};
 use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
+use crate::engine::results::Watch;
 
 /// Radius of an instrument's circle, mm.
 pub const RADIUS: f64 = Measures::PAPER.radius;
@@ -29,8 +30,9 @@ pub fn instrument(at: Spot, tag: &str, pen: Pen) -> Vec<Mark> {
     marks
 }
 
-/// A small open triangle with the hazard's letter.
-pub fn source(at: Spot, letter: &str) -> Vec<Mark> {
+/// A small open triangle with the letters of its hazards.
+pub fn source(at: Spot, letters: &str) -> Vec<Mark> {
+    let size = (SMALL * 3.4 / text_width(letters, SMALL).max(0.1)).min(SMALL);
     let corners = vec![
         at.plus(0.0, -SOURCE_HALF),
         at.plus(3.6, SOURCE_HALF),
@@ -43,11 +45,27 @@ pub fn source(at: Spot, letter: &str) -> Vec<Mark> {
             opacity: 1.0,
         },
         Mark::ring(corners, Pen::MEDIUM),
-        text(at.plus(0.0, 2.5), SMALL, letter)
+        text(at.plus(0.0, 2.5), size, letters)
             .bold()
             .middle()
             .mark(),
     ]
+}
+
+/// The letter of each hazard once, in turn; "?" where nothing is known to be watched for.
+pub fn hazard_letters<'a>(watches: impl Iterator<Item = &'a Watch>) -> String {
+    let mut letters = String::new();
+    for watch in watches {
+        let letter = watch.hazard.letter();
+        if !letters.contains(letter) {
+            letters.push(letter);
+        }
+    }
+    if letters.is_empty() {
+        "?".to_owned()
+    } else {
+        letters
+    }
 }
 
 /// A box with its tag (IEC 60617).

@@ -26,25 +26,33 @@ const CLOSE: usize = 16;
 /// Clear distance from a room's corner to its name, mm of paper.
 const CORNER: f64 = 2.0;
 
-/// How much a tag says, and how far from its symbol.
+/// How much a tag or name says, and how far from its symbol.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Detail {
     /// All, as far off as need be.
     Whole,
-    /// All, close to the symbol.
+    /// All, close to the symbol or in the room.
     Near,
+    /// The whole name of a room, close beside it.
+    Beside,
     /// Band and height of a detector, number of a room.
     Short,
+    /// The same as far off as need be.
+    Far,
 }
 
 impl Items<'_> {
-    /// The tags of detectors and the names of rooms, but for those that are `done`.
+    /// The tags of detectors, but for those that are `done`.
     pub fn tags(&self, labels: &mut Labels, detail: Detail, done: &BTreeSet<ItemKey>) {
         for (detector, at) in &self.detectors {
             if !done.contains(&ItemKey::Detector(detector.id)) {
                 self.detector_tag(detector, *at, labels, detail);
             }
         }
+    }
+
+    /// The names of rooms, but for those that are `done`.
+    pub fn rooms(&self, labels: &mut Labels, detail: Detail, done: &BTreeSet<ItemKey>) {
         for room in self.scene.project.rooms_on(self.scene.floor.id) {
             if !done.contains(&ItemKey::Room(room.id)) {
                 self.room_name(room, labels, detail);
@@ -52,24 +60,34 @@ impl Items<'_> {
         }
     }
 
-    /// The names of sources and risers, the tags of segments.
-    pub fn names(&self, labels: &mut Labels) {
+    /// The names of sources and risers, but for those that are `done`.
+    pub fn names(&self, labels: &mut Labels, detail: Detail, done: &BTreeSet<ItemKey>) {
         let measures = self.scene.measures;
+        let mut name = |key, words: &str, at: Spot, home: Point, (width, height)| {
+            if !done.contains(&key) {
+                let block = plain(words, &measures);
+                let symbol = symbol(at, width, height);
+                let mut offers = self.places(&symbol, &block, home);
+                offers.truncate(reach_of(detail));
+                labels.beside(key, block, symbol, &offers);
+            }
+        };
         for (thing, at) in &self.sources {
             let result = self.scene.results.sources.get(&thing.id);
             let gas = result.map_or(thing.substance.as_str(), |r| r.substance.as_str());
-            let name = thing.name.trim();
-            let block = plain(if name.is_empty() { gas } else { name }, &measures);
-            let symbol = symbol(*at, measures.source.0, measures.source.1);
-            let offers = self.close(self.places(&symbol, &block, thing.at));
-            labels.beside(ItemKey::Source(thing.id), block, symbol, &offers);
+            let given = thing.name.trim();
+            let words = if given.is_empty() { gas } else { given };
+            let key = ItemKey::Source(thing.id);
+            name(key, words, *at, thing.at, measures.source);
         }
         for (riser, at) in &self.risers {
-            let block = plain(&riser.name, &measures);
-            let symbol = symbol(*at, measures.riser, measures.riser);
-            let offers = self.close(self.places(&symbol, &block, riser.at));
-            labels.beside(ItemKey::Riser(riser.id), block, symbol, &offers);
+            let size = (measures.riser, measures.riser);
+            name(ItemKey::Riser(riser.id), &riser.name, *at, riser.at, size);
         }
+    }
+
+    /// The tags of segments.
+    pub fn segment_tags(&self, labels: &mut Labels) {
         for segment in &self.scene.project.segments {
             self.segment_tag(segment, labels);
         }
@@ -86,7 +104,7 @@ impl Items<'_> {
         let units = self.scene.project.head.units;
         let height = detector.height.get();
         let height = number::text(height, Unit::Metre, Decimals::Places(2), units, "");
-        if detail == Detail::Short {
+        if matches!(detail, Detail::Short | Detail::Far) {
             lines = vec![format!("{} {height}", detector.band.letter())];
         } else {
             lines.push(height);
@@ -98,11 +116,7 @@ impl Items<'_> {
         let symbol = symbol(at, 2.0 * measures.radius, 2.0 * measures.radius);
         let mut offers = self.by_hand(detector);
         let mut places = self.places(&symbol, &block, detector.at);
-        places.truncate(match detail {
-            Detail::Whole => usize::MAX,
-            Detail::Near => 3 * CLOSE,
-            Detail::Short => 4 * CLOSE,
-        });
+        places.truncate(reach_of(detail));
         offers.extend(places);
         labels.beside(ItemKey::Detector(detector.id), block, symbol, &offers);
     }
@@ -128,6 +142,19 @@ impl Items<'_> {
         offers
     }
 
+    /// Whether a place lies in a room that the source is not in.
+    pub fn is_in_another_room(&self, source: SourceId, at: Spot) -> bool {
+        let Some(source) = self.scene.project.sources.get(source) else {
+            return false;
+        };
+        let own = room_round(&self.scene, source.at);
+        let mut rooms = self.scene.project.rooms_on(self.scene.floor.id);
+        rooms.any(|room| {
+            let outline = self.scene.view.spots(&room.outline);
+            inside(&outline, at) && own.as_ref() != Some(&outline)
+        })
+    }
+
     /// Places round a symbol, those outside the room of its thing at a price.
     fn places(&self, symbol: &Symbol, block: &Block, home: Point) -> Vec<(Spot, f64)> {
         let mut offers = around(symbol, block, &self.scene.measures);
@@ -137,14 +164,6 @@ impl Items<'_> {
                     *cost += OTHER_ROOM;
                 }
             }
-        }
-        offers
-    }
-
-    /// The places right beside a symbol, where names that find none are left out; else all.
-    fn close(&self, mut offers: Vec<(Spot, f64)>) -> Vec<(Spot, f64)> {
-        if self.scene.measures.drops_names {
-            offers.truncate(CLOSE);
         }
         offers
     }
@@ -159,8 +178,15 @@ impl Items<'_> {
         };
         let middle = self.scene.view.spot(label_at);
         let forms = forms(room, detail);
+        if detail == Detail::Beside {
+            return labels.at_one_of(
+                key,
+                forms[0].clone(),
+                &self.beside_room(&outline, &forms[0]),
+            );
+        }
         for block in &forms {
-            let offers = self.places_in(&outline, middle, block);
+            let offers = self.places_in(&outline, middle, block.size(&self.scene.measures));
             if !offers.is_empty() {
                 return labels.at_one_of(key, block.clone(), &offers);
             }
@@ -175,10 +201,36 @@ impl Items<'_> {
         labels.beside(key, block, symbol, &offers);
     }
 
-    /// Places in an outline in which a block has room, corners first.
-    fn places_in(&self, outline: &[Spot], middle: Spot, block: &Block) -> Vec<(Spot, f64)> {
-        let unit = self.scene.measures.unit;
+    /// Places close round an outline, in no other room.
+    fn beside_room(&self, outline: &[Spot], block: &Block) -> Vec<(Spot, f64)> {
+        let [left, top, right, foot] = extent(outline);
+        let middle = Spot::new((left + right) / 2.0, (top + foot) / 2.0);
+        let round = symbol(middle, right - left, foot - top);
+        let mut offers = around(&round, block, &self.scene.measures);
+        offers.truncate(2 * CLOSE);
         let (width, height) = block.size(&self.scene.measures);
+        let others = self.scene.project.rooms_on(self.scene.floor.id);
+        let others: Vec<Vec<Spot>> = others
+            .map(|room| self.scene.view.spots(&room.outline))
+            .collect();
+        offers.retain(|(at, _)| {
+            let corner = at.plus(-width / 2.0, -height / 2.0);
+            let mut spots = Mark::rectangle(corner, width, height);
+            spots.push(*at);
+            let within = |room: &Vec<Spot>| spots.iter().any(|&spot| inside(room, spot));
+            !others.iter().any(within)
+        });
+        offers
+    }
+
+    /// Places in an outline in which something of a size has room, corners first.
+    pub fn places_in(
+        &self,
+        outline: &[Spot],
+        middle: Spot,
+        (width, height): (f64, f64),
+    ) -> Vec<(Spot, f64)> {
+        let unit = self.scene.measures.unit;
         let mut offers = Vec::new();
         for corner in outline {
             for (x, y) in [(1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)] {
@@ -246,11 +298,23 @@ fn forms(room: &Room, detail: Detail) -> Vec<Block> {
         return vec![block(vec![number])];
     }
     let mut forms = vec![block(vec![number.clone(), room.name.clone()])];
+    if detail == Detail::Beside {
+        return forms;
+    }
     if words.len() > 1 {
         let (one, two) = words.split_at(words.len().div_ceil(2));
         forms.push(block(vec![number, one.join(" "), two.join(" ")]));
     }
     forms
+}
+
+/// So many of the places round a symbol are tried.
+const fn reach_of(detail: Detail) -> usize {
+    match detail {
+        Detail::Whole | Detail::Far => usize::MAX,
+        Detail::Near | Detail::Beside => 3 * CLOSE,
+        Detail::Short => 4 * CLOSE,
+    }
 }
 
 fn plain(words: &str, measures: &Measures) -> Block {
@@ -275,15 +339,21 @@ fn distance_to((a, b): (Spot, Spot), p: Spot) -> f64 {
     a.plus(dx * t, dy * t).distance(p)
 }
 
-/// Places all over an outline.
-fn grid_over(outline: &[Spot]) -> Vec<Spot> {
-    const STEPS: usize = 14;
+/// Left, top, right and foot of an outline.
+fn extent(outline: &[Spot]) -> [f64; 4] {
     let range = |of: fn(&Spot) -> f64| {
         let none = (f64::INFINITY, f64::NEG_INFINITY);
         let values = outline.iter().map(of);
         values.fold(none, |(a, b), v| (a.min(v), b.max(v)))
     };
     let ((left, right), (top, foot)) = (range(|p| p.x), range(|p| p.y));
+    [left, top, right, foot]
+}
+
+/// Places all over an outline.
+fn grid_over(outline: &[Spot]) -> Vec<Spot> {
+    const STEPS: usize = 14;
+    let [left, top, right, foot] = extent(outline);
     let at = |from: f64, to: f64, k: usize| from + (to - from) * k as f64 / STEPS as f64;
     let places = (1..STEPS).flat_map(|y| (1..STEPS).map(move |x| (x, y)));
     places

@@ -2,7 +2,7 @@
 
 use crate::documents::drawing::caption::text;
 use crate::documents::drawing::measures::Measures;
-use crate::documents::drawing::{Anchor, Mark, Pen, Spot};
+use crate::documents::drawing::{Anchor, Ink, Mark, Pen, Spot};
 use crate::geometry::labels::{Frame, Home, Label, Start, Surroundings, place};
 use crate::geometry::{Point, Segment};
 use crate::model::ItemKey;
@@ -11,6 +11,10 @@ use crate::model::ItemKey;
 const LEADING: f64 = 1.2;
 /// Distance texts keep from symbols and from one another, mm of paper.
 const GAP: f64 = 0.7;
+/// Distance they keep from walls, cables and leader lines, mm of paper.
+const LINE_GAP: f64 = 0.5;
+/// The white ground of a text reaches so far past it, mm of paper.
+const GROUND: f64 = 0.3;
 /// A text nearer to its symbol than this needs no leader line, mm of paper.
 const NEAR: f64 = 1.8;
 /// Clear distances from the symbol at which a text is tried, mm of paper.
@@ -84,6 +88,7 @@ impl Labels {
             surroundings: Surroundings {
                 window: Some(window),
                 gap: GAP * measures.unit,
+                line_gap: LINE_GAP * measures.unit,
                 ..Surroundings::default()
             },
             waiting: Vec::new(),
@@ -123,6 +128,22 @@ impl Labels {
         self.wait(key, block, offers, None);
     }
 
+    /// The best of these places for a square mark, which texts then keep off.
+    pub fn stand(&mut self, side: f64, offers: &[(Spot, f64)]) -> Spot {
+        let label = Label {
+            width: side,
+            height: side,
+            offers: offers
+                .iter()
+                .map(|(at, cost)| (at.point(), *cost))
+                .collect(),
+            home: None,
+        };
+        let placed = place(&self.surroundings, &[label], Start::Empty);
+        self.surroundings.taken.extend(&placed);
+        Spot::at(placed[0].middle)
+    }
+
     /// All texts that wait, in their places: none lies on another if it can be helped. Those that
     /// are not good enough are left out; the others, and their leader lines, are in the way of the
     /// texts that come after.
@@ -135,7 +156,9 @@ impl Labels {
         let mut placed = Vec::new();
         for ((key, block, label), frame) in waiting {
             let inside = around.window.is_none_or(|window| window.holds(&frame));
-            let crossed = around.lines.iter().filter(|(line, _)| frame.meets(line));
+            let off_lines = frame.grown(around.line_gap);
+            let crossed = around.lines.iter();
+            let crossed = crossed.filter(|(line, _)| off_lines.meets(line));
             let found = Placed {
                 key,
                 block,
@@ -190,13 +213,25 @@ fn anchor(label: &Label, frame: &Frame) -> Anchor {
     }
 }
 
-/// The placed texts as marks of a sheet of paper, leader lines below all of them.
+/// The placed texts as marks of a sheet of paper, leader lines below all of them. Each stands on a
+/// white ground, so that it can be read over the client's plan.
 pub fn marks(placed: &[Placed]) -> Vec<Mark> {
     let leaders = placed.iter().filter_map(|label| label.leader);
     let mut marks: Vec<Mark> = leaders
         .map(|leader| Mark::line(vec![Spot::at(leader.from), Spot::at(leader.to)], Pen::THIN))
         .collect();
     for label in placed {
+        let Frame {
+            middle,
+            width,
+            height,
+        } = label.frame.grown(GROUND);
+        let corner = Spot::at(middle).plus(-width / 2.0, -height / 2.0);
+        marks.push(Mark::Area {
+            rings: vec![Mark::rectangle(corner, width, height)],
+            ink: Ink::White,
+            opacity: 0.85,
+        });
         marks.extend(label.block.marks(&label.frame, label.anchor));
     }
     marks

@@ -1,13 +1,17 @@
 //! The strip beside the title block: bands, symbols, cables, scale bar and the caution.
 
+use std::collections::BTreeSet;
+
 use crate::documents::CAUTION;
 use crate::documents::drawing::caption::{SMALL, fitted, text, wrapped};
+use crate::documents::drawing::floor::Scene;
+use crate::documents::drawing::floor_blockers::diamond;
 use crate::documents::drawing::floor_marks::{cross, instrument, panel, source};
 use crate::documents::drawing::hatch::hatched;
 use crate::documents::drawing::view::View;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 use crate::documents::number::{self, Decimals};
-use crate::model::{Band, Project, Segment, UnitSystem};
+use crate::model::{Band, Hazard, Segment, UnitSystem};
 use crate::units::Unit;
 
 /// Upper left corner of the strip, mm.
@@ -29,12 +33,13 @@ pub fn cable_pen(idx: usize) -> Pen {
     Pen::MEDIUM.dashed(DASHES[idx % DASHES.len()])
 }
 
-/// The whole strip.
-pub fn legend(project: &Project, view: &View, segments: &[(usize, &Segment)]) -> Vec<Mark> {
-    let mut marks = bands(CORNER);
-    marks.extend(symbols(CORNER.plus(55.0, 0.0)));
-    marks.extend(cables(project, segments, CORNER.plus(116.0, 0.0)));
-    marks.extend(scale_bar(view, project.head.units, CORNER.plus(0.0, 27.0)));
+/// The whole strip: only what is drawn on this sheet.
+pub fn legend(scene: &Scene, segments: &[(usize, &Segment)], blockers: bool) -> Vec<Mark> {
+    let mut marks = bands(scene, CORNER);
+    marks.extend(symbols(scene, CORNER.plus(55.0, 0.0)));
+    marks.extend(cables(scene, segments, blockers, CORNER.plus(116.0, 0.0)));
+    let units = scene.project.head.units;
+    marks.extend(scale_bar(&scene.view, units, CORNER.plus(0.0, 27.0)));
     for (idx, line) in wrapped(CAUTION, SMALL, 200.0).iter().enumerate() {
         let at = CORNER.plus(0.0, 41.5 + 3.6 * idx as f64);
         marks.push(text(at, SMALL, line).bold().mark());
@@ -42,9 +47,12 @@ pub fn legend(project: &Project, view: &View, segments: &[(usize, &Segment)]) ->
     marks
 }
 
-fn bands(corner: Spot) -> Vec<Mark> {
+fn bands(scene: &Scene, corner: Spot) -> Vec<Mark> {
     let mut marks = Vec::new();
-    for (idx, band) in Band::ALL.into_iter().enumerate() {
+    let here = scene.floor.id;
+    let detectors = || scene.project.detectors.iter().filter(|d| d.floor == here);
+    let used = |band: &Band| detectors().any(|detector| detector.band == *band);
+    for (idx, band) in Band::ALL.into_iter().filter(used).enumerate() {
         let at = corner.plus(0.0, ROW * idx as f64);
         let swatch = Mark::rectangle(at, 9.0, 5.0);
         marks.extend(hatched(vec![swatch.clone()], band));
@@ -59,57 +67,144 @@ fn bands(corner: Spot) -> Vec<Mark> {
     marks
 }
 
-fn symbols(corner: Spot) -> Vec<Mark> {
-    let say = |at: Spot, words: &str| text(at, SMALL, words).mark();
-    let ring = Pen::solid(0.5, Ink::Of(Band::High));
-    let mut marks = instrument(corner.plus(4.0, 3.0), "AT-101", ring);
-    marks.push(say(corner.plus(10.0, 2.6), "detector, gas, band"));
-    marks.push(say(corner.plus(10.0, 6.2), "and height above floor"));
-    marks.extend(source(corner.plus(4.0, 13.4), "F"));
-    marks.push(say(corner.plus(10.0, 12.0), "release source: F flammable,"));
-    marks.push(say(corner.plus(10.0, 15.6), "T toxic, D oxygen depletion,"));
-    marks.push(say(corner.plus(10.0, 19.2), "E oxygen enrichment"));
-    marks.extend(instrument(corner.plus(4.0, 25.4), "XA-1", Pen::MEDIUM));
-    marks.push(say(
-        corner.plus(10.0, 26.4),
-        "XA sounder, UY I/O, UI display",
-    ));
-    marks.extend(panel(corner.plus(4.0, 34.0), "CP", 8.0));
-    marks.push(say(corner.plus(10.0, 35.0), "control panel"));
-    marks.extend(cross(corner.plus(35.0, 34.0)));
-    marks.push(say(corner.plus(38.0, 35.0), "crossing: seal"));
+/// A symbol of the legend, with the lines of its words.
+type Row = (Vec<Mark>, Vec<String>);
+
+fn symbols(scene: &Scene, corner: Spot) -> Vec<Mark> {
+    let at = Spot::new(0.0, 0.0);
+    let (project, here) = (scene.project, scene.floor.id);
+    let line = |words: &str| vec![words.to_owned()];
+    let mut rows: Vec<Row> = Vec::new();
+    if let Some(first) = project.detectors.iter().find(|d| d.floor == here) {
+        let ring = Pen::solid(0.5, Ink::Of(first.band));
+        let words = ["detector, gas, band", "and height above floor"];
+        let symbol = instrument(at, &first.tag, ring);
+        rows.push((symbol, words.map(str::to_owned).to_vec()));
+    }
+    let hazards = hazards_on(scene);
+    if project.sources.iter().any(|source| source.floor == here) {
+        let words: Vec<String> = hazards.iter().map(said).collect();
+        let words = match words.is_empty() {
+            true => "release source".to_owned(),
+            false => format!("release source: {}", words.join(", ")),
+        };
+        let letter = hazards.first().map_or('?', |hazard| hazard.letter());
+        let symbol = source(at, &letter.to_string());
+        rows.push((symbol, wrapped(&words, SMALL, 44.0)));
+    }
+    let alone = project.devices.iter().filter(|d| d.floor == here);
+    let tags: Vec<&str> = alone
+        .filter(|device| device.detectors.is_empty())
+        .map(|device| device.tag.as_str())
+        .collect();
+    if let Some(first) = tags.first() {
+        let known = KINDS
+            .iter()
+            .filter(|(letters, _)| tags.iter().any(|tag| tag.starts_with(letters)));
+        let known: Vec<String> = known
+            .map(|(letters, it)| format!("{letters} {it}"))
+            .collect();
+        let words = match known.is_empty() {
+            true => "field device".to_owned(),
+            false => known.join(", "),
+        };
+        rows.push((instrument(at, first, Pen::MEDIUM), line(&words)));
+    }
+    if project.panels.iter().any(|panel| panel.floor == here) {
+        rows.push((panel(at, "CP", 8.0), line("control panel")));
+    }
+    stacked(corner, rows)
+}
+
+/// What devices of these tags are (ISA-5.1 letters).
+const KINDS: [(&str, &str); 3] = [("XA", "sounder"), ("UY", "I/O"), ("UI", "display")];
+
+/// Rows one below the other, each as high as its symbol or its words.
+fn stacked(corner: Spot, rows: Vec<Row>) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    let mut y = 0.0;
+    for (symbol, words) in rows {
+        let high = (3.6 * words.len() as f64).max(8.2);
+        let middle = corner.plus(4.0, y + high / 2.0);
+        marks.extend(symbol.into_iter().map(|mark| mark.moved(middle)));
+        let top = y + (high - 3.6 * words.len() as f64) / 2.0;
+        for (idx, words) in words.iter().enumerate() {
+            let at = corner.plus(10.0, top + 2.8 + 3.6 * idx as f64);
+            marks.push(text(at, SMALL, words).mark());
+        }
+        y += high + 0.9;
+    }
     marks
 }
 
-fn cables(project: &Project, segments: &[(usize, &Segment)], corner: Spot) -> Vec<Mark> {
-    let mut marks = Vec::new();
-    let most = 5;
-    for (row, (idx, segment)) in segments.iter().take(most).enumerate() {
-        let at = corner.plus(0.0, 2.6 + ROW * row as f64);
-        marks.push(Mark::line(vec![at, at.plus(16.0, 0.0)], cable_pen(*idx)));
-        let item = project.catalogue.item(&segment.cable);
+fn said(hazard: &Hazard) -> String {
+    format!("{} {}", hazard.letter(), hazard.label())
+}
+
+/// What the sources of the floor are watched for, each hazard once.
+fn hazards_on(scene: &Scene) -> Vec<Hazard> {
+    let sources = scene.project.sources.iter();
+    let here = sources.filter(|source| source.floor == scene.floor.id);
+    let results = here.filter_map(|source| scene.results.sources.get(&source.id));
+    let found: BTreeSet<Hazard> = results
+        .flat_map(|result| &result.watches)
+        .map(|watch| watch.hazard)
+        .collect();
+    found.into_iter().collect()
+}
+
+fn crosses(scene: &Scene) -> bool {
+    let segments = scene.results.segments.values();
+    let cables = segments.flat_map(|segment| &segment.cables);
+    let mut crossings = cables.flat_map(|cable| &cable.crossings);
+    crossings.any(|crossing| crossing.floor == scene.floor.id)
+}
+
+/// Cables, trays, crossings and blockers, each a short row.
+fn cables(
+    scene: &Scene,
+    segments: &[(usize, &Segment)],
+    blockers: bool,
+    corner: Spot,
+) -> Vec<Mark> {
+    let stroke = |pen| {
+        vec![Mark::line(
+            vec![Spot::new(-8.0, 0.0), Spot::new(8.0, 0.0)],
+            pen,
+        )]
+    };
+    let at = Spot::new(0.0, 0.0);
+    let most = 3;
+    let mut rows: Vec<(Vec<Mark>, String)> = Vec::new();
+    for (idx, segment) in segments.iter().take(most) {
+        let item = scene.project.catalogue.item(&segment.cable);
         let cable = item.map_or(segment.cable.as_str(), |item| item.description.as_str());
-        let words = format!("{} {cable}", segment.tag);
-        marks.push(text(at.plus(18.0, 1.0), SMALL, fitted(&words, SMALL, 64.0)).mark());
+        rows.push((stroke(cable_pen(*idx)), format!("{} {cable}", segment.tag)));
     }
-    let mut at = corner.plus(0.0, 2.6 + ROW * segments.len().min(most) as f64);
     if segments.len() > most {
-        let more = format!(
-            "and {} more: see the segment schedule",
-            segments.len() - most
-        );
-        marks.push(text(at.plus(18.0, 1.0), SMALL, more).mark());
-        at = at.plus(0.0, ROW);
+        let more = segments.len() - most;
+        let words = format!("and {more} more: see the segment schedule");
+        rows.push((Vec::new(), words));
     }
-    if segments.is_empty() {
-        marks.push(text(at.plus(0.0, 1.0), SMALL, "no cable on this floor yet").mark());
-        at = at.plus(0.0, ROW);
+    let mut runs = scene.project.containments.iter();
+    if runs.any(|run| run.floor == scene.floor.id) {
+        let tray = stroke(Pen::solid(2.0, Ink::Pale));
+        rows.push((tray, "tray, trunking or conduit".to_owned()));
     }
-    marks.push(Mark::line(
-        vec![at, at.plus(16.0, 0.0)],
-        Pen::solid(2.0, Ink::Pale),
-    ));
-    marks.push(text(at.plus(18.0, 1.0), SMALL, "tray, trunking or conduit").mark());
+    if crosses(scene) {
+        rows.push((cross(at), "crossing: seal".to_owned()));
+    }
+    if blockers {
+        let words = "blocker: see the findings".to_owned();
+        rows.push((diamond(at, 1.5, 1), words));
+    }
+    let mut marks = Vec::new();
+    for (row, (symbol, words)) in rows.into_iter().enumerate() {
+        let middle = corner.plus(8.0, 2.6 + 5.2 * row as f64);
+        marks.extend(symbol.into_iter().map(|mark| mark.moved(middle)));
+        let words = fitted(&words, SMALL, 64.0);
+        marks.push(text(middle.plus(10.0, 1.0), SMALL, words).mark());
+    }
     marks
 }
 

@@ -40,7 +40,7 @@ impl Measures {
         riser: 5.0,
         cable_step: 0.8,
         moves_symbols: true,
-        seen: 1.0,
+        seen: 0.9,
         drops_names: false,
         widest: (31.0, 18.0),
     };

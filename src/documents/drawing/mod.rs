@@ -14,6 +14,7 @@ mod floor_marks;
 mod legend;
 mod walls;
 mod floor_items;
+mod floor_blockers;
 mod floor_words;
 mod floor;
 mod release;
@@ -25,7 +26,7 @@ use crate::model::Band;
 
 pub use caption::text_width;
 pub use floor::floor_drawing;
-pub use floor_labels::{FloorLabels, SymbolAside, Words, floor_labels};
+pub use floor_labels::{BlockerMark, FloorLabels, SymbolAside, Words, floor_labels};
 pub use frame::{A3, TitleBlock, cover_drawing};
 pub use release::{
     FIGURE_WIDTH, Shape, chart_figure, mixing_figure, peak_time, section_figure, shape_at,
@@ -191,6 +192,28 @@ impl Mark {
             pen,
             closed: true,
         }
+    }
+
+    /// The same mark with its origin at `to`; of a picture only the corners move.
+    pub fn moved(mut self, to: Spot) -> Self {
+        let shift = |spots: &mut [Spot]| {
+            for spot in spots {
+                *spot = spot.plus(to.x, to.y);
+            }
+        };
+        match &mut self {
+            Mark::Line { points, .. } => shift(points),
+            Mark::Area { rings, .. } => rings.iter_mut().for_each(|ring| shift(ring)),
+            Mark::Strokes { strokes, .. } => {
+                for (a, b) in strokes {
+                    (*a, *b) = (a.plus(to.x, to.y), b.plus(to.x, to.y));
+                }
+            }
+            Mark::Circle { at, .. } => *at = at.plus(to.x, to.y),
+            Mark::Text(caption) => caption.at = caption.at.plus(to.x, to.y),
+            Mark::Picture { corners, .. } => shift(corners),
+        }
+        self
     }
 
     /// The corners of an upright rectangle.

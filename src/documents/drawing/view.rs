@@ -36,6 +36,26 @@ impl View {
         }
     }
 
+    /// The same scale, moved so that as much as can be of `sheet` is seen beside all of `drawn`, on
+    /// a paper of this size, mm.
+    pub fn towards(self, sheet: Bounds, drawn: Bounds, size: (f64, f64)) -> View {
+        let middle = |window: f64, sheet: (f64, f64), drawn: (f64, f64)| {
+            let half = window / self.per_metre / 2.0;
+            let clamp = |value: f64, a: f64, b: f64| value.clamp(a.min(b), a.max(b));
+            let wished = clamp((drawn.0 + drawn.1) / 2.0, sheet.0 + half, sheet.1 - half);
+            clamp(wished, drawn.1 - half, drawn.0 + half)
+        };
+        let across = |b: Bounds| (b.min.x, b.max.x);
+        let down = |b: Bounds| (b.min.y, b.max.y);
+        View {
+            middle: Point::new(
+                middle(size.0, across(sheet), across(drawn)),
+                middle(size.1, down(sheet), down(drawn)),
+            ),
+            ..self
+        }
+    }
+
     /// A screen with so many pixels for a metre, the floor's origin at its origin.
     pub fn screen(pixels_per_metre: f64) -> View {
         View {
@@ -70,5 +90,31 @@ impl View {
     /// A length of the floor, m, on the drawing.
     pub fn long(&self, metres: f64) -> f64 {
         metres * self.per_metre
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bounds(left: f64, top: f64, right: f64, foot: f64) -> Bounds {
+        Bounds {
+            min: Point::new(left, top),
+            max: Point::new(right, foot),
+        }
+    }
+
+    #[test]
+    fn a_plan_that_is_larger_than_the_paper_leaves_no_blank_above_it() {
+        let corner = Spot::new(27.0, 16.0);
+        // Rooms at the upper edge of a sheet of 100 m by 100 m.
+        let (drawn, sheet) = (bounds(2.0, 1.0, 36.0, 9.0), bounds(0.0, 0.0, 100.0, 100.0));
+        let view = View::fitting(drawn, corner, 376.0, 214.0).towards(sheet, drawn, (376.0, 214.0));
+        assert_eq!(view.scale, 100);
+        assert!((view.spot(sheet.min).y - corner.y).abs() < 1e-9);
+        for point in [drawn.min, drawn.max] {
+            let spot = view.spot(point);
+            assert!(spot.x >= 27.0 && spot.x <= 403.0 && spot.y >= 16.0 && spot.y <= 230.0);
+        }
     }
 }

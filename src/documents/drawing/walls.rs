@@ -10,7 +10,7 @@ const DASH: &[f64] = &[3.0, 1.5];
 /// Two faces of one wall lie no further apart, m.
 const WALL_THICKNESS: f64 = 0.65;
 /// How much a text over a wall matters.
-pub const WALL_PRICE: f64 = 12.0;
+pub const WALL_PRICE: f64 = 30.0;
 
 /// Walls with their openings, and barriers.
 pub fn walls(scene: &Scene, labels: &mut Labels) -> Vec<Mark> {

@@ -11,12 +11,15 @@ mod sounding;
 mod tags;
 #[cfg(test)]
 mod tests;
+mod undrawn;
 mod unwired;
 mod volts;
 
 use crate::engine::finding::Finding;
 use crate::engine::results::Results;
 use crate::model::Project;
+
+pub use undrawn::{LEAST as LEAST_UNDRAWN, undrawn_length};
 
 /// Adds the checks' findings to the results, puts all findings in order (by weight, then id) and
 /// writes the questions.
@@ -30,6 +33,7 @@ pub fn step(project: &Project, results: &mut Results) {
     found.extend(unwired::check(project));
     found.extend(sounding::check(project));
     found.extend(volts::check(project, &results.segments));
+    found.extend(undrawn::check(project, results));
     found.extend(limits::check(
         project,
         &results.segments,

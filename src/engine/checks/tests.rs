@@ -252,3 +252,29 @@ fn a_watched_floor_without_a_sounder_is_noted_until_one_stands_there() {
     project.devices.put(sounder);
     assert!(find(&run(&project), id).is_none());
 }
+
+#[test]
+fn a_cable_outside_of_all_rooms_is_noted_with_its_length() {
+    let (mut project, _) = on_one_segment("C075", 0.01, 12.0);
+    let id = "routing.undrawn/segment-1";
+    assert!(
+        find(&run(&project), id).is_none(),
+        "all of it lies in rooms"
+    );
+    // A device 30 m away from the building, with nothing drawn between.
+    let first = project.devices.iter().next().expect("there is one").id;
+    let device = project.devices.iter_mut().find(|device| device.id == first);
+    let device = device.expect("there is one");
+    device.at = Point::new(-30.0, device.at.y);
+    let results = run(&project);
+    let finding = find(&results, id).expect("it leaves the rooms");
+    assert_eq!(finding.severity, Severity::Note);
+    let figure = finding.message.split(" runs ").nth(1).expect("a length");
+    let length: f64 = figure
+        .split('\u{202f}')
+        .next()
+        .and_then(|figure| figure.parse().ok())
+        .expect("a number");
+    // 30 m out, and back where the segment goes on, less what lies along the wall.
+    assert!((28.0..62.0).contains(&length), "{length}");
+}

@@ -1,12 +1,15 @@
 //! `/api/projects/{id}/suggest` and `/api/jobs/{job}`: long searches beside the drawing.
 
+use std::collections::BTreeMap;
+
 use axum::Json;
 use axum::extract::State;
 use axum::http::StatusCode;
 use serde::{Deserialize, Serialize};
 
-use crate::engine::{Scope, Suggestion};
-use crate::model::{FloorId, RoomId};
+use crate::engine::results::{Crossing, PathPoint};
+use crate::engine::{Results, Scope, Suggestion};
+use crate::model::{FloorId, RoomId, SegmentId};
 use crate::store::{ProjectId, Version};
 use crate::web::error::WebError;
 use crate::web::extract::{JsonBody, Place};
@@ -41,11 +44,20 @@ pub(crate) enum ReportOut {
     Done {
         suggestion: Box<Suggestion>,
         version: Version,
+        /// The cables as they will run, by segment, with what the sheet shows of them.
+        routes: BTreeMap<SegmentId, Vec<RouteOut>>,
     },
     Cancelled,
     Failed {
         message: String,
     },
+}
+
+/// One cable of a suggestion.
+#[derive(Serialize)]
+pub(crate) struct RouteOut {
+    path: Vec<PathPoint>,
+    crossings: Vec<Crossing>,
 }
 
 /// `POST /api/projects/{id}/suggest`
@@ -98,13 +110,27 @@ pub(crate) async fn get(
         JobReport::Done {
             suggestion,
             version,
+            after,
         } => ReportOut::Done {
             suggestion,
             version,
+            routes: after.map_or_else(BTreeMap::new, |after| routes(&after.results)),
         },
         JobReport::Cancelled => ReportOut::Cancelled,
         JobReport::Failed(message) => ReportOut::Failed { message },
     }))
+}
+
+fn routes(results: &Results) -> BTreeMap<SegmentId, Vec<RouteOut>> {
+    let segments = results.segments.iter();
+    let routes = segments.map(|(id, segment)| {
+        let cables = segment.cables.iter().map(|cable| RouteOut {
+            path: cable.path.clone(),
+            crossings: cable.crossings.clone(),
+        });
+        (*id, cables.collect())
+    });
+    routes.collect()
 }
 
 /// `DELETE /api/jobs/{job}`

@@ -80,6 +80,11 @@ export function projectApi(project) {
     /** @param {number} floor @param {number} scale pixels for a metre */
     labels: (floor, scale) =>
       ask(`${base}/floors/${floor}/labels?pixels_per_metre=${scale.toFixed(4)}`),
+    /** The same as a suggestion would leave the floor. @param {string} job @param {number} floor */
+    suggestedLabels: (job, floor, /** @type {number} */ scale) =>
+      ask(
+        `/api/jobs/${encodeURIComponent(job)}/floors/${floor}/labels?pixels_per_metre=${scale.toFixed(4)}`,
+      ),
     /** @param {string} query */
     substances: (query) =>
       ask(`/api/substances?q=${encodeURIComponent(query)}&project=${encodeURIComponent(project)}`),

@@ -5,17 +5,27 @@
  */
 
 import { anchorOf } from "../core/words.js";
+import { difference, preview } from "../core/difference.js";
 import { find, keyText } from "../core/drawing.js";
 import { ApiError } from "./api.js";
 
 /**
  * @typedef {import("../core/words.js").Words} Words
- * @typedef {{version: number, pixels_per_metre: number, words: Map<string, Words>,
- *   asides: Map<string, Point>}} Placed
+ * @typedef {{about: any, home: Point, by: Point, half: number, findings: string[]}} Blocker
+ * @typedef {{version: number, job: ?string, pixels_per_metre: number, words: Map<string, Words>,
+ *   asides: Map<string, Point>, blockers: Blocker[]}} Placed `job` made the suggestion for which
+ *   they hold, if one is offered
  */
 
 /** @type {Placed} */
-export const NONE = { version: -1, pixels_per_metre: 1, words: new Map(), asides: new Map() };
+export const NONE = {
+  version: -1,
+  job: null,
+  pixels_per_metre: 1,
+  words: new Map(),
+  asides: new Map(),
+  blockers: [],
+};
 
 /** Words placed for a scale hold until it is so much larger. */
 const HOLDS = 1.061;
@@ -25,7 +35,7 @@ const SETTLED_MS = 90;
 
 export class LabelStore {
   /**
-   * @param {(scale: number) => Promise<any>} ask
+   * @param {(scale: number, job: ?string) => Promise<any>} ask
    * @param {() => {version: number, project: Project}} state what the server holds
    */
   constructor(ask, state) {
@@ -33,6 +43,8 @@ export class LabelStore {
     this.state = state;
     this.kept = /** @type {Placed[]} */ ([]);
     this.shown = NONE;
+    /** What is offered, drawn as it will stand. */
+    this.offered = /** @type {any} */ (null);
     this.asking = new Set();
     this.timer = 0;
     this.onChange = () => {};
@@ -41,12 +53,14 @@ export class LabelStore {
   /**
    * The best there is for a scale; asks for better where there is none that fits.
    * @param {number} scale pixels for a metre @param {boolean} [moving] whether something is dragged
+   * @param {any} [suggestion] what is offered
    * @returns {Placed}
    */
-  at(scale, moving = false) {
+  at(scale, moving = false, suggestion = null) {
     const { version } = this.state();
+    this.offered = suggestion?.job && suggestion.version === version ? suggestion : null;
     if (this.kept[0] && this.kept[0].version !== version) this.kept = [];
-    const fitting = this.kept.find((one) => fits(one, scale));
+    const fitting = this.kept.find((one) => this.fits(one, scale));
     if (fitting) {
       clearTimeout(this.timer);
       this.shown = fitting;
@@ -56,7 +70,14 @@ export class LabelStore {
 
   /** @param {number} scale */
   isSettled(scale) {
-    return this.shown.version === this.state().version && fits(this.shown, scale);
+    return this.shown.version === this.state().version && this.fits(this.shown, scale);
+  }
+
+  /** @param {Placed} one @param {number} scale */
+  fits({ job, pixels_per_metre: own }, scale) {
+    return (
+      job === (this.offered?.job ?? null) && own <= scale * 1.0001 && scale < own * HOLDS
+    );
   }
 
   /** @param {number} scale @param {number} wait_ms */
@@ -68,12 +89,13 @@ export class LabelStore {
   /** Asks now, as before printing; a scale that is known already is not asked again. */
   async fetch(/** @type {number} */ scale) {
     const { version } = this.state();
-    const key = `${version}/${scale}`;
+    const job = this.offered?.job ?? null;
+    const key = `${version}/${job}/${scale}`;
     if (this.asking.has(key)) return;
-    if (this.kept.some((one) => one.version === version && fits(one, scale))) return;
+    if (this.kept.some((one) => one.version === version && this.fits(one, scale))) return;
     this.asking.add(key);
     try {
-      this.take(await this.ask(scale));
+      this.take(await this.ask(scale, job), job);
     } catch (error) {
       // Without an answer the drawing keeps the words it has; the next edit or zoom asks again.
       if (!(error instanceof ApiError)) throw error;
@@ -82,24 +104,34 @@ export class LabelStore {
     }
   }
 
-  /** @param {any} answer */
-  take(answer) {
+  /** @param {any} answer @param {?string} job */
+  take(answer, job = null) {
     const { version, project } = this.state();
-    if (answer.version !== version) return;
+    if (answer.version !== version || job !== (this.offered?.job ?? null)) return;
     this.kept = this.kept.filter((one) => one.version === version);
-    this.kept.push(placed(answer, project));
+    const before = this.kept.find((one) => one.job === null);
+    const after = job === null ? project : preview(project, this.offered.edit);
+    const found = placed(answer, job, after);
+    if (before) keepDropped(found, before, difference(project, after).removed);
+    this.kept.push(found);
     this.onChange();
   }
 }
 
-/** @param {Placed} one @param {number} scale */
-const fits = ({ pixels_per_metre: own }, scale) =>
-  own <= scale * 1.0001 && scale < own * HOLDS;
+/** What a suggestion drops is crossed out where it stood. @param {Placed} after @param {Placed} before */
+function keepDropped(after, before, /** @type {any[]} */ removed) {
+  for (const key of removed.map(keyText)) {
+    const aside = before.asides.get(key);
+    if (aside) after.asides.set(key, aside);
+  }
+}
 
-/** @param {any} answer @param {Project} project @returns {Placed} */
-function placed({ version, pixels_per_metre, labels, asides }, project) {
+/** @param {any} answer @param {?string} job @param {Project} project @returns {Placed} */
+function placed({ version, pixels_per_metre, labels, asides, blockers = [] }, job, project) {
   return {
     version,
+    job,
+    blockers,
     pixels_per_metre,
     words: new Map(
       labels.map((/** @type {any} */ label) => {

@@ -179,7 +179,7 @@ export class Session {
       job = (await this.api.suggest(this.state.version, wish)).job;
       for (;;) {
         const answer = await this.api.job(/** @type {string} */ (job));
-        if (answer.state !== "running") return answer;
+        if (answer.state !== "running") return withDrawing(answer, /** @type {string} */ (job));
         onProgress(answer);
         if (cancelled) await this.api.cancel(/** @type {string} */ (job));
         await new Promise((resolve) => {
@@ -193,6 +193,16 @@ export class Session {
     };
     return { done: follow(), cancel };
   }
+}
+
+/**
+ * A suggestion with what it takes to draw it as it will be: the routes of its cables, and where the
+ * server is asked for its words.
+ * @param {any} answer @param {string} job
+ */
+function withDrawing({ suggestion, ...answer }, job) {
+  const { routes, version } = answer;
+  return { ...answer, suggestion: suggestion && { ...suggestion, routes, version, job } };
 }
 
 /** @param {ApiError} error */

@@ -10,6 +10,8 @@ import { lerp } from "../core/geometry.js";
 import { openingMarks } from "./building.js";
 import { fixedAt, pathData, svg } from "./svg.js";
 import { instrument, panelBox, sourceTriangle } from "./symbols.js";
+import { runsOn } from "./wiring.js";
+import { asideOf, setAside } from "./words.js";
 
 /**
  * @typedef {{points?: Point[], closed?: boolean, snap?: ?{at: Point, kind: string,
@@ -147,7 +149,8 @@ export function handleParts({ project, floor, selection }) {
 }
 
 /** What a suggestion adds, drops and moves. @param {any} scene @returns {Part[]} */
-export function ghostParts({ project, floor, ghost }) {
+export function ghostParts(scene) {
+  const { project, floor, ghost } = scene;
   if (!ghost) return [];
   const after = preview(project, ghost.edit);
   const { added, changed, removed } = difference(project, after);
@@ -158,8 +161,8 @@ export function ghostParts({ project, floor, ghost }) {
       : null;
   };
   return [
-    ...added.flatMap((key) => ghostPart(place(after, key), key, "added")),
-    ...removed.flatMap((key) => ghostPart(place(project, key), key, "dropped")),
+    ...added.flatMap((key) => ghostPart(place(after, key), key, "added", scene)),
+    ...removed.flatMap((key) => ghostPart(place(project, key), key, "dropped", scene)),
     ...changed.flatMap((key) => {
       const [from, to] = [place(project, key), place(after, key)];
       const still = from && to && from.at[0] === to.at[0] && from.at[1] === to.at[1];
@@ -171,56 +174,59 @@ export function ghostParts({ project, floor, ghost }) {
           attributes: { class: "ghost-moved" },
           build: () => [svg("path", { d: pathData([from.at, to.at]) })],
         },
-        ...ghostPart(to, key, "added"),
+        ...ghostPart(to, key, "added", scene),
       ];
     }),
-    ...ghostSegments(after, added.concat(changed), floor),
   ];
 }
 
-/** @returns {Part[]} */
-function ghostPart(/** @type {any} */ item, /** @type {any} */ key, /** @type {string} */ how) {
+/** A symbol where it will stand once the suggestion is taken. @returns {Part[]} */
+function ghostPart(
+  /** @type {any} */ item,
+  /** @type {any} */ key,
+  /** @type {string} */ how,
+  /** @type {any} */ scene,
+) {
   if (!item) return [];
+  const aside = asideOf(scene, key.kind, key.id);
   return [
     {
       key: `${how}-${key.kind}-${key.id}`,
-      shows: [item.tag, item.band],
+      shows: [item.tag, item.band, aside],
       attributes: {
         class: `device ${item.band ?? ""} ghost-${how}`,
         ...fixedAt(item.at),
         "data-ghost": how,
       },
-      build: () => [
-        ...(key.kind === "panel" ? panelBox(item.tag) : instrument(item.tag)),
-        how === "dropped" && svg("path", { class: "cross", d: "M-15-15 15 15M-15 15 15-15" }),
-      ],
+      build: () =>
+        setAside(aside, [
+          ...(key.kind === "panel" ? panelBox(item.tag) : instrument(item.tag)),
+          how === "dropped" && svg("path", { class: "cross", d: "M-15-15 15 15M-15 15 15-15" }),
+        ]),
     },
   ];
 }
 
-/** The order of new or changed segments, as straight dashed lines. @returns {Part[]} */
-function ghostSegments(
-  /** @type {any} */ project,
-  /** @type {any[]} */ keys,
-  /** @type {number} */ floor,
-) {
-  return keys
+/** New or changed segments as they will run, below the symbols. @param {any} scene @returns {Part[]} */
+export function ghostCableParts({ project, floor, ghost }) {
+  if (!ghost?.routes) return [];
+  const { added, changed } = difference(project, preview(project, ghost.edit));
+  return added
+    .concat(changed)
     .filter(({ kind }) => kind === "segment")
     .flatMap((key) => {
-      const segment = find(project, key);
-      const stops = [
-        find(project, { kind: "panel", id: segment.panel }),
-        ...segment.devices.map((/** @type {number} */ id) => find(project, { kind: "device", id })),
-      ];
-      const points = stops.filter((stop) => stop && stop.floor === floor).map((stop) => stop.at);
-      return points.length < 2
+      const runs = runsOn(ghost.routes[key.id] ?? [], floor);
+      return runs.length === 0
         ? []
         : [
             {
               key: `segment-${key.id}`,
-              shows: points,
+              shows: runs,
               attributes: { class: "ghost-segment", "data-ghost": "segment" },
-              build: () => [svg("path", { class: "cable ghost-added", d: pathData(points) })],
+              build: () =>
+                runs.map((run) =>
+                  svg("path", { class: "cable ghost-added", d: pathData(run) }),
+                ),
             },
           ];
     });

@@ -6,8 +6,10 @@
 import { on } from "../core/drawing.js";
 import * as quantity from "../core/quantity.js";
 import { setAll, svg } from "./svg.js";
-import { segmentClass } from "./symbols.js";
+import { diamond } from "./blockers.js";
+import { hazardWords, segmentClass } from "./symbols.js";
 import { denominator } from "./viewport.js";
+import { runsOn } from "./wiring.js";
 
 const BORDER_PX = 16;
 const BAND_PX = 92;
@@ -118,6 +120,8 @@ function scaleBar(
   return { node, width: Math.max(120, long + 26) };
 }
 
+const isNode = (/** @type {any} */ mark) => mark instanceof Node;
+
 const BAND_WORDS = [
   ["high", "H: near the ceiling"],
   ["breathing", "B: breathing height"],
@@ -125,7 +129,7 @@ const BAND_WORDS = [
 ];
 
 /** What the marks on this floor mean; only those that are there. @param {any} scene */
-function entries({ project, floor, ghost }) {
+function entries({ project, floor, results, ghost, labels }) {
   const list = /** @type {{text: string, mark: () => SVGElement}[]} */ ([]);
   const detectors = on(project, "detector", floor);
   for (const [band, text] of BAND_WORDS) {
@@ -135,15 +139,32 @@ function entries({ project, floor, ghost }) {
       mark: () => svg("rect", { class: `reach ${band}`, width: 22, height: 12, y: -6 }),
     });
   }
-  if (on(project, "source", floor).length > 0) {
+  const sources = on(project, "source", floor);
+  if (sources.length > 0) {
+    const watches = sources.flatMap(({ id }) => results.sources?.[id]?.watches ?? []);
+    const hazards = hazardWords(watches.map((/** @type {any} */ watch) => watch.hazard));
     list.push({
-      text: "source: F flammable, T toxic, O oxygen",
+      text: hazards ? `source: ${hazards}` : "source",
       mark: () =>
         svg("g", { class: "source" }, svg("path", { class: "symbol", d: "M11-7 18 5H4z" })),
     });
   }
+  const isUnwatched = (/** @type {any} */ demand) =>
+    demand.floor === floor && !demand.met && demand.kind.kind === "source";
+  if ((results.demands ?? []).some(isUnwatched)) {
+    list.push({
+      text: "not watched yet",
+      mark: () => svg("circle", { class: "unwatched-ring", cx: 12, cy: 0, r: 8 }),
+    });
+  }
+  if ((labels?.blockers ?? []).length > 0) {
+    list.push({
+      text: "blocker: point at it",
+      mark: () => svg("g", { transform: "translate(12 0)" }, ...diamond(6, 1).filter(isNode)),
+    });
+  }
   project.segments.forEach((/** @type {any} */ segment, /** @type {number} */ idx) => {
-    if (idx < 4) {
+    if (idx < 4 && runsOn(results.segments?.[segment.id]?.cables ?? [], floor).length > 0) {
       list.push({
         text: project.segments.length > 4 ? `${segment.tag}, …` : segment.tag,
         mark: () => svg("path", { class: `cable ${segmentClass(idx)}`, d: "M0 0h24" }),

@@ -14,7 +14,8 @@ import {
   roomParts,
   wallParts,
 } from "./building.js";
-import { draftParts, ghostParts, handleParts } from "./draft.js";
+import { blockerParts } from "./blockers.js";
+import { draftParts, ghostCableParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
 import { detectorParts, reachParts, sourceParts, unwatchedParts } from "./gas.js";
 import { makeRuler } from "./ruler.js";
@@ -33,6 +34,7 @@ const LAYERS = /** @type {const} */ ([
   ["barriers", barrierParts],
   ["openings", openingParts],
   ["cables", cableParts],
+  ["ghost-cables", ghostCableParts],
   ["unwatched-places", unwatchedParts],
   ["risers", riserParts],
   ["sources", sourceParts],
@@ -41,6 +43,7 @@ const LAYERS = /** @type {const} */ ([
   ["detectors", detectorParts],
   ["all-words", wordsParts],
   ["ghosts", ghostParts],
+  ["blockers", blockerParts],
   ["handles", handleParts],
   ["drafts", (/** @type {any} */ scene) => draftParts(scene.draft)],
 ]);

@@ -27,13 +27,20 @@ export function instrument(tag) {
   ];
 }
 
-/** Letter of a hazard in the triangle. @type {Record<string, string>} */
+/** Letter of a hazard in the triangle, as on paper, and what it means. @type {Record<string, string>} */
 const HAZARD_LETTERS = {
   flammable: "F",
   toxic: "T",
-  oxygen_depletion: "O",
-  oxygen_enrichment: "O",
+  oxygen_depletion: "D",
+  oxygen_enrichment: "E",
 };
+
+/** @param {string[]} hazards @returns {string} such as "F flammable, D oxygen depletion" */
+export const hazardWords = (hazards) =>
+  Object.keys(HAZARD_LETTERS)
+    .filter((hazard) => hazards.includes(hazard))
+    .map((hazard) => `${HAZARD_LETTERS[hazard]} ${hazard.replace("_", " ")}`)
+    .join(", ");
 
 /** @param {string[]} hazards */
 export function hazardLetters(hazards) {

@@ -4,6 +4,7 @@
  * @import {Kind, Point} from "../core/types.js"
  */
 
+import { preview } from "../core/difference.js";
 import { find, keyText } from "../core/drawing.js";
 import { add } from "../core/geometry.js";
 import { isMovedByHand, leader, linesNow, standing } from "../core/words.js";
@@ -18,8 +19,10 @@ const RADIUS = { detector: 14, source: 10.5, riser: 9 };
 
 /** All words of the floor. @param {any} scene @returns {Part[]} */
 export function wordsParts(scene) {
+  const { project, ghost } = scene;
+  const shown = ghost ? preview(project, ghost.edit) : project;
   return [...scene.labels.words.values()].flatMap((words) => {
-    const item = find(scene.project, words.about);
+    const item = find(shown, words.about);
     return item ? [wordsPart(words, item, scene)] : [];
   });
 }
@@ -77,6 +80,7 @@ function textOf({ width, height, anchor, bold }, lines) {
   const x = anchor === "middle" ? 0 : ((anchor === "end" ? 1 : -1) * width) / 2;
   const top = -height / 2;
   return [
+    svg("rect", { class: "words-ground", x: -width / 2 - 1, y: top - 1, width: width + 2, height: height + 2 }),
     svg("rect", { class: "target", x: -width / 2 - 2, y: top - 2, width: width + 4, height: height + 4 }),
     ...lines.map((line, idx) =>
       svg(

@@ -1,7 +1,9 @@
 //! A cut through the room of a release, to scale, with the gas at one time.
 
 use crate::documents::drawing::caption::{SMALL, text};
-use crate::documents::drawing::floor_marks::{RADIUS, SOURCE_HALF, instrument, source};
+use crate::documents::drawing::floor_marks::{
+    RADIUS, SOURCE_HALF, hazard_letters, instrument, source,
+};
 use crate::documents::drawing::hatch::hatched;
 use crate::documents::drawing::labels::{self, Block, Labels, Symbol, frame};
 use crate::documents::drawing::measures::Measures;
@@ -235,10 +237,9 @@ impl Cut {
     ) -> Vec<Mark> {
         let units = project.head.units;
         let watches = results.sources.get(&of.id).map(|found| &found.watches);
-        let hazard = watches.and_then(|watches| watches.first());
-        let letter = hazard.map_or("?".to_owned(), |watch| watch.hazard.letter().to_string());
+        let letters = hazard_letters(watches.into_iter().flatten());
         let at = self.spot(of.at, release.source_height.value);
-        let mut marks = source(at, &letter);
+        let mut marks = source(at, &letters);
         labels.take(frame(at, 7.2, 2.0 * SOURCE_HALF));
         let words = format!(
             "{}, {}",
