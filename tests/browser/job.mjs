@@ -320,6 +320,9 @@ async function wire() {
     await page.locator("[data-difference]").textContent(),
   );
   if ((await accept.count()) === 0) return;
+  const ways = (/** @type {string} */ selector) =>
+    page.locator(selector).evaluateAll((paths) => paths.map((path) => path.getAttribute("d")));
+  const offered = await ways(".ghost-segment path.cable");
   await accept.click();
   const state = await untilState(page, (s) => s.project.segments.length > 0);
   const wired = new Set(state.project.segments.flatMap(({ devices }) => devices));
@@ -329,7 +332,13 @@ async function wire() {
       state.project.devices.some((device) => device.detectors.includes(id) && wired.has(device.id)),
     ),
   );
-  check("the cables are drawn", (await page.locator("path.cable").count()) > 0);
+  const drawn = await ways(".segment-group path.cable");
+  check("the cables are drawn", drawn.length > 0);
+  check(
+    "the cables were offered as they are drawn",
+    JSON.stringify(offered) === JSON.stringify(drawn),
+    [offered, drawn],
+  );
   const cable = await page.locator("[data-total=cable]").textContent();
   check("the title block counts the metres", /\d/.test(cable), cable);
 }

@@ -1,4 +1,5 @@
-//! Symbols in their rooms: on the room's side of a wall, and apart where they would cover one another.
+//! Symbols in their rooms: on the room's side of a wall, and apart where they would cover one
+//! another.
 //!
 //! A symbol keeps its size at every scale. One that would lie across a wall of its room is drawn
 //! touching the wall from within; in a room too small for it, in the middle between its walls.
@@ -45,8 +46,9 @@ impl Place {
             return at;
         };
         let (mut p, mut moved) = (at, at);
+        let turn = turn(room);
         for _ in 0..STEPS {
-            let pushes = (0..room.len()).filter_map(|idx| self.push(room, idx, p));
+            let pushes = (0..room.len()).filter_map(|idx| self.push(room, turn, idx, p));
             let (x, y) = pushes.fold((0.0, 0.0), |(x, y), (dx, dy)| (x + dx, y + dy));
             if x.hypot(y) < 1e-6 {
                 break;
@@ -61,7 +63,7 @@ impl Place {
 
     /// How far the wall from corner `idx` pushes a symbol at `p` that lies across it; a symbol on
     /// the far side of it is pushed as well.
-    fn push(&self, room: &[Spot], idx: usize, p: Spot) -> Option<(f64, f64)> {
+    fn push(&self, room: &[Spot], turn: f64, idx: usize, p: Spot) -> Option<(f64, f64)> {
         let (a, b) = (room[idx], room[(idx + 1) % room.len()]);
         let (dx, dy) = (b.x - a.x, b.y - a.y);
         let length = dx.hypot(dy);
@@ -70,11 +72,7 @@ impl Place {
         }
         let along = (((p.x - a.x) * dx + (p.y - a.y) * dy) / length).clamp(0.0, length);
         let foot = a.plus(dx * along / length, dy * along / length);
-        // Outlines run either way round: a step off the middle of the wall tells its inner side.
-        let (nx, ny) = (-dy / length, dx / length);
-        let middle = a.plus(dx / 2.0, dy / 2.0);
-        let inner = inside(room, middle.plus(1e-3 * nx, 1e-3 * ny));
-        let (nx, ny) = if inner { (nx, ny) } else { (-nx, -ny) };
+        let (nx, ny) = (-dy / length * turn, dx / length * turn);
         let off = (p.x - foot.x) * nx + (p.y - foot.y) * ny;
         let half = nx.abs() * self.width / 2.0 + ny.abs() * self.height / 2.0;
         let reach = self.width.max(self.height) / 2.0;
@@ -82,7 +80,7 @@ impl Place {
         let past = ((p.x - foot.x) * dx + (p.y - foot.y) * dy).abs() / length;
         let is_beside = off > -reach
             && past < ny.abs() * self.width / 2.0 + nx.abs() * self.height / 2.0 - 1e-6;
-        (is_beside && off < half - 1e-6).then(|| (nx * (half - off), ny * (half - off)))
+        (is_beside && off < half - 1e-6).then_some((nx * (half - off), ny * (half - off)))
     }
 }
 
@@ -145,6 +143,14 @@ pub fn inside(ring: &[Spot], p: Spot) -> bool {
         (a.y <= p.y) != (b.y <= p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
     };
     (0..ring.len()).filter(|&idx| crosses(idx)).count() % 2 == 1
+}
+
+/// Whether the inner side of an outline's edges lies to their right (1) or left (-1), x to the
+/// right and y down: outlines run either way round.
+fn turn(ring: &[Spot]) -> f64 {
+    let next = |idx: usize| ring[(idx + 1) % ring.len()];
+    let twice = |(idx, a): (usize, &Spot)| a.x * next(idx).y - next(idx).x * a.y;
+    ring.iter().enumerate().map(twice).sum::<f64>().signum()
 }
 
 fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {

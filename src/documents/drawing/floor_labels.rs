@@ -16,16 +16,19 @@ use crate::geometry::Point;
 use crate::geometry::labels::Frame;
 use crate::model::{Floor, ItemKey, Project};
 
-/// What looks for a place in one turn: names of rooms, tags of detectors, names of sources.
+/// What looks for a place in one turn: tags that were put somewhere by hand, names of rooms, tags
+/// of detectors, names of sources.
 #[derive(Debug, Clone, Copy)]
 enum What {
+    TagsByHand,
     Rooms,
     Tags,
     Names,
 }
 
 /// The turns in which words choose their places on a screen.
-const TURNS: [(What, Detail); 8] = [
+const TURNS: [(What, Detail); 9] = [
+    (What::TagsByHand, Detail::Near),
     (What::Rooms, Detail::Near),
     (What::Tags, Detail::Near),
     (What::Rooms, Detail::Beside),
@@ -167,6 +170,12 @@ pub fn settle(items: &Items, mut labels: Labels) -> (Vec<Placed>, Vec<Blocker>) 
     for (what, detail) in TURNS {
         let done: BTreeSet<ItemKey> = placed.iter().map(|label| label.key).collect();
         match what {
+            What::TagsByHand => {
+                let detectors = items.scene.project.detectors.iter();
+                let others = detectors.filter(|detector| detector.tag_offset.is_none());
+                let others = others.map(|detector| ItemKey::Detector(detector.id));
+                items.tags(&mut labels, detail, &others.collect());
+            }
             What::Rooms => items.rooms(&mut labels, detail, &done),
             What::Tags => items.tags(&mut labels, detail, &done),
             What::Names => items.names(&mut labels, detail, &done),
