@@ -82,6 +82,7 @@ pub fn source(id: u32, at: [f64; 2], substance: &str, holding: Holding) -> Relea
         at: at.into(),
         height: Some(Metres::new(1.0)),
         substance: substance.to_owned(),
+        called: None,
         holding: Some(holding),
         release: None,
     }

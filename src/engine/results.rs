@@ -47,6 +47,8 @@ pub struct SourceResult {
     pub room: Option<RoomId>,
     /// Name of the substance; the key itself where it is unknown.
     pub substance: String,
+    /// What a mixture is made of, by volume: "methane 90 %, ethane 6 %"; empty for all else.
+    pub composition: String,
     /// What must be watched because of it.
     pub watches: Vec<Watch>,
     /// What the gas does, in a colleague's words.

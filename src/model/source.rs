@@ -23,6 +23,10 @@ pub struct ReleaseSource {
     pub height: Option<Metres>,
     /// Key of the substance: its CAS number, or the name of a mixture in the substance table.
     pub substance: String,
+    /// The refrigerant number by which the substance was chosen, such as "R-290"; left out where it
+    /// was chosen by its name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub called: Option<String>,
     /// How it is held; `null` where the surveyor does not know it.
     #[serde(default)]
     pub holding: Option<Holding>,

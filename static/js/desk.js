@@ -55,6 +55,7 @@ export class Desk {
     this.previewed = /** @type {any} */ (null);
     this.previewedAt = /** @type {?Point} */ (null);
     this.suggestion = /** @type {any} */ (null);
+    /** @type {{key: string, name: string, called?: ?string}} */
     this.substance = { key: "74-82-8", name: "methane" };
     this.hazards = /** @type {Record<string, string[]>} */ ({});
     this.basis = /** @type {?Record<string, number>} */ (null);

@@ -91,6 +91,7 @@ fn large(n_rooms: u32) -> Project {
                 name: format!("source {n}.{k}"),
                 at: Point::new(x + 1.5 + 2.0 * k as f64, y + 2.0 + k as f64),
                 substance: (*gas).to_owned(),
+                called: None,
                 holding: Some(Holding::Gas),
                 ..like_source.clone()
             });
@@ -304,6 +305,7 @@ fn clinic() -> Project {
                 name: format!("source {id}"),
                 at: Point::from(*at),
                 substance: (*substance).to_owned(),
+                called: None,
                 holding: Some(*held),
                 ..like.clone()
             });

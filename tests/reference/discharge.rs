@@ -62,6 +62,7 @@ fn source(key: &str, release: Release) -> ReleaseSource {
         at: [1.0, 1.0].into(),
         height: None,
         substance: key.to_owned(),
+        called: None,
         holding: Some(Holding::Gas),
         release: Some(release),
     }

@@ -197,6 +197,7 @@ fn what_is_not_known_is_asked_with_what_is_assumed() {
         at: Point::new(2.0, 3.0),
         height: None,
         substance: "74-82-8".to_owned(),
+        called: None,
         holding: None,
         release: None,
     };

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use crate::engine::gas::assemble;
+use crate::engine::gas::naming::within_sentence;
 use crate::engine::gas::substance::Substance;
 
 /// Every substance, sorted by name without regard to case.
@@ -169,6 +170,41 @@ fn words(known: &Substance) -> impl Iterator<Item = &str> {
     fixed.into_iter().flatten().chain(synonyms)
 }
 
+/// The refrigerant number in `text` where it means this substance and the substance goes by another
+/// name: "R-290" of propane as it was typed, "R290" where it was only begun. `None` for "propane",
+/// and for what goes by its number anyway.
+pub fn number_asked(known: &Substance, text: &str) -> Option<String> {
+    let asked = normal(text);
+    if !is_number(&asked) || is_number(&normal(&known.name)) {
+        return None;
+    }
+    let meant =
+        |synonym: &&&str| is_number(&normal(synonym)) && normal(synonym).starts_with(&asked);
+    let number = known.synonyms.iter().find(meant)?;
+    let text = text.trim();
+    let plain = |letter: char| letter.is_ascii_alphanumeric() || letter == '-';
+    let typed = text
+        .strip_prefix(['R', 'r'])
+        .filter(|rest| rest.chars().all(plain));
+    Some(match typed {
+        Some(rest) if normal(number) == asked => format!("R{rest}"),
+        _ => (*number).to_owned(),
+    })
+}
+
+/// Whether a name in its [`normal`] form is a refrigerant number: "r290".
+fn is_number(normal: &str) -> bool {
+    let rest = normal.strip_prefix('r');
+    rest.is_some_and(|rest| rest.starts_with(|first: char| first.is_ascii_digit()))
+}
+
+/// "R-290 (propane)": a substance by the refrigerant number that it was chosen by; `None` where
+/// `called` is no such number of it.
+pub fn by_number(known: &Substance, called: &str) -> Option<String> {
+    let number = number_asked(known, called).filter(|number| normal(number) == normal(called))?;
+    Some(format!("{number} ({})", within_sentence(&known.name)))
+}
+
 /// What is the same however it is typed: lower case without blanks, hyphens and accents, "sulf" for
 /// "sulph", and "r134a" for "R-134a", "R 134a" and "HFC-134a".
 pub fn normal(text: &str) -> String {
@@ -246,7 +282,7 @@ fn without_accent(letter: char) -> char {
 
 #[cfg(test)]
 mod tests {
-    use super::{find, search, substances};
+    use super::{by_number, find, number_asked, search, substances};
 
     fn key(query: &str) -> Option<&'static str> {
         find(query).map(|found| found.key.as_ref())
@@ -327,7 +363,35 @@ mod tests {
         first("acetate ethyl", "Ethyl acetate");
         first("hydrogen sulphide", "Hydrogen sulfide");
         first("r-1234yf", "R1234yf");
-        first("natural", "Natural gas 90/6/2/2");
+        first("natural", "Natural gas");
+        first("mains gas", "Natural gas");
+    }
+
+    /// ISO 817 numbers: 290 is propane, 744 carbon dioxide (from memory).
+    #[test]
+    fn a_refrigerant_number_names_what_it_was_chosen_by() {
+        let named = |key: &str, called: &str| by_number(find(key).unwrap(), called);
+        assert_eq!(
+            named("74-98-6", "R-290").as_deref(),
+            Some("R-290 (propane)")
+        );
+        assert_eq!(named("74-98-6", "r290").as_deref(), Some("R290 (propane)"));
+        assert_eq!(
+            named("74-98-6", "HC-290").as_deref(),
+            Some("R290 (propane)")
+        );
+        assert_eq!(
+            named("124-38-9", "R744").as_deref(),
+            Some("R744 (carbon dioxide)")
+        );
+        assert_eq!(named("74-98-6", "R-29"), None, "only begun");
+        assert_eq!(named("74-98-6", "R-600a"), None, "isobutane");
+        assert_eq!(named("74-98-6", "propane"), None);
+        assert_eq!(named("75-10-5", "R-32"), None, "its name is its number");
+        assert_eq!(
+            number_asked(find("74-98-6").unwrap(), "r29").as_deref(),
+            Some("R290")
+        );
     }
 
     #[test]

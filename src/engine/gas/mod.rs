@@ -23,11 +23,11 @@ pub mod sensing;
 mod tests;
 
 pub use hazard::{hazards, is_toxic};
-pub use lookup::{find, same_formula, search, substances};
+pub use lookup::{by_number, find, number_asked, same_formula, search, substances};
 pub use naming::within_sentence;
 pub use of_project::Substances;
 pub use substance::{
     Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
     FlammableLimit, GasGroup, LimitKind, PolarClass, Regime, Substance, SubstanceOrigin,
-    TemperatureClass,
+    TemperatureClass, composition_text,
 };

@@ -40,7 +40,28 @@ impl<'a> Substances<'a> {
             return Some(Cow::Owned(stated::own(own)));
         }
         let known = lookup::find(key)?;
-        Some(self.as_stated(known))
+        Some(self.as_called(self.as_stated(known)))
+    }
+
+    /// Under the refrigerant number by which a source chose it.
+    fn as_called(&self, known: Cow<'static, Substance>) -> Cow<'static, Substance> {
+        match self.called(&known) {
+            None => known,
+            Some(name) => Cow::Owned(Substance {
+                name: Cow::Owned(name),
+                ..known.into_owned()
+            }),
+        }
+    }
+
+    /// "R-290 (propane)", where a source of the project chose it by that number.
+    fn called(&self, known: &Substance) -> Option<String> {
+        let sources = self.project.sources.iter();
+        let of_it = sources.filter(|source| known.key == source.substance);
+        let called = of_it.filter_map(|source| source.called.as_deref());
+        called
+            .into_iter()
+            .find_map(|called| lookup::by_number(known, called))
     }
 
     /// Name of what `key` stands for; the key itself where it is unknown.
@@ -50,8 +71,13 @@ impl<'a> Substances<'a> {
         }
         match self.mixture(key) {
             Some(stated) => Cow::Borrowed(stated.name.as_str()),
-            None => lookup::find(key)
-                .map_or_else(|| Cow::Owned(key.to_owned()), |known| known.name.clone()),
+            None => lookup::find(key).map_or_else(
+                || Cow::Owned(key.to_owned()),
+                |known| {
+                    self.called(known)
+                        .map_or_else(|| known.name.clone(), Cow::Owned)
+                },
+            ),
         }
     }
 

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::engine::gas::lookup;
+use crate::engine::gas::naming::within_sentence;
 use crate::model::{Citation, Holding, Jurisdiction, Principle};
 use crate::units::Unit;
 
@@ -44,6 +45,20 @@ pub struct Component {
     /// The part as the project states it; `None` where it is as the tables have it.
     #[serde(skip)]
     pub stated: Option<Box<Substance>>,
+}
+
+/// What a mixture is made of, the most first: "methane 90 %, ethane 6 %"; empty for all else.
+pub fn composition_text(composition: &[Component]) -> String {
+    let mut parts: Vec<&Component> = composition.iter().collect();
+    parts.sort_by(|a, b| b.mole_fraction.total_cmp(&a.mole_fraction));
+    let words = parts.iter().map(|part| {
+        let name = part
+            .known()
+            .map_or(part.key.as_ref(), |known| known.name.as_ref());
+        let percent = (part.mole_fraction * 1000.0).round() / 10.0;
+        format!("{} {percent}\u{202f}%", within_sentence(name))
+    });
+    words.collect::<Vec<_>>().join(", ")
 }
 
 impl Component {

@@ -154,6 +154,7 @@ impl Step<'_> {
         SourceResult {
             room: room.map(|room| room.id),
             substance: substance.name.to_string(),
+            composition: gas::composition_text(&substance.composition),
             watches,
             sentence: sentences.join(" "),
         }
@@ -173,6 +174,7 @@ impl Step<'_> {
         SourceResult {
             room: room.map(|room| room.id),
             substance: source.substance.clone(),
+            composition: String::new(),
             watches: Vec::new(),
             sentence: message,
         }

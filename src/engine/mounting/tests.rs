@@ -114,6 +114,7 @@ fn an_unknown_substance_is_a_blocker_and_not_a_panic() {
     let mut project = drawn(ROOM, RoomUse::Laboratory, &[('s', "74-82-8", Holding::Gas)]);
     let odd = ReleaseSource {
         substance: "no such gas".to_owned(),
+        called: None,
         ..project.sources.get(SourceId(1)).unwrap().clone()
     };
     project = apply(

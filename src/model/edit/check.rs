@@ -17,6 +17,9 @@ use crate::model::source::ReleaseSource;
 use crate::model::wiring::Segment;
 use crate::units::{Metres, Unit};
 
+/// Letters of the longest refrigerant number that a source may be called by.
+const LONGEST_NUMBER: usize = 24;
+
 /// A coordinate beyond this is a slip of the hand: the largest site is a few kilometres.
 const FARTHEST_M: f64 = 20_000.0;
 
@@ -340,6 +343,15 @@ fn points(project: &Project) -> Result<(), EditError> {
                 format!("substance of {name}"),
                 "empty",
                 "choose a substance from the list.",
+            ));
+        }
+        if let Some(called) = source.called.as_deref()
+            && called.chars().count() > LONGEST_NUMBER
+        {
+            return Err(EditError::field(
+                format!("refrigerant number of {name}"),
+                called,
+                "choose the substance from the list.",
             ));
         }
         release(source)?;

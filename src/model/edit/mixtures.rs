@@ -220,6 +220,7 @@ mod tests {
         );
         let lost = ReleaseSource {
             substance: "mixture-9".to_owned(),
+            called: None,
             ..source
         };
         let item = Item::Source(lost);

@@ -280,6 +280,7 @@ fn a_source_without_substance_is_refused() {
         at: [1.0, 1.0].into(),
         height: None,
         substance: " ".to_owned(),
+        called: None,
         holding: Some(Holding::Gas),
         release: None,
     };

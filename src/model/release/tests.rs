@@ -12,6 +12,7 @@ fn source(release: Option<Release>) -> ReleaseSource {
         at: [1.0, 1.0].into(),
         height: None,
         substance: "1333-74-0".to_owned(),
+        called: None,
         holding: None,
         release,
     }

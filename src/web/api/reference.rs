@@ -28,7 +28,10 @@ pub(crate) struct SearchIn {
 #[derive(Serialize)]
 pub(crate) struct SubstanceOut {
     key: String,
+    /// With the refrigerant number that was asked for: "R-290 (propane)".
     name: String,
+    /// That number, for the source to keep.
+    called: Option<String>,
     formula: Option<String>,
     cas: Option<String>,
     hazards: Vec<Hazard>,
@@ -58,18 +61,27 @@ pub(crate) async fn substances(
         Some(id) => {
             let opened = workflow.open(id).await?;
             let found = Substances::of(opened.project()).search(&asked.q);
-            found.iter().map(|known| described(known)).collect()
+            let known = found.iter();
+            known.map(|known| described(known, &asked.q)).collect()
         }
-        None => gas::search(&asked.q).into_iter().map(described).collect(),
+        None => {
+            let found = gas::search(&asked.q).into_iter();
+            found.map(|known| described(known, &asked.q)).collect()
+        }
     };
     out.truncate(LONGEST);
     Ok(Json(out))
 }
 
-fn described(substance: &Substance) -> SubstanceOut {
+fn described(substance: &Substance, asked: &str) -> SubstanceOut {
+    let called = gas::number_asked(substance, asked);
+    let name = called
+        .as_deref()
+        .and_then(|called| gas::by_number(substance, called));
     SubstanceOut {
         key: substance.key.to_string(),
-        name: substance.name.to_string(),
+        name: name.unwrap_or_else(|| substance.name.to_string()),
+        called,
         formula: substance.formula.as_deref().map(str::to_owned),
         cas: substance.cas.as_deref().map(str::to_owned),
         hazards: gas::hazards(substance),

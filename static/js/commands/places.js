@@ -9,7 +9,8 @@ import { nextId, nextTag } from "../core/ids.js";
 
 /**
  * @param {Project} project @param {number} floor @param {Point} at
- * @param {{key: string, name: string}} substance
+ * @param {{key: string, name: string, called?: ?string}} substance `called`: the refrigerant number
+ *   it was chosen by
  * @returns {Command}
  */
 export function addSource(project, floor, at, substance) {
@@ -21,6 +22,7 @@ export function addSource(project, floor, at, substance) {
     at: toMillimetres(at),
     height: null,
     substance: substance.key,
+    ...(substance.called ? { called: substance.called } : {}),
     holding: null,
     release: null,
   };

@@ -20,7 +20,7 @@
  *   }} Barrier  with an underside it is a beam
  * @typedef {{id: number, floor: number, a: Point, b: Point, form: string, head: ?number}} Opening
  * @typedef {{id: number, floor: number, name: string, at: Point, height: ?number,
- *   substance: string, holding: ?string, release: ?StatedRelease}} Source
+ *   substance: string, called?: string, holding: ?string, release: ?StatedRelease}} Source
  * @typedef {{kind: "flow", rate: ?number, per: string}
  *   | {kind: "leak", hole: ?number, joint: ?string, bore: ?number, pressure: ?number,
  *     temperature: ?number}

@@ -308,7 +308,10 @@ export function sourceFacts(source, context) {
           value: source.name,
           set: (value) => set("name", value, `named ${value}`),
         }),
-        row("substance", sourcePicker(source, found, desk)),
+        row("substance", [
+          sourcePicker(source, found, desk),
+          found?.composition && h("span", { class: "quiet noted" }, found.composition),
+        ]),
         maybeRow({
           label: "height",
           name: "height",
@@ -350,6 +353,11 @@ export function sourceFacts(source, context) {
   };
 }
 
+/** Of another substance, by the name that it was chosen by. @param {any} source @param {any} one */
+function withSubstance({ called, ...source }, one) {
+  return { ...source, substance: one.key, ...(one.called ? { called: one.called } : {}) };
+}
+
 /** @param {any} source @param {any} found @param {any} desk */
 function sourcePicker(source, found, desk) {
   return substancePicker({
@@ -358,11 +366,11 @@ function sourcePicker(source, found, desk) {
     label: "Substance",
     value: found?.substance ?? source.substance,
     set: (one) => {
-      desk.substance = { key: one.key, name: one.name };
+      desk.substance = { key: one.key, name: one.name, called: one.called };
       desk.hazards[one.key] = one.hazards;
       const renamed = source.name === found?.substance ? { ...source, name: one.name } : source;
       desk.commit({
-        edit: { do: "change", item: { kind: "source", value: { ...renamed, substance: one.key } } },
+        edit: { do: "change", item: { kind: "source", value: withSubstance(renamed, one) } },
         label: `${source.name}: ${one.name}`,
       });
     },

@@ -113,7 +113,7 @@ function sourcePicker(desk) {
     name: "substance",
     label: "Substance",
     set: (found) => {
-      desk.substance = { key: found.key, name: found.name };
+      desk.substance = { key: found.key, name: found.name, called: found.called };
       desk.hazards[found.key] = found.hazards;
     },
   });

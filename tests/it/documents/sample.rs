@@ -263,6 +263,7 @@ fn source_result(source: &ReleaseSource, trace: &mut Trace) -> SourceResult {
     SourceResult {
         room: None,
         substance: substance(&source.substance).to_owned(),
+        composition: String::new(),
         watches: vec![watch],
         sentence: String::new(),
     }

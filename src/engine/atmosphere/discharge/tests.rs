@@ -103,7 +103,7 @@ fn methane_at_five_bar_leaves_choked() {
     assert!(seen.findings.is_empty() && seen.questions.is_empty());
 }
 
-/// Natural gas 90/6/2/2 at 20 mbar through 2.5 mm2: 0.497 m3/h by hand.
+/// Natural gas at 20 mbar through 2.5 mm2: 0.497 m3/h by hand.
 #[test]
 fn natural_gas_at_twenty_millibar_leaves_below_the_speed_of_sound() {
     let seen = seen("natural gas", Holding::Gas, leak(2.5, 0.02));

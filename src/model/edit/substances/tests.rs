@@ -215,6 +215,7 @@ fn a_substance_in_use_cannot_go_and_one_that_is_gone_cannot_be_used() {
     assert!(apply(&project, &Edit::Remove { key }).is_ok());
     let lost = ReleaseSource {
         substance: "substance-9".to_owned(),
+        called: None,
         ..source
     };
     let item = Item::Source(lost);
