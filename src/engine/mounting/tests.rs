@@ -129,6 +129,39 @@ fn an_unknown_substance_is_a_blocker_and_not_a_panic() {
 }
 
 #[test]
+fn a_refrigerant_is_named_by_the_number_it_was_chosen_by() {
+    let mut project = drawn(ROOM, RoomUse::Laboratory, &[('s', "74-98-6", Holding::Gas)]);
+    let mut chosen = project.sources.get(SourceId(1)).unwrap().clone();
+    assert_eq!(
+        run(&project, &Silent).sources[&SourceId(1)].substance,
+        "Propane"
+    );
+    chosen.called = Some("R-290".to_owned());
+    project.sources.put(chosen);
+    let found = &run(&project, &Silent).sources[&SourceId(1)];
+    assert_eq!(found.substance, "R-290 (propane)");
+    assert_eq!(found.composition, "");
+    assert!(
+        found.sentence.starts_with("R-290 (propane) is"),
+        "{}",
+        found.sentence
+    );
+}
+
+#[test]
+fn natural_gas_goes_by_its_plain_name_and_says_what_it_is_made_of() {
+    let found = &results("natural-gas", Holding::Gas).sources[&SourceId(1)];
+    assert_eq!(found.substance, "Natural gas");
+    assert!(
+        found
+            .composition
+            .starts_with("methane 90\u{202f}%, ethane 6\u{202f}%"),
+        "{}",
+        found.composition
+    );
+}
+
+#[test]
 fn a_source_outside_every_room_is_a_blocker() {
     let mut project = drawn(ROOM, RoomUse::Laboratory, &[('s', "74-82-8", Holding::Gas)]);
     let out = ReleaseSource {
