@@ -30,7 +30,6 @@ try {
   await knownFlow();
   await detectors();
   await panel();
-  await chosenByNumber();
   check("the page has no faults", faults.length === 0, faults);
   code = end();
 } catch (error) {
@@ -302,36 +301,4 @@ async function panel() {
     (await page.evaluate(() => window.bratticeTest.state().project.panels.length)) === 1,
   );
   await shot("panel");
-}
-
-/** A refrigerant keeps the number that somebody chose it by. */
-async function chosenByNumber() {
-  await page.click("[data-tool=sources]");
-  await page.fill("[data-field=substance]", "R-290");
-  await page.waitForSelector(".choices [role=option]");
-  const offered = await page.locator(".choices [role=option] span").first().textContent();
-  check("the list offers it by its number", offered === "R-290 (propane)", offered);
-  await page.keyboard.press("Enter");
-  await page.mouse.click(...(await onPlan(0.7, 0.3)));
-  const state = await untilState(page, (s) => s.project.sources.length === 2);
-  const [, source] = state.project.sources;
-  const found = state.results.sources[source.id].substance;
-  check(
-    "source and results keep it",
-    source.name === "R-290 (propane)" && found === source.name,
-    [source, found],
-  );
-  await page.fill("[data-field=source-substance]", "natural gas");
-  await page.waitForSelector(".choices [role=option]");
-  await page.keyboard.press("Enter");
-  await page.waitForFunction(() =>
-    /methane 90/.test(document.querySelector("#facts")?.textContent ?? ""),
-  );
-  const gas = await page.evaluate(() => window.bratticeTest.state().project.sources[1]);
-  check(
-    "another substance forgets it",
-    gas.name === "Natural gas" && gas.substance === "natural-gas" && gas.called === undefined,
-    gas,
-  );
-  await shot("natural-gas");
 }
