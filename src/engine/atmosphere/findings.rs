@@ -185,12 +185,22 @@ fn unreached(source: &ReleaseSource, name: &str, result: &ReleaseResult) -> Find
         Some(_) => "what there is cannot bring the room to a set-point",
         None => "the release is too small, with this ventilation, to bring the room to a set-point",
     };
+    let thin = thin_layer(result);
+    let remedy = match &thin {
+        Some(_) => {
+            "Check the release that is stated. The layer is above the set-point where it lies and \
+             passes the detectors unseen: mount one nearer to it and close to the source, or have less kept \
+             in one vessel. A stopped fan or a worse leak can be reckoned as well."
+        }
+        None => {
+            "Check the release that is stated. If it is right, a detector for this source may not \
+             be needed; a stopped fan or a worse leak can be reckoned as well."
+        }
+    };
     let message = format!(
         "{name}: {why}{figures}.{} No detector here sees it.",
-        thin_layer(result)
+        thin.unwrap_or_default()
     );
-    let remedy = "Check the release that is stated. If it is right, a detector for this source may \
-                  not be needed; a stopped fan or a worse leak can be reckoned as well.";
     let id = format!("alarm.unreached/source-{}", source.id);
     let finding = Finding::new(id, Severity::Note, message, remedy);
     match (highest, lowest) {
@@ -200,7 +210,7 @@ fn unreached(source: &ReleaseSource, name: &str, result: &ReleaseResult) -> Find
 }
 
 /// Where a layer is strong enough for a set-point and does not come as far as any detector.
-fn thin_layer(result: &ReleaseResult) -> String {
+fn thin_layer(result: &ReleaseResult) -> Option<String> {
     let thin = result.cases.iter().find_map(|case| {
         let strongest = case.layer.iter().copied().fold(0.0, f64::max);
         let fronts = || case.front.iter().copied();
@@ -213,7 +223,7 @@ fn thin_layer(result: &ReleaseResult) -> String {
         let seen = case.alarms.iter().any(strong);
         seen.then_some((place, strongest, front))
     });
-    thin.map_or_else(String::new, |(place, strongest, front)| {
+    thin.map(|(place, strongest, front)| {
         format!(
             " If the gas keeps to a layer {place}, that holds {} %vol at most, with its front no \
              farther than {front:.2} m above the floor.",
