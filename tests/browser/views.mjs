@@ -226,6 +226,7 @@ async function knownFlow() {
   await page.mouse.click(...(await onPlan(0.25, 0.3)));
   await page.selectOption("[data-field=release]", "flow");
   const rate = page.locator("[data-field=release-rate]");
+  await page.waitForSelector("[data-field=release-rate]:focus");
   check(
     "a known flow opens an empty number in hand",
     (await rate.inputValue()) === "" &&
