@@ -272,9 +272,26 @@ pub fn time_text(seconds: f64, space: char) -> String {
     format!("{figure}{space}{}", unit.symbol())
 }
 
+/// From `sooner` to `later`, s, so that it is what a reader of [`time_text`] takes one from the
+/// other.
+pub fn time_between(later: f64, sooner: f64) -> f64 {
+    let read = |seconds: f64| match seconds.round() <= 120.0 {
+        true => seconds.round(),
+        false => seconds,
+    };
+    read(later) - read(sooner)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::time_text;
+    use super::{time_between, time_text};
+
+    #[test]
+    fn what_lies_between_two_times_is_what_their_words_differ_by() {
+        assert_eq!(time_between(83.6, 75.4), 9.0);
+        assert_eq!(time_between(75.4, 83.6), -9.0);
+        assert_eq!(time_between(700.5, 200.25), 500.25);
+    }
 
     /// The cases are worked out by hand; the scripts read the same file.
     #[test]

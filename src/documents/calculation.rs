@@ -23,7 +23,7 @@ use crate::engine::results::{
 use crate::engine::{Quantity, Results};
 use crate::model::basis::ALARM_HORIZON;
 use crate::model::{FloorId, Project, ReleaseSource, RoomId, SourceId};
-use crate::units::Unit;
+use crate::units::{Unit, time_between};
 
 pub use chosen::Chosen;
 pub use steps::{FormulaLine, Grounds, InputLine, Step, StepInput};
@@ -289,7 +289,7 @@ fn headlines(project: &Project, release: &ReleaseResult) -> Vec<Headline> {
         let of_harm = if harm.picture.is_some() { picture } else { "" };
         lines.push(time(format!("time to harm{of_harm}"), harm.harm));
         if let (Some(alarm), Some(harm)) = (harm.alarm, harm.harm) {
-            let margin = harm.value - alarm.value;
+            let margin = time_between(harm.value, alarm.value);
             let label = if margin < 0.0 {
                 "alarm after harm by"
             } else {

@@ -18,6 +18,8 @@ let code = 1;
 try {
   await setPoints();
   await roomVents();
+  await useTyped();
+  await nameFollows();
   await viewStays();
   await wiringByKeyboard();
   await wiringOnTablet();
@@ -96,6 +98,39 @@ async function roomVents() {
   }
   const back = await serverState();
   check("undone, the vents are gone", !room(back).features?.low_vent, room(back).features);
+}
+
+/** Letters typed into a choice are one word, not a choice each. */
+async function useTyped() {
+  await openFloor(page, server.base, 1, 1, "?select=room-1");
+  const before = (await serverState()).project.rooms.find(({ id }) => id === 1).room_use;
+  await page.focus("[data-field='use']");
+  await page.keyboard.type("boil", { delay: 120 });
+  const use = (state) => state.project.rooms.find(({ id }) => id === 1).room_use;
+  await untilState(page, (state) => use(state) !== before);
+  check("a use that is typed is the one it spells", use(await serverState()) === "boiler_room");
+  await page.click("#foot [data-act='undo']");
+  const back = await untilState(page, (state) => use(state) === before);
+  check("it was one edit", use(back) === before, use(back));
+}
+
+/** A source that goes by its substance goes by the new one. */
+async function nameFollows() {
+  const source = (state) => state.project.sources.find(({ id }) => id === 4);
+  await openFloor(page, server.base, 1, 1, "?select=source-4");
+  await page.fill("[data-field='name']", "acetone");
+  await page.press("[data-field='name']", "Enter");
+  await untilState(page, (state) => source(state).name === "acetone");
+  await page.fill("[data-field='source-substance']", "hydrogen");
+  await page.waitForSelector("#substances-source-substance [role='option']");
+  await page.waitForTimeout(400);
+  await page.press("[data-field='source-substance']", "Enter");
+  const now = await untilState(page, (state) => source(state).substance === "1333-74-0");
+  check("its name follows", source(now).name.toLowerCase() === "hydrogen", source(now).name);
+  for (let undone = 0; undone < 2; undone += 1) {
+    await page.click("#foot [data-act='undo']");
+    await page.waitForTimeout(400);
+  }
 }
 
 async function viewStays() {

@@ -15,6 +15,7 @@ use brattice::documents::drawing::{Anchor, Caption, Drawing, Mark, Spot, text_wi
 use brattice::documents::{CAUTION, Cell, RowKind, Table, content, project_document, writers};
 use brattice::engine::{self, Results, Silent};
 use brattice::model::*;
+use brattice::units::Unit;
 
 fn sample_document() -> brattice::documents::Document {
     let project = sample::project();
@@ -183,6 +184,28 @@ fn the_bill_is_this_csv() {
         String::from_utf8(writers::csv(&table, &sample::issue())).unwrap(),
         expected
     );
+}
+
+#[test]
+fn a_limit_that_was_computed_prints_without_false_digits() {
+    let project = sample::project();
+    let mut results = sample::results(&project);
+    let mut trace = std::mem::take(&mut results.trace);
+    let late = [75.411_336_258, 26.0].map(|at| trace.measured("harm", at, Unit::Second));
+    results.trace = trace;
+    for (limit, printed) in late.into_iter().zip(["75", "26"]) {
+        results.findings[0].limit = Some(limit);
+        let table = content::findings(&project, &results);
+        let cell = table
+            .rows
+            .iter()
+            .map(|row| table.print(&row.cells[5]))
+            .find(|text| text.ends_with('s'));
+        assert_eq!(
+            cell.as_deref(),
+            Some(format!("{printed}\u{202f}s").as_str())
+        );
+    }
 }
 
 #[test]

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { asStated, figure, heightText, inputUnit, text } from "../../static/js/core/quantity.js";
+import { asStated, figure, heightText, inputUnit, text, timeBetween } from "../../static/js/core/quantity.js";
 
 const metric = { units: "metric", currency: "€" };
 const us = { units: "us_customary", currency: "$" };
@@ -51,4 +51,10 @@ test("a stated figure is shown as it was typed, and typed in the units of the pr
   assert.equal(inputUnit("degC", "us_customary").toBase(68), 20);
   assert.equal(inputUnit("m2", "us_customary").toBase(10).toFixed(5), "0.92903");
   assert.equal(inputUnit("kg", "metric").toBase(12.3456789), 12.3456789);
+});
+
+test("what lies between two times is what their words differ by", () => {
+  assert.equal(timeBetween(83.6, 75.4), 9);
+  assert.equal(timeBetween(75.4, 83.6), -9);
+  assert.equal(timeBetween(700.5, 200.25), 500.25);
 });

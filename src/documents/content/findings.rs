@@ -63,19 +63,20 @@ fn severity(severity: Severity) -> &'static str {
     }
 }
 
-/// A concentration that was set is printed as it was set, one that was computed to two digits;
-/// anything else with `other` decimals.
+/// What was set is printed as it was set; a concentration that was computed to two digits, anything
+/// else that was computed with the decimals of its unit.
 fn figure(quantity: Quantity, other: Decimals) -> Cell {
+    let was_set = quantity.value == (quantity.value * 1000.0).round() / 1000.0;
     let decimals = match quantity.unit {
         Unit::Ppm | Unit::PercentVolume | Unit::PercentLfl | Unit::MilligramPerCubicMetre => {
-            let was_set = quantity.value == (quantity.value * 100.0).round() / 100.0;
             if was_set {
                 Decimals::AsSet
             } else {
                 Decimals::Significant(2)
             }
         }
-        _ => other,
+        _ if was_set => other,
+        _ => Decimals::OfUnit,
     };
     Cell::Number { quantity, decimals }
 }

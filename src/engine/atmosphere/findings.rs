@@ -2,7 +2,7 @@
 
 use crate::engine::airspace::room_name;
 use crate::engine::atmosphere::alarm::Watcher;
-use crate::engine::atmosphere::words::{figure, said};
+use crate::engine::atmosphere::words::{duration, figure, said};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::results::*;
 use crate::model::*;
@@ -101,12 +101,22 @@ fn late(
     };
     let asks: Vec<&str> = open.iter().map(|one| one.question.as_str()).collect();
     let settles;
+    let quicker = too_slow_anywhere(result, worst);
     let remedy = match worst.verdict {
         _ if assumed.is_some() && !asks.is_empty() => {
             settles = format!(
-                "{} The answer settles it, and blocks the design if it is as much. Then bring a \
-                 detector nearer, lower the first set-point or have the release limited.",
-                asks.join(" ")
+                "{} The answer settles it, and blocks the design if it is as much. Then {}.",
+                asks.join(" "),
+                quicker.as_deref().unwrap_or(
+                    "bring a detector nearer, lower the first set-point or have the release limited"
+                )
+            );
+            settles.as_str()
+        }
+        _ if quicker.is_some() && assumed.is_none() => {
+            settles = format!(
+                "Here {}; nobody may rely on this alarm as it is.",
+                quicker.as_deref().unwrap_or_default()
             );
             settles.as_str()
         }
@@ -129,6 +139,22 @@ fn late(
     Some(match (worst.alarm, worst.harm) {
         (Some(alarm), Some(harm)) => finding.held_against(alarm, harm),
         _ => finding,
+    })
+}
+
+/// What helps where detector, bus, panel and sounder alone take longer than the harm: no place of a
+/// detector does. `None`: they do not.
+fn too_slow_anywhere(result: &ReleaseResult, worst: &HarmResult) -> Option<String> {
+    let harm = worst.harm?.value;
+    let alarms = result.cases.iter().flat_map(|case| &case.alarms);
+    let delay = alarms.map(|alarm| alarm.delay.value).reduce(f64::min)?;
+    (delay > harm).then(|| {
+        format!(
+            "no place and no set-point of a detector is soon enough, for detector, bus, panel and \
+             sounder alone take {}: have less held or the release limited, ventilate more, or \
+             choose a quicker detector",
+            duration(delay)
+        )
     })
 }
 

@@ -5,7 +5,7 @@ use crate::engine::atmosphere::air::SharedAir;
 use crate::engine::results::*;
 use crate::engine::trace::Quantity;
 use crate::model::*;
-use crate::units::time_text;
+use crate::units::{time_between, time_text};
 
 /// A time in a sentence.
 pub fn duration(seconds: f64) -> String {
@@ -108,13 +108,13 @@ pub fn of_harm(harm: &HarmResult, motion: Motion, horizon: f64) -> String {
             "Where people breathe the mean reaches the {what} after {}; the alarm comes {} \
              before{picture}.",
             duration(at.value),
-            duration(at.value - alarm.value)
+            duration(time_between(at.value, alarm.value))
         ),
         (Verdict::TooLate, (Some(at), Some(alarm))) => format!(
             "Where people breathe the mean reaches the {what} after {}, but the alarm comes {} \
              later{picture}.",
             duration(at.value),
-            duration(alarm.value - at.value)
+            duration(time_between(alarm.value, at.value))
         ),
         (Verdict::NoAlarm, (Some(at), _)) => format!(
             "Where people breathe the mean reaches the {what} after {}, and no detector alarms \

@@ -202,8 +202,8 @@ impl Step<'_> {
             .rule(&rules::ANY_HOLDING, temperature, Unit::Celsius, &[]);
         let labels: Vec<&str> = ways.iter().map(|held| held.label()).collect();
         let question = format!(
-            "How is the {} of {} held? Until answered it is sought wherever any usual way asks for \
-             it ({}); the figure is the temperature at which it leaves in the likeliest.",
+            "How is the {} of {} held: {}? Until answered it is watched wherever any of these asks \
+             for it, and taken to leave at this temperature.",
             within_sentence(&substance.name),
             source.name,
             labels.join(", or ")

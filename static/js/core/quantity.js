@@ -151,6 +151,16 @@ export function timeText(seconds) {
   return `${figure(minutes / 60, 1)}${NARROW}h`;
 }
 
+/**
+ * From a sooner time to a later one, s, so that it is what their words differ by
+ * (`units::time_between`).
+ */
+export function timeBetween(/** @type {number} */ later, /** @type {number} */ sooner) {
+  const read = (/** @type {number} */ seconds) =>
+    Math.round(seconds) <= 120 ? Math.round(seconds) : seconds;
+  return read(later) - read(sooner);
+}
+
 /** The symbol a unit prints. @param {string} unit */
 export const symbolOf = (unit) => (UNITS[unit] ?? [unit])[0];
 

@@ -368,7 +368,9 @@ function sourcePicker(source, found, desk) {
     set: (one) => {
       desk.substance = { key: one.key, name: one.name, called: one.called };
       desk.hazards[one.key] = one.hazards;
-      const renamed = source.name === found?.substance ? { ...source, name: one.name } : source;
+      // A source that goes by what comes out of it goes by the new one.
+      const goesBy = source.name.toLowerCase() === (found?.substance ?? "").toLowerCase();
+      const renamed = goesBy ? { ...source, name: one.name } : source;
       desk.commit({
         edit: { do: "change", item: { kind: "source", value: withSubstance(renamed, one) } },
         label: `${source.name}: ${one.name}`,

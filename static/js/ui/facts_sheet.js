@@ -53,7 +53,7 @@ export function sheetFacts({ desk, system }) {
       h(
         "p",
         { class: "quiet" },
-        "A PNG, a JPEG or a page of a PDF. It lies faded under " +
+        "A PNG, JPEG, WebP, TIFF or a page of a PDF. It lies faded under " +
           "your drawing. Without a plan you can draw the rooms by typed lengths.",
       ),
   ];

@@ -10,6 +10,9 @@ import { h, isFilling } from "./dom.js";
 /** A choice with words longer than this stands under its label: they are never cut. */
 const MOST_BESIDE = 24;
 
+/** Letters typed into a choice belong together when they follow within this, ms. */
+const TYPING = 800;
+
 let counter = 0;
 
 const nextId = () => {
@@ -61,10 +64,11 @@ export function choiceRow({ label, name, value, choices, set, why = null, note =
   const id = nextId();
   const select = h(
     "select",
-    { class: "in-place", id, "data-field": name, value, onchange: () => set(select.value) },
+    { class: "in-place", id, "data-field": name, value },
     choices.map(([key, text]) => h("option", { value: key }, text)),
   );
   select.value = value;
+  onChosen(select, () => set(select.value));
   const line = row(label, [select, note && h("span", { class: "quiet noted" }, note)], why, id);
   if (choices.some(([, text]) => text.length > MOST_BESIDE)) line.classList.add("wide");
   return line;
@@ -178,6 +182,32 @@ export function numberInput({ id, name, value, unit, decimals, set, units = "met
     else set(unit === "m" ? Math.round(number * 1000) / 1000 : number);
   });
   return { input, wrong };
+}
+
+/** A choice counts at once, one that is being typed when the typing stops. */
+function onChosen(/** @type {any} */ select, /** @type {() => void} */ change) {
+  let taken = select.value;
+  let typing = 0;
+  const take = () => {
+    clearTimeout(typing);
+    typing = 0;
+    if (isFilling() || select.value === taken) return;
+    taken = select.value;
+    change();
+  };
+  const wait = () => {
+    clearTimeout(typing);
+    typing = window.setTimeout(take, TYPING);
+  };
+  select.addEventListener("keydown", (/** @type {KeyboardEvent} */ { key }) => {
+    if (key.length === 1) wait();
+    else if (key === "Enter") take();
+  });
+  select.addEventListener("change", () => {
+    if (typing) wait();
+    else take();
+  });
+  select.addEventListener("blur", take);
 }
 
 /** Enter and leaving make the change; Escape takes it back. */

@@ -4,7 +4,7 @@
  */
 
 import * as core from "../core/release.js";
-import { concentration, heightText, text, timeText } from "../core/quantity.js";
+import { concentration, heightText, text, timeBetween, timeText } from "../core/quantity.js";
 import { chartMarks, mixingMarks } from "../view/chart.js";
 import { hueOf } from "../view/section_gas.js";
 import { setAll, svg } from "../view/svg.js";
@@ -291,13 +291,14 @@ function verdictWords(/** @type {any} */ { one, alarm, harm }) {
   const within = `not within ${timeText(one.times[one.times.length - 1] ?? 0)}`;
   const said = (/** @type {?number} */ seconds) => (seconds === null ? within : timeText(seconds));
   const late = held.margin !== null ? held.margin < 0 : held.alarm === null && held.harm !== null;
+  const between = Math.abs(timeBetween(held.harm ?? 0, held.alarm ?? 0));
   const parts = [
     "alarm ",
     h("b", { "data-time-to": "alarm" }, said(held.alarm)),
     harm ? [", harm ", h("b", { "data-time-to": "harm" }, said(held.harm))] : "",
     held.margin === null
       ? ""
-      : [late ? ", too late by " : ", margin ", h("b", {}, timeText(Math.abs(held.margin)))],
+      : [late ? ", too late by " : ", margin ", h("b", {}, timeText(between))],
     one.motion === "mixes" || (held.alarm === null && held.harm === null)
       ? ""
       : h("span", { class: "quiet" }, `, ${PICTURES[held.picture]}`),
@@ -327,7 +328,7 @@ function readings({ one, alarm, seconds }, desk) {
       items.push(["detector", `layer at ${who(alarm, desk)}`, print(gas)]);
     }
     const breathed = core.valueAt(one.times, one.occupied, seconds);
-    items.push(["people", "layer breathed", print(breathed)]);
+    items.push(["people", "mean, floor to head", print(breathed)]);
   }
   const mixed = core.valueAt(one.times, one.mixed, seconds);
   items.push(["mixed", "mixed", print(mixed)]);

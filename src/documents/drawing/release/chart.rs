@@ -97,7 +97,7 @@ fn curves(project: &Project, case: &ReleaseCase, alarm: Option<&AlarmResult>) ->
     }];
     if !case.front.is_empty() {
         curves.push(Curve {
-            name: "where people breathe, layer".to_owned(),
+            name: "mean, floor to head, layer".to_owned(),
             points: along(&case.occupied),
             pen: PEOPLE,
         });

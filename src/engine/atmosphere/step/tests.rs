@@ -202,6 +202,11 @@ fn an_alarm_after_the_harm_blocks() {
         bad.iter()
             .all(|finding| finding.severity == Severity::Blocker)
     );
+    assert!(
+        bad[0].remedy.contains("no place and no set-point") && bad[0].remedy.contains("70 s"),
+        "{}",
+        bad[0].remedy
+    );
     let (alarm, harm) = (bad[0].value.expect("alarm"), bad[0].limit.expect("harm"));
     assert!(alarm.value > harm.value && !bad[0].remedy.is_empty());
 }
