@@ -30,6 +30,7 @@ try {
   await knownFlow();
   await detectors();
   await panel();
+  await chosenByNumber();
   check("the page has no faults", faults.length === 0, faults);
   code = end();
 } catch (error) {
@@ -227,11 +228,15 @@ async function knownFlow() {
   await page.selectOption("[data-field=release]", "flow");
   const rate = page.locator("[data-field=release-rate]");
   await page.waitForSelector("[data-field=release-rate]:focus");
+  const opened = {
+    value: await rate.inputValue(),
+    focus: await page.evaluate(() => document.activeElement?.dataset?.field ?? ""),
+    unknown: await page.locator("[data-field=release-rate-none]").count(),
+  };
   check(
     "a known flow opens an empty number in hand",
-    (await rate.inputValue()) === "" &&
-      (await rate.evaluate((one) => one === document.activeElement)) &&
-      (await page.locator("[data-field=release-rate-none]").count()) === 0,
+    opened.value === "" && opened.focus === "release-rate" && opened.unknown === 0,
+    opened,
   );
   await shot("flow");
   await page.keyboard.type("0.5", { delay: 120 });
@@ -302,4 +307,36 @@ async function panel() {
     (await page.evaluate(() => window.bratticeTest.state().project.panels.length)) === 1,
   );
   await shot("panel");
+}
+
+/** A refrigerant keeps the number that somebody chose it by. */
+async function chosenByNumber() {
+  await page.click("[data-tool=sources]");
+  await page.fill("[data-field=substance]", "R-290");
+  await page.waitForSelector(".choices [role=option]");
+  const offered = await page.locator(".choices [role=option] span").first().textContent();
+  check("the list offers it by its number", offered === "R-290 (propane)", offered);
+  await page.keyboard.press("Enter");
+  await page.mouse.click(...(await onPlan(0.7, 0.3)));
+  const state = await untilState(page, (s) => s.project.sources.length === 2);
+  const [, source] = state.project.sources;
+  const found = state.results.sources[source.id].substance;
+  check(
+    "source and results keep it",
+    source.name === "R-290 (propane)" && found === source.name,
+    [source, found],
+  );
+  await page.fill("[data-field=source-substance]", "natural gas");
+  await page.waitForSelector("#facts .choices [role=option]");
+  await page.keyboard.press("Enter");
+  await page.waitForFunction(() =>
+    /methane 90/.test(document.querySelector("#facts")?.textContent ?? ""),
+  );
+  const gas = await page.evaluate(() => window.bratticeTest.state().project.sources[1]);
+  check(
+    "another substance forgets it",
+    gas.name === "Natural gas" && gas.substance === "natural-gas" && gas.called === undefined,
+    gas,
+  );
+  await shot("natural-gas");
 }
