@@ -215,8 +215,8 @@ fn unreached(source: &ReleaseSource, name: &str, result: &ReleaseResult) -> Find
     let remedy = match &thin {
         Some(_) => {
             "Check the release that is stated. The layer is above the set-point where it lies and \
-             passes the detectors unseen: mount one nearer to it and close to the source, or have less kept \
-             in one vessel. A stopped fan or a worse leak can be reckoned as well."
+             passes the detectors unseen: mount one nearer to it and close to the source, or have \
+             less kept in one vessel. A stopped fan or a worse leak can be reckoned as well."
         }
         None => {
             "Check the release that is stated. If it is right, a detector for this source may not \
