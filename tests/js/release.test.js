@@ -5,8 +5,6 @@ import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import {
   axisOf,
-  courseAt,
-  courseOfAlarm,
   gasAt,
   heldAgainst,
   horizonOf,
@@ -63,17 +61,6 @@ test("the cases that screen and paper share are read off alike", () => {
   }
 });
 
-test("the gas at a detector jumps when the front passes it", () => {
-  // The front falls 1 m in 20 s from 2.5 m: it passes 2 m at 20 s, when the layer holds 3 %vol.
-  assert.deepEqual(courseAt(rising, 2), [
-    [0, 0],
-    [10, 0],
-    [20, 0],
-    [20, 3],
-    [30, 4],
-  ]);
-});
-
 test("a reading follows its scale, and oxygen falls", () => {
   const oxygen = { unit: "%vol", at_zero: 20.9, per_percent: -0.209 };
   near(reading(oxygen, 10), 18.81);
@@ -110,52 +97,20 @@ test("a time is said as on paper and in findings", () => {
   assert.equal(text(q(1536, "s"), { units: "metric", currency: "" }), "26\u202fmin");
 });
 
-test("the gas at a detector is at its set-point when its alarm says", () => {
-  // In the layer from 20 s on, at 3 %vol; the current along the ceiling comes at 26 s.
-  const late = { height: q(2), gas_layered: q(26, "s"), set_point_gas: q(2, "%vol") };
-  assert.deepEqual(courseOfAlarm(rising, late), [
-    [0, 0],
-    [10, 0],
-    [20, 0],
-    [20, 0],
-    [26, 0],
-    [26, 3.6],
-    [30, 4],
-  ]);
-  const strength = { ...late, gas_layered: q(25, "s"), set_point_gas: q(3.5, "%vol") };
-  assert.deepEqual(courseOfAlarm(rising, strength), courseAt(rising, 2));
-  const never = { ...late, gas_layered: null };
-  assert.deepEqual(courseOfAlarm(rising, never), courseAt(rising, 2));
-});
-
-test("an alarm is held against the harm of its own picture, never across", () => {
-  const times = (layered, mixed) => ({
-    alarm: { alarm_layered: layered && q(layered[0], "s"), alarm_mixed: mixed && q(mixed[0], "s") },
-    harm: {
-      harm_layered: layered?.[1] ? q(layered[1], "s") : null,
-      harm_mixed: mixed?.[1] ? q(mixed[1], "s") : null,
-    },
-  });
-  const held = (layered, mixed, one = rising) => {
-    const { alarm, harm } = times(layered, mixed);
-    return heldAgainst(one, alarm, harm);
+test("an alarm is held against the harm of the picture that decides, never across", () => {
+  const alarm = {
+    picture: "mixed",
+    alarm_layered: q(10, "s"),
+    alarm_mixed: q(300, "s"),
   };
-  // Across them it would be 400 - 300 = 100 s; within, 390 s and 200 s.
-  const both = held([10, 400], [300, 500]);
-  assert.deepEqual(both, { picture: "mixed", alarm: 300, harm: 500, margin: 200 });
-  assert.deepEqual(held([140, 20], [77, 30]), {
-    picture: "layered",
-    alarm: 140,
-    harm: 20,
-    margin: -120,
-  });
-  assert.equal(held([10, 0], [300, 0]).picture, "mixed", "without harm the later alarm counts");
-  const mute = { ...times([10, 400], [300, 500]).alarm, alarm_mixed: null };
-  const unseen = heldAgainst(rising, mute, times([10, 400], [300, 500]).harm);
-  assert.deepEqual(unseen, { picture: "mixed", alarm: null, harm: 500, margin: null });
-  assert.equal(held(null, [300, 500], { ...rising, motion: "mixes" }).picture, "mixed");
-  const { alarm, harm } = times([10, 400], [300, 0]);
-  assert.deepEqual(marksOf(alarm, harm), [
+  const harm = { harm_layered: q(400, "s"), harm_mixed: q(500, "s") };
+  const both = { picture: "mixed", alarm: q(300, "s"), harm: q(500, "s"), margin: 200 };
+  assert.deepEqual(heldAgainst(alarm, harm), both);
+  const layered = heldAgainst({ ...alarm, picture: "layered" }, harm);
+  assert.deepEqual(layered, { picture: "layered", alarm: q(10, "s"), harm: q(400, "s"), margin: 390 });
+  assert.equal(heldAgainst(alarm, { ...harm, harm_mixed: null }).margin, null);
+  assert.equal(heldAgainst(alarm, null).harm, null);
+  assert.deepEqual(marksOf(alarm, { ...harm, harm_mixed: null }), [
     { name: "alarm", seconds: 10, picture: "layered" },
     { name: "harm", seconds: 400, picture: "layered" },
     { name: "alarm", seconds: 300, picture: "mixed" },

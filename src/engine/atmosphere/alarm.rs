@@ -7,7 +7,7 @@
 
 use crate::engine::atmosphere::layer::Moment;
 use crate::engine::formula::{Formula, Rule, Symbol};
-use crate::engine::results::{Motion, Scale, SetPointResult, Verdict};
+use crate::engine::results::{Motion, Picture, Scale, SetPointResult, Verdict};
 use crate::engine::trace::Quantity;
 use crate::model::*;
 use crate::units::Unit;
@@ -221,15 +221,18 @@ pub fn first_set_point(
     })
 }
 
-impl Pictures {
-    /// The later of the two, or the one there is.
-    pub fn later(&self) -> Option<f64> {
-        match (self.layered, self.mixed) {
-            (Some(one), Some(other)) => Some(one.max(other)),
-            (one, other) => one.or(other),
-        }
-    }
+/// An alarm held against a harm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Held {
+    pub verdict: Verdict,
+    /// The picture that decides; `None`: neither alarm nor harm comes.
+    pub picture: Option<Picture>,
+    /// Alarm and harm of that picture, s.
+    pub alarm: Option<f64>,
+    pub harm: Option<f64>,
+}
 
+impl Pictures {
     /// The earlier of the two, or the one there is.
     pub fn earlier(&self) -> Option<f64> {
         match (self.layered, self.mixed) {
@@ -239,27 +242,41 @@ impl Pictures {
     }
 }
 
-/// The alarm held against the harm within each picture; the alarm and harm of the picture that
-/// decides.
-pub fn judge(alarm: Pictures, harm: Pictures) -> (Verdict, Option<f64>, Option<f64>) {
-    let pictures = [(alarm.layered, harm.layered), (alarm.mixed, harm.mixed)];
-    let unseen = pictures
-        .iter()
-        .find(|(alarm, harm)| alarm.is_none() && harm.is_some());
-    if let Some((_, harm)) = unseen {
-        return (Verdict::NoAlarm, None, *harm);
-    }
-    let margin =
-        |(alarm, harm): &(Option<f64>, Option<f64>)| Some(harm.as_ref()? - alarm.as_ref()?);
-    let tightest = pictures
-        .iter()
-        .filter_map(|picture| margin(picture).map(|margin| (margin, picture)))
-        .min_by(|a, b| a.0.total_cmp(&b.0));
-    match tightest {
-        Some((margin, (alarm, harm))) if margin < 0.0 => (Verdict::TooLate, *alarm, *harm),
-        Some((_, (alarm, harm))) => (Verdict::InTime, *alarm, *harm),
-        None if alarm == Pictures::default() => (Verdict::Neither, None, None),
-        None => (Verdict::NoHarm, alarm.later(), None),
+/// The alarm held against the harm within each picture: the one whose harm no alarm precedes
+/// decides, else the one with least time between; without harm the one with the later alarm.
+pub fn judge(alarm: Pictures, harm: Pictures) -> Held {
+    let pictures = [
+        (Picture::Layered, alarm.layered, harm.layered),
+        (Picture::Mixed, alarm.mixed, harm.mixed),
+    ];
+    let weight = |alarm: Option<f64>, harm: Option<f64>| match (alarm, harm) {
+        (None, Some(_)) => (0, 0.0),
+        (Some(alarm), Some(harm)) => (1, harm - alarm),
+        (Some(alarm), None) => (2, -alarm),
+        (None, None) => (3, 0.0),
+    };
+    let held = pictures.map(|(picture, alarm, harm)| {
+        let (rank, margin) = weight(alarm, harm);
+        let verdict = match rank {
+            0 => Verdict::NoAlarm,
+            1 if margin < 0.0 => Verdict::TooLate,
+            1 => Verdict::InTime,
+            2 => Verdict::NoHarm,
+            _ => Verdict::Neither,
+        };
+        let picture = (rank < 3).then_some(picture);
+        let held = Held {
+            verdict,
+            picture,
+            alarm,
+            harm,
+        };
+        (rank, margin, held)
+    });
+    let [one, other] = held;
+    match other.0.cmp(&one.0).then(other.1.total_cmp(&one.1)) {
+        std::cmp::Ordering::Less => other.2,
+        _ => one.2,
     }
 }
 
@@ -320,7 +337,7 @@ mod tests {
     #[test]
     fn an_alarm_after_the_harm_in_either_picture_is_too_late() {
         let both = |layered, mixed| Pictures { layered, mixed };
-        let says = |alarm, harm| judge(alarm, harm).0;
+        let says = |alarm, harm| judge(alarm, harm).verdict;
         let soon = both(Some(10.0), Some(20.0));
         assert_eq!(says(soon, both(None, None)), Verdict::NoHarm);
         assert_eq!(says(soon, both(Some(30.0), Some(40.0))), Verdict::InTime);
@@ -331,10 +348,23 @@ mod tests {
             Verdict::NoAlarm
         );
         assert_eq!(says(both(None, None), both(None, None)), Verdict::Neither);
+        let decides = |alarm, harm| {
+            let held = judge(alarm, harm);
+            (held.picture, held.alarm, held.harm)
+        };
         assert_eq!(
-            judge(soon, both(Some(30.0), Some(25.0))),
-            (Verdict::InTime, Some(20.0), Some(25.0)),
-            "the picture with the least margin decides"
+            decides(soon, both(Some(30.0), Some(25.0))),
+            (Some(Picture::Mixed), Some(20.0), Some(25.0)),
+            "the picture with the least margin decides, and none is held across"
+        );
+        assert_eq!(
+            decides(soon, both(None, None)),
+            (Some(Picture::Mixed), Some(20.0), None),
+            "without harm the later alarm counts"
+        );
+        assert_eq!(
+            decides(both(None, None), both(None, None)),
+            (None, None, None)
         );
     }
 }

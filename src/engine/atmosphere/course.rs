@@ -177,7 +177,7 @@ impl Courses {
     }
 }
 
-fn four_digits(value: f64) -> f64 {
+pub fn four_digits(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
         return 0.0;
     }

@@ -99,47 +99,46 @@ fn late(
         Some(what) => format!("{name}: with {what}, w{}", &told[1..]),
         None => format!("{name}: {told}"),
     };
-    let asks: Vec<&str> = open.iter().map(|one| one.question.as_str()).collect();
-    let settles;
-    let quicker = too_slow_anywhere(result, worst);
-    let remedy = match worst.verdict {
-        _ if assumed.is_some() && !asks.is_empty() => {
-            settles = format!(
-                "{} The answer settles it, and blocks the design if it is as much. Then {}.",
-                asks.join(" "),
-                quicker.as_deref().unwrap_or(
-                    "bring a detector nearer, lower the first set-point or have the release limited"
-                )
-            );
-            settles.as_str()
-        }
-        _ if quicker.is_some() && assumed.is_none() => {
-            settles = format!(
-                "Here {}; nobody may rely on this alarm as it is.",
-                quicker.as_deref().unwrap_or_default()
-            );
-            settles.as_str()
-        }
-        _ if assumed.is_some() => {
-            "State what can come out of it: that settles it, and blocks the design if it is as \
-             much. Then bring a detector nearer, lower the first set-point or have the release limited."
-        }
-        Verdict::NoAlarm => {
-            "Lower the first set-point, place a detector where this gas goes, or have the release \
-             limited; nobody may rely on this alarm as it is."
-        }
-        _ => {
-            "Bring a detector nearer, choose a quicker one or a lower set-point, ventilate more, or \
-             have the release limited by a restrictor or an automatic valve; nobody may rely on \
-             this alarm as it is."
-        }
-    };
+    let remedy = remedy(worst.verdict, assumed.map(|_| open), too_slow_anywhere(result, worst));
     let id = format!("alarm.{word}/source-{}/{}", source.id, key(hazard));
     let finding = Finding::new(id, severity, message, remedy);
     Some(match (worst.alarm, worst.harm) {
         (Some(alarm), Some(harm)) => finding.held_against(alarm, harm),
         _ => finding,
     })
+}
+
+/// What to do about it. `assumed`: what of the release is asked for, where it is only assumed;
+/// `too_slow`: what helps where no place of a detector does.
+fn remedy(verdict: Verdict, assumed: Option<&[&Question]>, too_slow: Option<String>) -> String {
+    if let Some(open) = assumed {
+        let asks: Vec<&str> = open.iter().map(|one| one.question.as_str()).collect();
+        let asks = match asks.is_empty() {
+            true => "State what can come out of it.".to_owned(),
+            false => asks.join(" "),
+        };
+        let then = too_slow.unwrap_or_else(|| {
+            "bring a detector nearer, lower the first set-point or have the release limited"
+                .to_owned()
+        });
+        return format!(
+            "{asks} The answer settles it, and blocks the design if it is as much. Then {then}."
+        );
+    }
+    let helps = match (too_slow, verdict) {
+        (Some(helps), _) => format!("Here {helps}"),
+        (None, Verdict::NoAlarm) => {
+            "Lower the first set-point, place a detector where this gas goes, or have the release \
+             limited"
+                .to_owned()
+        }
+        (None, _) => {
+            "Bring a detector nearer, choose a quicker one or a lower set-point, ventilate more, \
+             or have the release limited by a restrictor or an automatic valve"
+                .to_owned()
+        }
+    };
+    format!("{helps}; nobody may rely on this alarm as it is.")
 }
 
 /// What helps where detector, bus, panel and sounder alone take longer than the harm: no place of a

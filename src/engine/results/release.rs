@@ -163,9 +163,10 @@ pub struct AlarmResult {
     pub set_point: Quantity,
     /// The set-point as gas in air, %vol.
     pub set_point_gas: Quantity,
-    /// Gas at the detector at the times of the case with the gas in a layer, %vol, none before the
-    /// current gets there; empty where it mixes, and the mean of the room is what it meets.
-    pub at_detector: Vec<f64>,
+    /// Gas at the detector against time with the gas in a layer, s and %vol, with the jump when the
+    /// front or the current gets there; empty where it mixes, and the mean of the room is what it
+    /// meets.
+    pub at_detector: Vec<(f64, f64)>,
     /// s until gas at the set-point is at the detector, with the gas in a layer; `None`: not in the
     /// time looked at.
     pub gas_layered: Option<Quantity>,
@@ -181,6 +182,9 @@ pub struct AlarmResult {
     pub alarm_mixed: Option<Quantity>,
     /// s to the alarm: the later of the two pictures; `None`: in neither.
     pub alarm: Option<Quantity>,
+    /// The picture that leaves this alarm least time before the harm; without harm the one it comes
+    /// later in; `None`: neither comes.
+    pub picture: Option<Picture>,
     pub sentence: String,
 }
 
@@ -300,25 +304,50 @@ impl Scale {
 }
 
 impl ReleaseCase {
-    /// Gas at `height`, m above the floor, at each of the times with the gas in a layer, %vol;
-    /// empty where it mixes.
-    pub fn at_height(&self, height: f64) -> Vec<f64> {
+    /// Gas at `height`, m above the floor, against time with the gas in a layer: s and %vol, with a
+    /// jump where the front passes; empty where it mixes.
+    pub fn course_at(&self, height: f64) -> Vec<(f64, f64)> {
         let inside = |front: f64| match self.motion {
             Motion::Rises => height >= front,
             Motion::Falls => height <= front,
             Motion::Mixes => false,
         };
-        let series = self.front.iter().zip(&self.layer);
-        series
-            .map(|(front, layer)| if inside(*front) { *layer } else { 0.0 })
-            .collect()
+        let mut points = Vec::new();
+        for (idx, &front) in self.front.iter().enumerate() {
+            let was = idx.saturating_sub(1);
+            let before = self.front[was];
+            if inside(front) != inside(before) {
+                let share = (height - before) / (front - before);
+                let between = |values: &[f64]| values[was] + share * (values[idx] - values[was]);
+                let (time, gas) = (between(&self.times), between(&self.layer));
+                points.push((time, if inside(before) { gas } else { 0.0 }));
+                points.push((time, if inside(front) { gas } else { 0.0 }));
+            }
+            let gas = if inside(front) { self.layer[idx] } else { 0.0 };
+            points.push((self.times[idx], gas));
+        }
+        points
     }
 
-    /// The same, without gas before `arrival`, s.
-    pub fn at_height_from(&self, height: f64, arrival: f64) -> Vec<f64> {
-        let gas = self.at_height(height).into_iter().zip(&self.times);
-        gas.map(|(gas, time)| if *time >= arrival { gas } else { 0.0 })
-            .collect()
+    /// The harm an alarm is held against: of its hazard, else the first.
+    pub fn harm_of(&self, alarm: &AlarmResult) -> Option<&HarmResult> {
+        let same = |harm: &&HarmResult| harm.hazard == alarm.hazard;
+        self.harms.iter().find(same).or(self.harms.first())
+    }
+
+    /// `course_at`, with no gas before `arrival`, s.
+    pub fn course_from(&self, height: f64, arrival: f64) -> Vec<(f64, f64)> {
+        let course = self.course_at(height);
+        let n_before = course.iter().filter(|(time, _)| *time < arrival).count();
+        let (before, after) = course.split_at(n_before);
+        let mut points: Vec<(f64, f64)> = before.iter().map(|(time, _)| (*time, 0.0)).collect();
+        if let (Some(last), Some(next)) = (before.last(), after.first()) {
+            let share = (arrival - last.0) / (next.0 - last.0);
+            let gas = last.1 + share * (next.1 - last.1);
+            points.extend([(arrival, 0.0), (arrival, gas)]);
+        }
+        points.extend(after);
+        points
     }
 }
 
@@ -326,5 +355,70 @@ impl Verdict {
     /// Whether the design must not be issued so.
     pub const fn is_bad(self) -> bool {
         matches!(self, Verdict::TooLate | Verdict::NoAlarm)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::trace::Trace;
+
+    /// A gas under a ceiling of 3 m, worked out by hand.
+    fn rising() -> ReleaseCase {
+        let mut trace = Trace::default();
+        let mut none = || trace.measured("nothing", 1.0, Unit::Metre);
+        ReleaseCase {
+            state: ReleaseState::Leaving,
+            motion: Motion::Rises,
+            from: none(),
+            relative_density: none(),
+            plume: None,
+            vented: None,
+            times: vec![0.0, 10.0, 30.0],
+            front: vec![3.0, 2.5, 1.5],
+            layer: vec![0.0, 2.0, 4.0],
+            occupied: vec![0.0, 0.0, 0.8],
+            mixed: vec![0.0, 0.5, 1.5],
+            highest: none(),
+            steady: None,
+            alarms: Vec::new(),
+            harms: Vec::new(),
+        }
+    }
+
+    /// The front falls 1 m in 20 s from 2.5 m: it passes 2 m at 20 s, when the layer holds 3 %vol.
+    #[test]
+    fn the_gas_at_a_height_jumps_when_the_front_passes_it() {
+        let course = vec![
+            (0.0, 0.0),
+            (10.0, 0.0),
+            (20.0, 0.0),
+            (20.0, 3.0),
+            (30.0, 4.0),
+        ];
+        assert_eq!(rising().course_at(2.0), course);
+        assert_eq!(rising().course_from(2.0, 0.0), course);
+        let mixes = ReleaseCase {
+            motion: Motion::Mixes,
+            front: Vec::new(),
+            layer: Vec::new(),
+            ..rising()
+        };
+        assert!(mixes.course_from(2.0, 5.0).is_empty());
+    }
+
+    /// The current along the ceiling comes at 26 s, when the layer holds 3.6 %vol.
+    #[test]
+    fn the_gas_at_a_detector_waits_for_the_current() {
+        let course = rising().course_from(2.0, 26.0);
+        let after = &course[course.len() - 3..];
+        assert_eq!(after, [(26.0, 0.0), (26.0, 3.6), (30.0, 4.0)]);
+        assert!(
+            course
+                .iter()
+                .all(|(time, gas)| *time >= 26.0 || *gas == 0.0)
+        );
+        let never = rising().course_from(2.0, 40.0);
+        assert!(never.iter().all(|(_, gas)| *gas == 0.0));
     }
 }

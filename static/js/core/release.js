@@ -1,7 +1,7 @@
 /**
  * What a release does at a time: read off the results of the server, between whose samples it goes
  * straight. It calculates no gas; `documents::drawing::release` draws the same on paper.
- * @import {Alarm, Harm, Point, ReleaseCase, ReleaseResult, Scale} from "./types.js"
+ * @import {Alarm, Harm, Point, Quantity, ReleaseCase, ReleaseResult, Scale} from "./types.js"
  */
 
 /** Radius of a plume with top-hat profiles over its length and entrainment coefficient. */
@@ -52,51 +52,6 @@ const clamped = (value, least, most) => Math.min(most, Math.max(least, value));
 /** Whether nothing to speak of comes out any more. @param {ReleaseResult} release */
 const allOut = ({ ends }, /** @type {number} */ seconds) => Boolean(ends && seconds >= ends.value);
 
-/**
- * Gas at a height against time, %vol, with the jump where the front passes.
- * @param {ReleaseCase} one @param {number} height m @returns {Point[]} time and gas
- */
-export function courseAt(one, height) {
-  const inside = (/** @type {number} */ front) =>
-    one.motion === "rises" ? height >= front : height <= front;
-  const points = /** @type {Point[]} */ ([]);
-  one.front.forEach((front, idx) => {
-    const before = idx > 0 ? one.front[idx - 1] : front;
-    if (idx > 0 && inside(front) !== inside(before)) {
-      const share = (height - before) / (front - before);
-      const time = one.times[idx - 1] + share * (one.times[idx] - one.times[idx - 1]);
-      const gas = valueAt(one.times, one.layer, time);
-      points.push([time, inside(before) ? gas : 0], [time, inside(front) ? gas : 0]);
-    }
-    points.push([one.times[idx], inside(front) ? one.layer[idx] : 0]);
-  });
-  return points;
-}
-
-/**
- * Gas at the detector of an alarm against time with the gas in a layer, %vol: none before the
- * current gets there, so that it is at the set-point when the alarm says.
- * @param {ReleaseCase} one @param {Alarm} alarm @returns {Point[]} time and gas
- */
-export function courseOfAlarm(one, alarm) {
-  const course = courseAt(one, alarm.height.value);
-  const there = alarm.gas_layered?.value ?? null;
-  if (there === null) return course;
-  const early = course.some(
-    ([time, gas]) => time < 0.95 * there && gas >= alarm.set_point_gas.value,
-  );
-  if (!early) return course;
-  const gas = alongCourse(course, there);
-  return [
-    ...course
-      .filter(([time]) => time < there)
-      .map(([time]) => /** @type {Point} */ ([time, 0])),
-    [there, 0],
-    [there, gas],
-    ...course.filter(([time]) => time > there),
-  ];
-}
-
 /** The gas of a course at a time. @param {Point[]} course @param {number} seconds */
 export const alongCourse = (course, seconds) =>
   valueAt(
@@ -138,28 +93,16 @@ export function marksOf(alarm, harm) {
 }
 
 /**
- * An alarm held against a harm within each picture, the picture with least time between first;
- * harm without alarm before all. s, `null` where it does not come.
- * @param {ReleaseCase} one @param {Alarm} alarm @param {?Harm} harm
- * @returns {{picture: string, alarm: ?number, harm: ?number, margin: ?number}}
+ * An alarm held against a harm within the picture that decides; s, `null` where it does not come.
+ * @param {Alarm} alarm @param {?Harm} harm
+ * @returns {{picture: ?string, alarm: ?Quantity, harm: ?Quantity, margin: ?number}}
  */
-export function heldAgainst(one, alarm, harm) {
-  const of = (/** @type {string} */ picture, /** @type {any} */ first, /** @type {any} */ then) => {
-    const [sounds, harms] = [first?.value ?? null, then?.value ?? null];
-    const margin = sounds === null || harms === null ? null : harms - sounds;
-    return { picture, alarm: sounds, harm: harms, margin };
-  };
-  const pictures = [of("mixed", alarm.alarm_mixed, harm?.harm_mixed)];
-  if (one.motion !== "mixes") {
-    pictures.unshift(of("layered", alarm.alarm_layered, harm?.harm_layered));
-  }
-  const weight = (/** @type {any} */ { alarm: sounds, harm: harms, margin }) => {
-    if (margin !== null) return margin;
-    if (harms !== null) return -Infinity;
-    // Without harm the later alarm counts.
-    return 1e12 - (sounds ?? -1);
-  };
-  return pictures.reduce((least, each) => (weight(each) < weight(least) ? each : least));
+export function heldAgainst(alarm, harm) {
+  const layered = alarm.picture === "layered";
+  const sounds = layered ? alarm.alarm_layered : alarm.alarm_mixed;
+  const harms = (layered ? harm?.harm_layered : harm?.harm_mixed) ?? null;
+  const margin = sounds && harms ? harms.value - sounds.value : null;
+  return { picture: alarm.picture, alarm: sounds, harm: harms, margin };
 }
 
 /** When the mean of the room is highest, s. @param {ReleaseCase} one */

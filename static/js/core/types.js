@@ -55,9 +55,9 @@
  *   at_zero + per_percent * gas, gas in %vol of the room's air
  * @typedef {{hazard: string, measures: string, band: string, detector: ?number, height: Quantity,
  *   distance: Quantity, scale: Scale, set_point: Quantity, set_point_gas: Quantity,
- *   at_detector: number[], gas_layered: ?Quantity, gas_layered_band: [?Quantity, ?Quantity], gas_mixed: ?Quantity,
+ *   at_detector: Point[], gas_layered: ?Quantity, gas_layered_band: [?Quantity, ?Quantity], gas_mixed: ?Quantity,
  *   delay: Quantity, alarm_layered: ?Quantity, alarm_mixed: ?Quantity, alarm: ?Quantity,
- *   sentence: string}} Alarm
+ *   picture: ?("layered"|"mixed"), sentence: string}} Alarm  gas at the detector: s and %vol
  * @typedef {{hazard: string, scale: Scale, name: string, level: Quantity,
  *   harm_layered: ?Quantity, harm_mixed: ?Quantity, harm: ?Quantity, alarm: ?Quantity,
  *   harm_later: ?Quantity, alarm_layered: ?Quantity, alarm_mixed: ?Quantity,

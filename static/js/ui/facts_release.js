@@ -12,25 +12,24 @@ const IF = { layered: "if the gas keeps to a layer", mixed: "if it mixes through
 export function alarmRows(detector, /** @type {any} */ { desk, why }) {
   const seen = alarmsOf(detector.id, desk);
   return seen.flatMap(({ one, alarm, harm, name, state }) => {
-    const held = heldAgainst(one, alarm, harm ?? null);
-    const layered = held.picture === "layered";
-    const sounds = layered ? alarm.alarm_layered : alarm.alarm_mixed;
-    const harms = layered ? harm?.harm_layered : harm?.harm_mixed;
+    const held = heldAgainst(alarm, harm ?? null);
     const within = quantity.timeText(one.times[one.times.length - 1] ?? 0);
-    const after = (/** @type {?number} */ time) =>
-      time === null ? `not within ${within}` : quantity.timeText(time);
+    const after = (/** @type {any} */ time) =>
+      time ? quantity.timeText(time.value) : `not within ${within}`;
     const of = [seen.length > 1 ? name : "", state].filter(Boolean).join(", ");
     return [
       row(
         "time to alarm",
         [
           h("b", {}, after(held.alarm)),
-          one.motion === "mixes" ? "" : h("span", { class: "quiet" }, ` ${IF[held.picture]}`),
+          one.motion === "mixes" || held.picture === null
+            ? ""
+            : h("span", { class: "quiet" }, ` ${IF[held.picture]}`),
           h("span", { class: "quiet noted" }, [of, alarm.sentence].filter(Boolean).join(": ")),
         ],
-        why.opener(sounds, "time to alarm"),
+        why.opener(held.alarm, "time to alarm"),
       ),
-      harm && row("time to harm", after(held.harm), why.opener(harms, "time to harm")),
+      harm && row("time to harm", after(held.harm), why.opener(held.harm, "time to harm")),
     ];
   });
 }

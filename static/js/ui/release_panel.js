@@ -287,11 +287,11 @@ const PICTURES = { layered: "gas in a layer", mixed: "gas mixed" };
 
 /** Time to alarm, time to harm and what lies between, of the picture that leaves least. */
 function verdictWords(/** @type {any} */ { one, alarm, harm }) {
-  const held = core.heldAgainst(one, alarm, harm);
+  const held = core.heldAgainst(alarm, harm);
   const within = `not within ${timeText(one.times[one.times.length - 1] ?? 0)}`;
-  const said = (/** @type {?number} */ seconds) => (seconds === null ? within : timeText(seconds));
-  const late = held.margin !== null ? held.margin < 0 : held.alarm === null && held.harm !== null;
-  const between = Math.abs(timeBetween(held.harm ?? 0, held.alarm ?? 0));
+  const said = (/** @type {any} */ time) => (time ? timeText(time.value) : within);
+  const late = held.margin !== null ? held.margin < 0 : !held.alarm && Boolean(held.harm);
+  const between = Math.abs(timeBetween(held.harm?.value ?? 0, held.alarm?.value ?? 0));
   const parts = [
     "alarm ",
     h("b", { "data-time-to": "alarm" }, said(held.alarm)),
@@ -299,7 +299,7 @@ function verdictWords(/** @type {any} */ { one, alarm, harm }) {
     held.margin === null
       ? ""
       : [late ? ", too late by " : ", margin ", h("b", {}, timeText(between))],
-    one.motion === "mixes" || (held.alarm === null && held.harm === null)
+    one.motion === "mixes" || held.picture === null
       ? ""
       : h("span", { class: "quiet" }, `, ${PICTURES[held.picture]}`),
   ];
@@ -312,7 +312,7 @@ function coursesOf(/** @type {any} */ { one, alarm }) {
   if (one.front.length === 0) return courses;
   courses.push({ name: "people", points: core.courseOf(one.times, one.occupied) });
   if (alarm) {
-    courses.push({ name: "detector", points: core.courseOfAlarm(one, alarm) });
+    courses.push({ name: "detector", points: alarm.at_detector });
   }
   return courses;
 }
@@ -324,7 +324,7 @@ function readings({ one, alarm, seconds }, desk) {
   const items = [];
   if (one.front.length > 0) {
     if (alarm) {
-      const gas = core.alongCourse(core.courseOfAlarm(one, alarm), seconds);
+      const gas = core.alongCourse(alarm.at_detector, seconds);
       items.push(["detector", `layer at ${who(alarm, desk)}`, print(gas)]);
     }
     const breathed = core.valueAt(one.times, one.occupied, seconds);

@@ -140,7 +140,10 @@ fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
         scale: made.scale,
         set_point: says("first set-point", made.set_point, made.scale.unit),
         set_point_gas: says("gas", made.scale.gas(made.set_point), Unit::PercentVolume),
-        at_detector: Vec::new(),
+        at_detector: times
+            .iter()
+            .map(|t| (*t, if *t < 210.0 { 0.0 } else { gas(t) }))
+            .collect(),
         gas_layered: Some(says("gas at the detector", 210.0, seconds)),
         gas_layered_band: [
             Some(says("gas at the detector", 180.0, seconds)),
@@ -151,6 +154,7 @@ fn case(trace: &mut Trace, made: &Made, state: ReleaseState) -> ReleaseCase {
         alarm_layered: Some(says("alarm", 280.0, seconds)),
         alarm_mixed: Some(says("alarm", 590.0, seconds)),
         alarm: Some(says("alarm", 590.0, seconds)),
+        picture: Some(Picture::Layered),
         sentence: "AT-101 alarms after 590 s.".to_owned(),
     };
     let harm = HarmResult {

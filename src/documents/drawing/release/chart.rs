@@ -2,9 +2,7 @@
 
 use crate::documents::drawing::caption::{SMALL, text, text_width};
 use crate::documents::drawing::release::axes::{Plot, axis};
-use crate::documents::drawing::release::course::{
-    Event, course_of, events_of, harm_of, horizon, time_text,
-};
+use crate::documents::drawing::release::course::{Event, events_of, horizon, time_text};
 use crate::documents::drawing::release::{FIGURE_WIDTH, figure, ink_of};
 use crate::documents::drawing::{Drawing, Ink, Mark, Pen, Spot};
 use crate::documents::number::{self, Decimals};
@@ -37,7 +35,7 @@ pub fn chart_figure(
         },
         |alarm| alarm.scale,
     );
-    let harm = alarm.and_then(|alarm| harm_of(case, alarm));
+    let harm = alarm.and_then(|alarm| case.harm_of(alarm));
     let events = events_of(alarm, harm);
     let limits = limits(project, results, case, alarm);
     let curves = curves(project, case, alarm);
@@ -104,7 +102,7 @@ fn curves(project: &Project, case: &ReleaseCase, alarm: Option<&AlarmResult>) ->
         if let Some(alarm) = alarm {
             curves.push(Curve {
                 name: format!("at {}, layer", watcher(project, alarm)),
-                points: course_of(case, alarm),
+                points: alarm.at_detector.clone(),
                 pen: Pen::solid(0.6, ink_of(case.motion)),
             });
         }
@@ -160,7 +158,7 @@ fn limits(
         let words = format!("first set-point {}", as_set(alarm.set_point));
         limits.push((words, alarm.set_point.value));
     }
-    if let Some(harm) = harm_of(case, alarm) {
+    if let Some(harm) = case.harm_of(alarm) {
         let value = alarm.scale.reading(harm.scale.gas(harm.level.value));
         let unit = alarm.scale.unit;
         let words = match harm.level.unit == unit {

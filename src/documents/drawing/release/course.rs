@@ -108,58 +108,6 @@ pub fn value_at(times: &[f64], values: &[f64], seconds: f64) -> f64 {
     }
 }
 
-/// Gas at a height against time, %vol, with the jump where the front passes.
-pub fn course_at(case: &ReleaseCase, height: f64) -> Vec<(f64, f64)> {
-    let inside = |front: f64| match case.motion {
-        Motion::Rises => height >= front,
-        Motion::Falls => height <= front,
-        Motion::Mixes => false,
-    };
-    let mut points = Vec::new();
-    for (idx, &front) in case.front.iter().enumerate() {
-        let before = case.front[idx.saturating_sub(1)];
-        if inside(front) != inside(before) {
-            let share = (height - before) / (front - before);
-            let time = case.times[idx - 1] + share * (case.times[idx] - case.times[idx - 1]);
-            let gas = value_at(&case.times, &case.layer, time);
-            points.push((time, if inside(before) { gas } else { 0.0 }));
-            points.push((time, if inside(front) { gas } else { 0.0 }));
-        }
-        let gas = if inside(front) { case.layer[idx] } else { 0.0 };
-        points.push((case.times[idx], gas));
-    }
-    points
-}
-
-/// The harm an alarm is held against.
-pub fn harm_of<'a>(case: &'a ReleaseCase, alarm: &AlarmResult) -> Option<&'a HarmResult> {
-    let same = |harm: &&HarmResult| harm.hazard == alarm.hazard;
-    case.harms.iter().find(same).or(case.harms.first())
-}
-
-/// Gas at the detector of an alarm against time with the gas in a layer, %vol: none before the
-/// current gets there, so that it is at the set-point when the alarm says.
-pub fn course_of(case: &ReleaseCase, alarm: &AlarmResult) -> Vec<(f64, f64)> {
-    let course = course_at(case, alarm.height.value);
-    let Some(there) = alarm.gas_layered.map(|time| time.value) else {
-        return course;
-    };
-    let times: Vec<f64> = course.iter().map(|point| point.0).collect();
-    let gases: Vec<f64> = course.iter().map(|point| point.1).collect();
-    let late = course
-        .iter()
-        .any(|(time, gas)| *time < 0.95 * there && *gas >= alarm.set_point_gas.value);
-    if !late {
-        return course;
-    }
-    let gas = value_at(&times, &gases, there);
-    let before = course.iter().filter(|point| point.0 < there);
-    let mut points: Vec<(f64, f64)> = before.map(|point| (point.0, 0.0)).collect();
-    points.extend([(there, 0.0), (there, gas)]);
-    points.extend(course.iter().filter(|point| point.0 > there));
-    points
-}
-
 /// Something a chart marks at its time, s.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Event {
