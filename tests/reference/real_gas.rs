@@ -52,9 +52,10 @@ fn is_corrected(substance: &Substance) -> bool {
     critical.is_some_and(|critical| critical.citation.text().contains("corrected after"))
 }
 
-/// Where 1 % does not hold, with what does (percent): perfluorobutane near its boiling point,
-/// fluoromethane compressed. Named after the deviations were seen.
-const LOOSE: [(&str, f64); 2] = [("n-Perfluorobutane", 1.1), ("R41", 1.4)];
+/// Where 1 % does not hold, with what does (percent): perfluorobutane 2 K above its boiling point.
+/// Named after the deviations were seen. Fluoromethane's dipole moment had been remembered as 1.9 D,
+/// which left it 1.3 % off at 1000 kPa; its published 1.858 D was looked up after that.
+const LOOSE: [(&str, f64); 1] = [("n-Perfluorobutane", 1.1)];
 
 /// CoolProp 8.0.0, every gas it shares with the table, from -20 to 100 degC and 80 to 1000 kPa
 /// wherever it is a gas there: density and density beside air within 1 %.
@@ -62,7 +63,7 @@ const LOOSE: [(&str, f64); 2] = [("n-Perfluorobutane", 1.1), ("R41", 1.4)];
 fn densities_of_real_gases_are_within_one_percent() {
     let cases = cases(include_str!("cases/coolprop_8_real_gas.csv"));
     let (mut held, mut refused, mut wrong) = (0, Vec::new(), Vec::new());
-    let mut worst = Worst::of("density of real gases and CoolProp, without the two loose ones");
+    let mut worst = Worst::of("density of real gases and CoolProp, without perfluorobutane");
     for case in cases.iter().filter(|case| !is_corrected(case.substance)) {
         let (celsius, kpa) = (
             case.number("temperature_celsius"),
