@@ -1,10 +1,18 @@
-"""Checks exported covers by their own figures alone: python3 tests/check_cover.py cover-*.json"""
+"""Checks exported covers by their own figures alone: python3 tests/check_cover.py cover-*.json
+
+A file holds one cover or a list of them.
+"""
 
 import json
 import sys
 
-for path in sys.argv[1:]:
-    cover = json.load(open(path, encoding="utf-8"))
+
+def covers(path):
+    read = json.load(open(path, encoding="utf-8"))
+    return read if isinstance(read, list) else [read]
+
+
+for path, cover in [(path, cover) for path in sys.argv[1:] for cover in covers(path)]:
     columns, solution = cover["columns"], cover["solution"]
     chosen = set(solution["chosen"])
     assert chosen >= set(cover["fixed"]), f"{path}: a fixed column is not chosen"

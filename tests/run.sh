@@ -54,5 +54,6 @@ node --test tests/js/*.test.js
 (cd tests/browser && npx --no-install tsc --project tsconfig.json)
 
 say "browser tests"
-cargo build --locked
+# With the tests, so that the libraries they ask more of are not built a second time without it.
+cargo build --locked --bins --tests
 BRATTICE_BIN="$PWD/target/debug/brattice" node tests/browser/run.mjs

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::documents::{
     CalculationSheets, Chosen, Issue, Table, calculation_sheets, content, project_document, writers,
 };
+use crate::engine::{Silent, placement};
 use crate::workflow::{Opened, Refusal, Workflow, WorkflowError, clock, recalculate};
 
 impl Workflow {
@@ -16,6 +17,13 @@ impl Workflow {
             writers::xlsx(&tables, &issue)
         };
         let written = recalculate::off_pool(write).await?;
+        written.map_err(|error| WorkflowError::Machine(error.to_string()))
+    }
+
+    /// Every cover problem with its solution, a JSON array of the form `cover-1`.
+    pub async fn covers(&self, opened: Arc<Opened>) -> Result<Vec<u8>, WorkflowError> {
+        let solve = move || serde_json::to_vec(&placement::covers(opened.project(), &Silent));
+        let written = recalculate::off_pool(solve).await?;
         written.map_err(|error| WorkflowError::Machine(error.to_string()))
     }
 

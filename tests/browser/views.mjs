@@ -49,9 +49,13 @@ async function shot(name) {
   if (folder) await page.screenshot({ path: join(folder, `views-${name}.png`) });
 }
 
-/** Scale, px a metre, and what lies in the middle, m; with the fade of the plan. */
+/**
+ * Scale, px a metre, and what lies in the middle, m; with the fade of the plan. A pane that has
+ * opened or closed is followed within a frame, so two go by first.
+ */
 async function view() {
-  return page.evaluate(() => {
+  return page.evaluate(async () => {
+    for (const _ of [1, 2]) await new Promise(requestAnimationFrame);
     const { toClient } = window.bratticeTest;
     const [a, b] = [toClient(0, 0), toClient(1, 0)];
     const sheet = document.querySelector("#sheet svg").getBoundingClientRect();

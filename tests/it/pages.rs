@@ -152,11 +152,12 @@ async fn a_reason_is_a_piece_for_the_dialog_and_a_page_by_itself() {
 async fn documents_are_files_with_names() {
     let app = App::new().await;
     let id = app.import(&laboratory()).await;
-    let magic: [(&str, &[u8]); 5] = [
+    let magic: [(&str, &[u8]); 6] = [
         ("detector-schedule.csv", b"tag"),
         ("cable-schedule.csv", b"cable"),
         ("bill-of-materials.csv", b""),
         ("schedules.xlsx", b"PK"),
+        ("covers.json", b"[{\"format\":\"cover-1\""),
         ("project.pdf", b"%PDF-"),
     ];
     for (name, begins) in magic {

@@ -80,6 +80,14 @@ static DOCUMENTS: &[DocumentItem] = &[
         page: "",
         caution: "",
     },
+    DocumentItem {
+        title: "Covers",
+        about: "For each airspace, gas and band: the candidate points, what each of them watches, \
+                the points chosen and the bound, for a check of the placement by other means.",
+        formats: &[("JSON", "covers.json")],
+        page: "",
+        caution: "Solved anew from the project: large halls take some seconds.",
+    },
 ];
 
 /// `GET /projects/{id}/documents`
@@ -126,6 +134,11 @@ pub(crate) async fn get(
             let bytes = workflow.workbook(opened.clone()).await?;
             const KIND: &str = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
             Ok(download(KIND, &named(&opened, &name), bytes))
+        }
+        "covers.json" => {
+            let bytes = workflow.covers(opened.clone()).await?;
+            let name = named(&opened, &name);
+            Ok(download("application/json", &name, bytes))
         }
         "project.pdf" => {
             let bytes = workflow.project_pdf(opened.clone()).await?;
