@@ -34,10 +34,10 @@ GROUND = [
     ("G.06", "Stair", STAIR, 31, 0, 36, 7.2, 3.4, None),
     ("G.07", "Corridor", CORRIDOR, 0, 7.2, 36, 9.6, 2.8, 1.0),
     ("G.08", "Caretaker's office", OFFICE, 0, 9.6, 5, 17, 2.8, 2.0),
-    ("G.09", "Boiler room", BOILER, 5, 9.6, 12, 17, 3.7, 4.0),
+    ("G.09", "Boiler room", BOILER, 5, 9.6, 12, 17, 3.7, 1.0),
     ("G.10", "Workshop", WORKSHOP, 12, 9.6, 18, 17, 3.2, 2.0),
     ("G.11", "Ammonia plant room", PLANT, 18, 9.6, 27, 17, 4.5, 6.0),
-    ("G.12", "Switch room", OTHER, 27, 9.6, 31, 17, 3.0, None),
+    ("G.12", "Switch and battery room", OTHER, 27, 9.6, 31, 17, 3.0, 1.0),
     ("G.13", "Goods entrance", OTHER, 31, 9.6, 36, 17, 3.4, 1.0),
 ]
 FIRST = [
@@ -84,6 +84,7 @@ SOURCES = [
     (1, "compressor 1", 20.4, 13.0, 0.8, "7664-41-7", "gas"),
     (1, "compressor 2", 23.4, 13.0, 0.8, "7664-41-7", "gas"),
     (1, "receiver valves", 25.8, 15.6, 1.1, "7664-41-7", "gas"),
+    (1, "standby battery", 28.2, 12.0, 0.9, "1333-74-0", "gas"),
     (2, "incubator row", 8.6, 1.0, 1.0, "124-38-9", "gas"),
     (2, "incubator island", 11.6, 3.8, 1.0, "124-38-9", "gas"),
     (2, "ether still", 15.4, 1.2, 1.1, "60-29-7", "liquid"),
@@ -121,6 +122,9 @@ def dewar(litres, **more):
     return {"kind": "dewar", "litres": litres, **more}
 
 
+# What of a room's form and air bears on its gas, by number.
+FEATURES = {"G.09": {"low_vent": 0.10, "high_vent": 0.05, "vent_rise": 2.8}}
+
 # What can come out, by name; of the others the surveyor does not know it.
 RELEASES = {
     "hydrogen regulator": leak("small_bore", 10), "hydrogen bench": leak("small_bore", 4),
@@ -137,6 +141,8 @@ RELEASES = {
     "chromatograph hydrogen": leak("small_bore", 4),
     "nitrogen generator": {"kind": "flow", "rate": 3, "per": "cubic_metres_per_hour"},
     "magnet quench line": {"kind": "flow", "rate": 100, "per": "cubic_metres_per_hour"},
+    "standby battery": {"kind": "battery", "cells": 60, "capacity": 200, "cell": "vented_lead",
+                        "charge": "boost"},
     "nitrogen dewar": dewar(50, loss="boil_off", boil_off=0.5),
     "hydrogen bundle": cylinders(12, 200),
 }
@@ -164,6 +170,7 @@ FURNITURE = [
     (1, 22.4, 12.2, 24.4, 13.9, "compr. 2"),
     (1, 24.8, 15.0, 26.6, 16.2, "receiver"),
     (1, 27.4, 14.8, 30.6, 15.8, "switchgear"),
+    (1, 27.6, 11.0, 28.8, 13.0, "battery"),
     (2, 1.0, 1.6, 5.6, 2.4, ""),
     (2, 1.0, 3.4, 5.6, 4.2, ""),
     (2, 7.4, 0.4, 10.6, 1.5, ""),
@@ -240,13 +247,13 @@ def catalogue():
         panel("CP-20", "Control panel, two connections, 20 measuring points", 1480, 2, 24, 20),
         panel("CP-64", "Control panel, six connections, 64 measuring points", 3150, 6, 32, 64),
         item("CB-075", "Two-core cable 0.75 mm²", 0.92, **{"is": "cable",
-             "cross_section_mm²": 0.75, "class": "fixed"}),
+             "cross_section_mm2": 0.75, "class": "fixed"}),
         item("CB-100", "Two-core cable 1.0 mm²", 1.12, **{"is": "cable",
-             "cross_section_mm²": 1.0, "class": "fixed"}),
+             "cross_section_mm2": 1.0, "class": "fixed"}),
         item("CB-150", "Two-core cable 1.5 mm²", 1.48, **{"is": "cable",
-             "cross_section_mm²": 1.5, "class": "fixed"}),
+             "cross_section_mm2": 1.5, "class": "fixed"}),
         item("CB-250", "Two-core cable 2.5 mm²", 2.20, **{"is": "cable",
-             "cross_section_mm²": 2.5, "class": "fixed"}),
+             "cross_section_mm2": 2.5, "class": "fixed"}),
         item("BA-12", "Battery 12 V 12 Ah", 42, **{"is": "battery", "voltage": 12.0,
              "capacity": 12.0}),
         item("BA-26", "Battery 12 V 26 Ah", 88, **{"is": "battery", "voltage": 12.0,
@@ -357,6 +364,8 @@ def drawn_rooms():
                           "room_use": use, "enclosure": "enclosed",
                           "outline": [[x0, y0], [x1, y0], [x1, y1], [x0, y1]],
                           "ceiling": ceiling, "air_changes": changes})
+            if number in FEATURES:
+                rooms[-1]["features"] = FEATURES[number]
     id += 1
     rooms.append({"id": id, "floor": 1, "number": "G.14", "name": "Gas yard", "room_use": "outdoor",
                   "enclosure": "outdoor", "outline": [[YARD[0], YARD[1]], [YARD[2], YARD[1]],
