@@ -24,7 +24,7 @@ try {
   const state = await (await fetch(`${server.base}/api/projects/1`)).json();
   const releases = Object.entries(state.results.releases);
   const shown = kinds(releases);
-  check("the example has a light, a heavy and a cold release", shown.length >= 3, shown);
+  check("the example has a light, a heavy, a cold release and a pool", shown.length === 4, shown);
   for (const [width, height] of SIZES) {
     await page.setViewportSize({ width, height });
     for (const id of shown) await look(id, state, width);
@@ -39,7 +39,7 @@ try {
 }
 process.exit(code);
 
-/** One source of each kind: rises, falls, cold. @returns {string[]} */
+/** One source of each kind: rises, falls, cold, off a pool. @returns {string[]} */
 function kinds(all) {
   const find = (/** @type {(release: any) => boolean} */ holds) =>
     all.find(([, release]) => release.cases.length > 0 && holds(release))?.[0];
@@ -47,8 +47,9 @@ function kinds(all) {
     release.cases.length === 1 && release.cases[0].motion === motion;
   return [
     find((release) => one(release, "rises")),
-    find((release) => one(release, "falls")),
+    find((release) => one(release, "falls") && !release.pool),
     find((release) => release.mixing !== null),
+    find((release) => Boolean(release.pool)),
   ].filter(Boolean);
 }
 
@@ -76,6 +77,7 @@ async function look(id, state, width) {
   if (state.results.releases[id].cases[0].front.length > 0) {
     check(`${name}: the front moves`, late.front !== early.front, [early.front, late.front]);
   }
+  await poolIsDrawn(name, state.results.releases[id].pool);
   await nothingOverlaps(name, width);
   if (shots) await page.screenshot({ path: join(shots, `release-${id}-${width}.png`) });
   if (state.results.releases[id].mixing) {
@@ -84,6 +86,35 @@ async function look(id, state, width) {
     check(`${name}: both mixing curves are drawn`, lines === 2, lines);
     if (shots) await page.screenshot({ path: join(shots, `release-${id}-mixing-${width}.png`) });
   }
+}
+
+/** A pool is as wide as a round one of its surface, and its words stand clear of the others. */
+async function poolIsDrawn(name, pool) {
+  const { wide, per_metre, words } = await page.evaluate(() => {
+    const box = (/** @type {Element} */ one) => one.getBoundingClientRect();
+    const drawing = document.querySelector(".section-drawing");
+    const pool = drawing.querySelector(".pool");
+    const height = box(drawing.querySelector("path.dimension")).height;
+    const ceiling = parseFloat(drawing.querySelector("text.dimension").textContent);
+    const texts = [...drawing.querySelectorAll(".chart-text")].map((text) => {
+      const { left, top, right, bottom } = box(text);
+      return { says: text.textContent, left, top, right, bottom };
+    });
+    return { wide: pool && box(pool).width, per_metre: height / ceiling, words: texts };
+  });
+  if (!pool) {
+    check(`${name}: no pool is drawn where there is none`, wide === null, wide);
+    return;
+  }
+  const due = 2 * Math.sqrt(pool.value / Math.PI) * per_metre;
+  check(`${name}: its pool is drawn to scale`, Math.abs(wide / due - 1) < 0.05, [wide, due]);
+  check(`${name}: its pool is named`, words.some(({ says }) => /^pool [\d.]+\u202fm²$/.test(says)), words);
+  const clash = words.some((a, n) =>
+    words
+      .slice(n + 1)
+      .some((b) => a.left < b.right && b.left < a.right && a.top < b.bottom - 1 && b.top < a.bottom - 1),
+  );
+  check(`${name}: words beside the section stand clear`, !clash, words);
 }
 
 /** The parts beside the section stand clear of one another and inside the strip. */

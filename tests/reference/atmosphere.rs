@@ -158,7 +158,7 @@ fn discharge(case: &Case) -> Discharge {
             "emptying" => Course::Emptying,
             other => panic!("{other}"),
         },
-        off_the_floor: false,
+        pool: None,
     }
 }
 

@@ -99,7 +99,11 @@ fn late(
         Some(what) => format!("{name}: with {what}, w{}", &told[1..]),
         None => format!("{name}: {told}"),
     };
-    let remedy = remedy(worst.verdict, assumed.map(|_| open), too_slow_anywhere(result, worst));
+    let remedy = remedy(
+        worst.verdict,
+        assumed.map(|_| open),
+        too_slow_anywhere(result, worst),
+    );
     let id = format!("alarm.{word}/source-{}/{}", source.id, key(hazard));
     let finding = Finding::new(id, severity, message, remedy);
     Some(match (worst.alarm, worst.harm) {
@@ -249,9 +253,13 @@ fn thin_layer(result: &ReleaseResult) -> Option<String> {
         seen.then_some((place, strongest, front))
     });
     thin.map(|(place, strongest, front)| {
+        let far = match front < 0.005 {
+            true => "less than 0.01 m".to_owned(),
+            false => format!("no farther than {front:.2} m"),
+        };
         format!(
-            " If the gas keeps to a layer {place}, that holds {} %vol at most, with its front no \
-             farther than {front:.2} m above the floor.",
+            " If the gas keeps to a layer {place}, that holds {} %vol at most, with its front {far} \
+             above the floor.",
             figure(strongest)
         )
     })

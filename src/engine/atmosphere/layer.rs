@@ -287,7 +287,7 @@ mod tests {
             relative_density: trace.measured("density", 0.55, Unit::One),
             total: total.map(|total| trace.measured("total", total, Unit::CubicMetre)),
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 

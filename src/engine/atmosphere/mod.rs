@@ -42,8 +42,8 @@ pub struct Discharge {
     /// All there is, m3 at room temperature and pressure; `None`: it goes on.
     pub total: Option<Quantity>,
     pub course: Course,
-    /// It comes off a liquid that was spilt on the floor.
-    pub off_the_floor: bool,
+    /// Surface of the pool it comes off, m2, of a liquid that was spilt on the floor.
+    pub pool: Option<Quantity>,
 }
 
 /// How the rate goes on from its beginning.
@@ -172,7 +172,7 @@ mod tests {
             relative_density,
             total,
             course,
-            off_the_floor: false,
+            pool: None,
         }
     }
 

@@ -219,7 +219,7 @@ mod tests {
             relative_density: trace.measured("density", leaving, Unit::One),
             total: None,
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         };
         let boils = substance.boiling_point.as_ref().map(|figure| figure.value);
         let is_liquid = boils.is_some_and(|boils| boils >= 20.0);

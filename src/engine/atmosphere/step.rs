@@ -133,6 +133,7 @@ impl Of<'_> {
             ends: self.discharge.ends(self.trace),
             relative_density: self.discharge.relative_density,
             source_height,
+            pool: self.discharge.pool,
             volume: air.map(|air| air.volume),
             area: air.map(|air| air.area),
             height: air.map(|air| air.height),
@@ -245,7 +246,7 @@ impl Of<'_> {
                 self.trace
                     .rule(&state::FROM_THE_FLOOR, 0.0, Unit::Metre, &[])
             }
-            (_, Motion::Falls) if self.discharge.off_the_floor => {
+            (_, Motion::Falls) if self.discharge.pool.is_some() => {
                 self.trace
                     .rule(&state::FROM_THE_POOL, 0.0, Unit::Metre, &[])
             }

@@ -27,6 +27,8 @@ pub struct ReleaseResult {
     pub relative_density: Quantity,
     /// Height of the release, m above the floor.
     pub source_height: Quantity,
+    /// Surface of the pool of a liquid spilt on the floor, m2; `None`: there is none.
+    pub pool: Option<Quantity>,
     /// Volume of the air that the room shares, m3; `None` in the open.
     pub volume: Option<Quantity>,
     /// Its area, m2.

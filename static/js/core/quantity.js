@@ -101,6 +101,19 @@ export function heightText(metres, units) {
   return `${figure(metres, 2)}${NARROW}m`;
 }
 
+/** Height of a front: a layer thinner than the digits show is not said to be nothing. */
+export function frontText(/** @type {number} */ metres, /** @type {string} */ units) {
+  const least = units === "us_customary" ? 0.01 * 0.3048 : 0.01;
+  const thin = metres > 0 && heightText(metres, units) === heightText(0, units);
+  return thin ? `below ${heightText(least, units)}` : heightText(metres, units);
+}
+
+/** A surface, m2. @param {number} square_metres @param {string} units */
+export const areaText = (square_metres, units) =>
+  units === "us_customary"
+    ? concentration(square_metres / 0.3048 ** 2, "ft²")
+    : concentration(square_metres, "m²");
+
 /** A distance on the plan. @param {number} metres @param {string} units */
 export function lengthText(metres, units, decimals = 1) {
   if (units === "us_customary") return `${figure(metres / 0.3048, decimals)}${NARROW}ft`;

@@ -71,7 +71,7 @@
  *   alarms: Alarm[], harms: Harm[]}} ReleaseCase  times in s, front in m above the floor, the rest
  *   in %vol; at a height inside the layer the gas is `layer`, outside it 0
  * @typedef {{room: ?number, substance: string, rate: Quantity, total: ?Quantity, ends: ?Quantity,
- *   relative_density: Quantity, source_height: Quantity, volume: ?Quantity, area: ?Quantity,
+ *   relative_density: Quantity, source_height: Quantity, pool: ?Quantity, volume: ?Quantity, area: ?Quantity,
  *   height: ?Quantity, ventilation: ?Quantity, occupied_height: Quantity, cases: ReleaseCase[],
  *   mixing: ?{gas: number[], adiabatic: number[], heated: number[],
  *   crossing_adiabatic: ?Quantity, crossing_heated: ?Quantity, sentence: string},

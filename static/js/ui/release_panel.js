@@ -62,7 +62,7 @@ export function makeReleasePanel(host, desk, changed) {
     if (!shown) return null;
     const { release, one, source, seconds } = shown;
     const gas = core.gasAt(release, one, seconds, { ceiling, entrainment });
-    return { motion: one.motion, source, gas };
+    return { motion: one.motion, source, gas, pool: release.pool };
   };
 
   /** @param {any} found */

@@ -30,6 +30,8 @@ struct Made {
     harm: f64,
     /// Gas in the layer, %vol.
     layer: f64,
+    /// m2.
+    pool: Option<f64>,
 }
 
 const LFL_4: Scale = Scale {
@@ -62,6 +64,7 @@ fn kinds() -> [Made; 4] {
         set_point: 20.0,
         harm: 100.0,
         layer: 1.6,
+        pool: None,
     };
     let pool = Made {
         source: 3,
@@ -72,6 +75,7 @@ fn kinds() -> [Made; 4] {
         height: 0.0,
         detector: Some(3),
         layer: 2.2,
+        pool: Some(0.5),
         ..light
     };
     let heavy = Made {
@@ -87,6 +91,7 @@ fn kinds() -> [Made; 4] {
         set_point: 5000.0,
         harm: 40_000.0,
         layer: 12.0,
+        pool: None,
     };
     let cold = Made {
         source: 5,
@@ -101,6 +106,7 @@ fn kinds() -> [Made; 4] {
         set_point: 19.5,
         harm: 18.0,
         layer: 30.0,
+        pool: None,
     };
     [light, heavy, cold, pool]
 }
@@ -223,6 +229,9 @@ fn release(trace: &mut Trace, made: &Made) -> ReleaseResult {
         ends: None,
         relative_density: relative_density(trace, made.density),
         source_height: trace.measured("height", made.height, Unit::Metre),
+        pool: made
+            .pool
+            .map(|area| trace.measured("pool", area, Unit::SquareMetre)),
         volume: Some(trace.measured("volume", 205.8, Unit::CubicMetre)),
         area: Some(trace.measured("area", 68.6, Unit::SquareMetre)),
         height: Some(trace.measured("ceiling", 3.0, Unit::Metre)),
@@ -460,6 +469,39 @@ fn every_figure_of_the_demo_leads_to_a_printed_step_and_none_is_printed_twice() 
         of_each.extend(one.sheets[0].steps.iter().map(key));
     }
     assert_eq!(of_all, of_each);
+}
+
+/// A surface of 0.5 m2 is a round pool 0.80 m wide; a spill of the example is as deep as the basis says.
+#[test]
+fn a_pool_is_drawn_and_named_in_its_section() {
+    let (project, results) = made_up();
+    let words = |source: u32| {
+        let id = SourceId(source);
+        let (of, release) = (project.sources.get(id).unwrap(), &results.releases[&id]);
+        let case = &release.cases[0];
+        let figure = section_figure(&project, &results, (of, release), case, 600.0).unwrap();
+        format!("{:?}", figure.marks)
+    };
+    assert!(words(3).contains("pool 0.50"), "{}", words(3));
+    assert!(!words(1).contains("pool"));
+    let (project, results) = demo();
+    let spilt = project
+        .sources
+        .iter()
+        .find_map(|source| match &source.release {
+            Some(Release::Spill(spill)) => Some((source.id, spill.litres?)),
+            _ => None,
+        });
+    let (id, litres) = spilt.expect("the example has a spill");
+    let depth = project.basis.get(&basis::POOL_DEPTH);
+    let pool = results.releases[&id]
+        .pool
+        .expect("it lies on the floor")
+        .value;
+    assert!(
+        (pool * depth - litres).abs() < 1e-9,
+        "{pool} m² of {litres} L"
+    );
 }
 
 #[test]

@@ -32,6 +32,8 @@ const BREATHING: (f64, f64) = (1.2, 1.8);
 const LONG_ROOM: f64 = 1.5;
 const FRONT: Pen = Pen::MEDIUM.dashed(&[0.3, 0.9]);
 const PLUME: Pen = Pen::THIN.dashed(&[1.2, 0.8]);
+/// How thick a pool is drawn, mm: its depth would not be seen to scale.
+const POOL: f64 = 0.9;
 
 /// The room with the gas at `seconds`; `None` where there is no room.
 pub fn section_figure(
@@ -48,6 +50,7 @@ pub fn section_figure(
     let shape = shape_at(release, case, seconds, ceiling, entrainment);
     let mut marks = cut.breathing();
     marks.extend(cut.gas(case.motion, &shape, of.at));
+    marks.extend(release.pool.map(|pool| cut.pool(pool.value, of.at)));
     marks.extend(cut.building(room.enclosure, project.head.units));
     let window = frame(
         Spot::new(FIGURE_WIDTH / 2.0, cut.height_mm / 2.0),
@@ -62,7 +65,12 @@ pub fn section_figure(
     ));
     marks.extend(cut.standing(project, results, (of, release), room, &mut labels));
     let about = ItemKey::Source(of.id);
-    cut.words(project, about, case.motion, &shape, &mut labels);
+    let seen = Seen {
+        motion: case.motion,
+        shape,
+        pool: release.pool.map(|pool| pool.value),
+    };
+    cut.words(project.head.units, about, &seen, &mut labels);
     marks.extend(labels::marks(&labels.settle(|_| true)));
     let at = Spot::new(cut.left(), cut.height_mm - 1.6);
     let words = format!("1:{}", cut.view.scale);
@@ -72,6 +80,14 @@ pub fn section_figure(
         time_text(seconds)
     );
     Some(figure("Section".to_owned(), shows, cut.height_mm, marks))
+}
+
+/// What of a release words stand beside.
+struct Seen {
+    motion: Motion,
+    shape: Shape,
+    /// m2.
+    pool: Option<f64>,
 }
 
 /// How the room is cut: `view` takes metres along the cut and minus the height.
@@ -193,6 +209,23 @@ impl Cut {
         marks
     }
 
+    /// A round pool of `area` m2, its width to scale, no wider than the room.
+    fn pool(&self, area: f64, at: Point) -> Mark {
+        let half = self.view.long((area / std::f64::consts::PI).sqrt());
+        let middle = self.spot(at, 0.0);
+        let left = (middle.x - half).max(self.left());
+        let right = (middle.x + half).min(self.right());
+        Mark::Area {
+            rings: vec![Mark::rectangle(
+                Spot::new(left, middle.y - POOL),
+                right - left,
+                POOL,
+            )],
+            ink: Ink::Of(Band::Low),
+            opacity: 1.0,
+        }
+    }
+
     /// Floor, walls and ceiling; the height at the left.
     fn building(&self, enclosure: Enclosure, units: UnitSystem) -> Vec<Mark> {
         let (left, right) = (self.left(), self.right());
@@ -271,16 +304,9 @@ impl Cut {
         marks
     }
 
-    /// What stands at the right: the front with its gas, the breathing band.
-    fn words(
-        &self,
-        project: &Project,
-        about: ItemKey,
-        motion: Motion,
-        shape: &Shape,
-        labels: &mut Labels,
-    ) {
-        let units = project.head.units;
+    /// What stands at the right: the front with its gas, the pool, the breathing band.
+    fn words(&self, units: UnitSystem, about: ItemKey, seen: &Seen, labels: &mut Labels) {
+        let shape = &seen.shape;
         let x = self.right() + 4.0;
         let vol = |gas: f64| {
             number::text(
@@ -301,13 +327,13 @@ impl Cut {
             lines.push((self.y(f64::midpoint(BREATHING.0, BREATHING.1)), vec![words]));
         }
         if let Some(layer) = shape.layer {
-            let front = if motion == Motion::Rises {
+            let front = if seen.motion == Motion::Rises {
                 layer.low
             } else {
                 layer.high
             };
             let words = vec![
-                format!("front {}", metres(front, units)),
+                format!("front {}", front_text(front, units)),
                 format!("{} in the layer", vol(layer.gas)),
             ];
             lines.push((self.y(front), words));
@@ -315,6 +341,11 @@ impl Cut {
         if let Some(mixed) = shape.mixed {
             let words = vec!["mixed through the room".to_owned(), vol(mixed)];
             lines.push((self.y(self.ceiling) + 4.0, words));
+        }
+        if let Some(pool) = seen.pool {
+            let two = Decimals::Significant(2);
+            let area = number::text(pool, Unit::SquareMetre, two, units, "");
+            lines.push((self.y(0.0), vec![format!("pool {area}")]));
         }
         for (y, words) in lines {
             let block = block(words);
@@ -395,4 +426,17 @@ const fn block(lines: Vec<String>) -> Block {
 
 fn metres(value: f64, units: UnitSystem) -> String {
     number::text(value, Unit::Metre, Decimals::Places(2), units, "")
+}
+
+/// Height of a front: a layer thinner than the digits show is not said to be nothing.
+fn front_text(value: f64, units: UnitSystem) -> String {
+    let words = metres(value, units);
+    let least = match units {
+        UnitSystem::Metric => 0.01,
+        UnitSystem::UsCustomary => 0.01 * 0.3048,
+    };
+    match value > 0.0 && words == metres(0.0, units) {
+        true => format!("below {}", metres(least, units)),
+        false => words,
+    }
 }

@@ -41,7 +41,7 @@ impl Step<'_> {
             relative_density: self.density_as_held(),
             total: None,
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 
@@ -98,7 +98,7 @@ impl Step<'_> {
             relative_density,
             total: None,
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 
@@ -175,7 +175,7 @@ impl Step<'_> {
             relative_density: self.density_as_held(),
             total: None,
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 
@@ -255,7 +255,7 @@ impl Step<'_> {
             relative_density: self.density_as_held(),
             total: None,
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 

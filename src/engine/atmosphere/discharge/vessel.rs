@@ -58,7 +58,7 @@ impl Step<'_> {
             relative_density: self.relative_density(self.air.temperature),
             total: Some(total),
             course: Course::Emptying,
-            off_the_floor: false,
+            pool: None,
         }
     }
 
@@ -98,7 +98,7 @@ impl Step<'_> {
             relative_density: self.relative_density(celsius),
             total: Some(total),
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 
@@ -159,7 +159,7 @@ impl Step<'_> {
             relative_density: self.relative_density(boils),
             total: Some(total),
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 
@@ -208,7 +208,7 @@ impl Step<'_> {
             },
             total: Some(total),
             course: Course::Steady,
-            off_the_floor: true,
+            pool: Some(area),
         }
     }
 
@@ -271,7 +271,7 @@ impl Step<'_> {
             relative_density: self.relative_density(self.air.temperature),
             total: None,
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 
@@ -313,7 +313,7 @@ impl Step<'_> {
             relative_density: self.trace.eval(&density::RELEASE_DENSITY, &inputs),
             total: Some(total),
             course: Course::Steady,
-            off_the_floor: false,
+            pool: None,
         }
     }
 }

@@ -46,11 +46,12 @@ fn run_asked(project: &Project, out: Out, asked: &[Question]) -> Said {
     run_so(project, out, asked, false)
 }
 
-fn run_off(project: &Project, out: Out, off_the_floor: bool) -> Said {
-    run_so(project, out, &[], off_the_floor)
+/// With a pool on the floor, or from a bench.
+fn run_pool(project: &Project, out: Out, pool: bool) -> Said {
+    run_so(project, out, &[], pool)
 }
 
-fn run_so(project: &Project, out: Out, asked: &[Question], off_the_floor: bool) -> Said {
+fn run_so(project: &Project, out: Out, asked: &[Question], pool: bool) -> Said {
     let spaces = Airspaces::new(project);
     let mut trace = Trace::default();
     let (mut said, mut questions) = (Vec::new(), Vec::new());
@@ -65,7 +66,7 @@ fn run_so(project: &Project, out: Out, asked: &[Question], off_the_floor: bool) 
             .2
             .map(|all| trace.given("all", all, Unit::CubicMetre, Citation::Designer)),
         course: Course::Steady,
-        off_the_floor,
+        pool: pool.then(|| trace.measured("pool", 0.5, Unit::SquareMetre)),
     };
     let discharges = BTreeMap::from([(SourceId(1), discharge)]);
     let inputs = Inputs {
@@ -374,12 +375,7 @@ fn nothing_is_computed_in_the_open_or_of_nothing() {
 fn vapour_of_a_spill_on_a_bench_lies_on_the_floor_undiluted() {
     let project = one("67-64-1", Holding::Liquid);
     let out = Out(0.5, 1.2435, None);
-    let held = |off_the_floor| {
-        run_off(&project, out, off_the_floor)
-            .release
-            .cases
-            .remove(0)
-    };
+    let held = |pool| run_pool(&project, out, pool).release.cases.remove(0);
     let (pool, falls) = (held(true), held(false));
     assert_eq!((pool.motion, pool.from.value), (Motion::Falls, 0.0));
     assert!(falls.from.value > 0.5, "{:?}", falls.from);
