@@ -191,7 +191,7 @@ pub(crate) fn shown_tag<'a>(project: &'a Project, volts: &'a DeviceVolts) -> &'a
 fn name(project: &Project, volts: &DeviceVolts) -> String {
     if let Some(detector) = detector(project, volts) {
         let substance = Substances::of(project).name(&detector.watches);
-        return format!("{substance} {}", detector.band.letter());
+        return format!("{substance}, {}", detector.band.letter());
     }
     let device = project.devices.get(volts.device);
     let item = device.and_then(|device| project.catalogue.item(&device.part));

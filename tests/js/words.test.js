@@ -7,7 +7,7 @@ import { detector, twoRooms } from "./project.js";
 
 const words = (item, more = {}) => ({
   about: { kind: "detector", id: item.id },
-  lines: ["Methane H", "2.70\u202fm"],
+  lines: ["Methane", "H 2.70\u202fm"],
   bold: true,
   at: [item.at[0] + 2, item.at[1]],
   width: 60,
@@ -40,8 +40,8 @@ test("moving a tag leaves who placed the detector as it was", () => {
 test("a height that is being changed is shown at once", () => {
   const item = detector(1, "AT-101");
   assert.deepEqual(linesNow(words(item), { ...item, height: 2.5 }, "metric"), [
-    "Methane H",
-    "2.50\u202fm",
+    "Methane",
+    "H 2.50\u202fm",
   ]);
 });
 
@@ -84,7 +84,7 @@ test("while something is suggested the words are those of the floor as it will b
   const store = new LabelStore(
     (scale, job) => {
       asked.push(job);
-      return Promise.resolve(answer(job ? [{ about, lines: ["Methane H"], at: [2, 3] }] : []));
+      return Promise.resolve(answer(job ? [{ about, lines: ["Methane"], at: [2, 3] }] : []));
     },
     () => state,
   );

@@ -199,7 +199,8 @@ fn is_good(items: &Items, label: &Placed, detail: Detail) -> bool {
     let may_lie_over_a_wall = match label.key {
         ItemKey::Detector(id) => {
             let detector = items.scene.project.detectors.get(id);
-            detail == Detail::Short || detector.is_some_and(|it| it.tag_offset.is_some())
+            let short = matches!(detail, Detail::Short | Detail::Far);
+            short || detector.is_some_and(|it| it.tag_offset.is_some())
         }
         _ => false,
     };

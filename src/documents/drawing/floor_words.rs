@@ -99,18 +99,17 @@ impl Items<'_> {
         let gas = result.map_or(detector.watches.as_str(), |result| {
             result.substance.as_str()
         });
-        let words = format!("{gas} {}", detector.band.letter());
-        let mut lines = wrapped(&words, measures.text, measures.widest.0);
         let units = self.scene.project.head.units;
         let height = detector.height.get();
         let height = number::text(height, Unit::Metre, Decimals::Places(2), units, "");
-        if matches!(detail, Detail::Short | Detail::Far) {
-            lines = vec![format!("{} {height}", detector.band.letter())];
-        } else {
-            lines.push(height);
-            if detector.origin == Origin::Existing {
-                lines.push("existing".to_owned());
-            }
+        let mut lines = match detail {
+            Detail::Short | Detail::Far => Vec::new(),
+            _ => wrapped(gas, measures.text, measures.widest.0),
+        };
+        let is_whole = !lines.is_empty();
+        lines.push(format!("{} {height}", detector.band.letter()));
+        if is_whole && detector.origin == Origin::Existing {
+            lines.push("existing".to_owned());
         }
         let block = Block { lines, bold: true };
         let symbol = symbol(at, 2.0 * measures.radius, 2.0 * measures.radius);

@@ -77,7 +77,7 @@ fn symbols(scene: &Scene, corner: Spot) -> Vec<Mark> {
     let mut rows: Vec<Row> = Vec::new();
     if let Some(first) = project.detectors.iter().find(|d| d.floor == here) {
         let ring = Pen::solid(0.5, Ink::Of(first.band));
-        let words = ["detector, gas, band", "and height above floor"];
+        let words = ["detector, gas;", "band and height above floor"];
         let symbol = instrument(at, &first.tag, ring);
         rows.push((symbol, words.map(str::to_owned).to_vec()));
     }

@@ -136,7 +136,14 @@ impl Step<'_> {
                 let figure = known.then(|| self.project.basis.get(item));
                 match figure {
                     Some(_) => self.basis(item),
-                    None => self.ask("hole, or the bore of the open end,", None, item),
+                    None => {
+                        let question = format!(
+                            "What can leak at {}: a joint, a valve, a seal, or a pipe torn off \
+                             (of what bore)?",
+                            self.source.name
+                        );
+                        self.ask_so("hole", None, item, question)
+                    }
                 }
             }
         };

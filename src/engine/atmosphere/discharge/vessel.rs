@@ -27,7 +27,12 @@ impl Step<'_> {
         };
         let hole = match cylinder.outlet {
             Outlet::ValveOpened => self.basis(hole),
-            Outlet::Hole => self.ask("hole", cylinder.hole, hole),
+            Outlet::Hole => {
+                let name = &self.source.name;
+                let question =
+                    format!("Through what can gas leak at {name}, and how large is it, in mm²?");
+                self.ask_so("hole", cylinder.hole, hole, question)
+            }
         };
         let coefficient = self.basis(coefficient);
         if self.held == Holding::LiquefiedGas {
@@ -173,7 +178,12 @@ impl Step<'_> {
                 (self.eval(&pool::POOL_LITRES, &[area, depth]), area)
             }
             (litres, area) => {
-                let litres = self.ask("liquid spilt", litres, &basis::SPILL_LITRES_UNKNOWN);
+                let question = format!(
+                    "How much liquid is in the largest vessel that can be spilt at {}?",
+                    self.source.name
+                );
+                let item = &basis::SPILL_LITRES_UNKNOWN;
+                let litres = self.ask_so("liquid spilt", litres, item, question);
                 let area = match area {
                     Some(area) => self.stated("surface", area, Unit::SquareMetre),
                     None => self.eval(&pool::POOL_AREA, &[litres, depth]),
@@ -258,7 +268,8 @@ impl Step<'_> {
             self.find("discharge.battery", Severity::Warning, message, remedy);
         }
         let stated = of.cells.map(f64::from);
-        let cells = self.ask("number of cells", stated, &basis::CELLS_UNKNOWN);
+        let question = format!("How many cells are in series at {}?", self.source.name);
+        let cells = self.ask_so("number of cells", stated, &basis::CELLS_UNKNOWN, question);
         let capacity = self.ask("capacity", of.capacity, &basis::CAPACITY_UNKNOWN);
         // Boost charge of vented cells where nobody knows: they give the most but nickel-cadmium.
         let cell = of.cell.unwrap_or(Cell::VentedLead);
