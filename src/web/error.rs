@@ -127,8 +127,9 @@ impl IntoResponse for WebError {
     }
 }
 
-/// Renders errors: JSON below /api/, a page elsewhere.
+/// Renders errors: JSON below /api/ and to a script that asks for it, a page elsewhere.
 pub(crate) async fn render(request: Request, next: Next) -> Response {
+    let accept = request.headers().get(header::ACCEPT).cloned();
     let path = request.uri().path().to_owned();
     let method = request.method().clone();
     let response = next.run(request).await;
@@ -141,7 +142,8 @@ pub(crate) async fn render(request: Request, next: Next) -> Response {
         ),
         None => return Response::from_parts(parts, body),
     };
-    let mut response = match path.starts_with("/api/") {
+    let asks_for_json = accept.is_some_and(|accept| accept == "application/json");
+    let mut response = match path.starts_with("/api/") || asks_for_json {
         true => json(&error),
         false => page(&error, &path, &method),
     };

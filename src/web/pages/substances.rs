@@ -8,8 +8,8 @@ use crate::documents::Decimals;
 use crate::engine::gas;
 use crate::engine::results::StatedFigureResult;
 use crate::model::{
-    Edit, FigureKind, GasGroup, Hazard, Item, ItemKey, Stated, StatedFigure, StatedSubstance,
-    SubstanceId, TemperatureClass,
+    Edit, FigureKind, GasGroup, Hazard, Item, ItemKey, Principle, Stated, StatedFigure,
+    StatedSensing, StatedSubstance, SubstanceId, TemperatureClass,
 };
 use crate::store::ProjectId;
 use crate::web::error::WebError;
@@ -28,7 +28,7 @@ pub(super) struct SubstanceView {
     pub hazards: Vec<Pick>,
     pub hazards_reason: String,
     pub figures: Vec<FigureRow>,
-    /// Gas group and temperature class.
+    /// Gas group, temperature class, and what sees it.
     pub classes: Vec<ClassRow>,
     pub relative_density: Option<Figure>,
     /// What is not stated, and what is taken instead.
@@ -36,6 +36,7 @@ pub(super) struct SubstanceView {
 }
 
 /// Something that may be chosen.
+#[derive(Clone)]
 pub(super) struct Pick {
     pub key: &'static str,
     pub label: &'static str,
@@ -54,7 +55,8 @@ pub(super) struct FigureRow {
     pub laxer: bool,
 }
 
-/// A class that may be stated.
+/// A class, or whether a principle sees it, that may be stated.
+#[derive(Clone)]
 pub(super) struct ClassRow {
     pub key: &'static str,
     pub label: &'static str,
@@ -76,7 +78,7 @@ pub(super) fn views(opened: &Opened, figures: &Figures) -> Vec<SubstanceView> {
             hazards: hazard_picks(hazards.map_or(&[][..], |hazards| &hazards.value)),
             hazards_reason: hazards.map_or_else(String::new, |hazards| hazards.reason.clone()),
             figures: figure_rows(stated, result.map(|result| &result.figures[..]), figures),
-            classes: class_rows(stated),
+            classes: [class_rows(stated), sensing_rows(stated)].concat(),
             relative_density: result
                 .map(|result| figures.figure(result.relative_density, Decimals::Places(3))),
             lacks: result.map_or_else(Vec::new, |result| result.lacks.clone()),
@@ -251,6 +253,56 @@ fn class_rows(stated: &StatedSubstance) -> Vec<ClassRow> {
     ]
 }
 
+/// A principle, the word of its field and what that says.
+const SENSING: [(Principle, &str, &str); 6] = [
+    (
+        Principle::Catalytic,
+        "sees_catalytic",
+        "a catalytic detector",
+    ),
+    (Principle::Infrared, "sees_infrared", "an infrared detector"),
+    (
+        Principle::Electrochemical,
+        "sees_electrochemical",
+        "an electrochemical cell",
+    ),
+    (
+        Principle::ThermalConductivity,
+        "sees_thermal",
+        "a thermal conductivity detector",
+    ),
+    (
+        Principle::Semiconductor,
+        "sees_semiconductor",
+        "a semiconductor",
+    ),
+    (
+        Principle::Photoionisation,
+        "sees_photoionisation",
+        "a photoionisation detector",
+    ),
+];
+const SEES: &str = "sees it";
+const BLIND: &str = "does not see it";
+
+fn sensing_rows(stated: &StatedSubstance) -> Vec<ClassRow> {
+    let row = |(principle, key, label): (Principle, &'static str, &'static str)| {
+        let here = stated.sensing.iter().find(|one| one.principle == principle);
+        let pick = |label: &'static str, sees: bool| Pick {
+            key: label,
+            label,
+            here: here.is_some_and(|one| one.sees == sees),
+        };
+        ClassRow {
+            key,
+            label,
+            picks: vec![pick(SEES, true), pick(BLIND, false)],
+            reason: here.map_or_else(String::new, |one| one.reason.clone()),
+        }
+    };
+    SENSING.into_iter().map(row).collect()
+}
+
 /// What a form states; what it has no field for stays as it is in `stated`.
 fn read(
     fields: &[(String, String)],
@@ -298,6 +350,16 @@ fn read(
         value,
         reason: text("temperature_class_reason"),
     });
+    stated.sensing = (SENSING.into_iter())
+        .filter_map(|(principle, key, _)| {
+            let said = text(key);
+            (said == SEES || said == BLIND).then(|| StatedSensing {
+                principle,
+                sees: said == SEES,
+                reason: text(&format!("{key}_reason")),
+            })
+        })
+        .collect();
     Ok(stated)
 }
 
@@ -322,6 +384,9 @@ mod tests {
             ("ufl", " "),
             ("gas_group", "IIB"),
             ("gas_group_reason", "supplier"),
+            ("sees_infrared", "sees it"),
+            ("sees_infrared_reason", "tried on site"),
+            ("sees_catalytic", ""),
         ]);
         let stated = read(&form, StatedSubstance::blank(SubstanceId(3), None)).unwrap();
         assert_eq!(
@@ -336,6 +401,14 @@ mod tests {
         );
         assert_eq!(stated.gas_group.unwrap().value, GasGroup::Iib);
         assert!(stated.temperature_class.is_none());
+        let [sensing] = &stated.sensing[..] else {
+            panic!("{:?}", stated.sensing);
+        };
+        assert_eq!(
+            (sensing.principle, sensing.sees),
+            (Principle::Infrared, true)
+        );
+        assert_eq!(sensing.reason, "tried on site");
     }
 
     #[test]

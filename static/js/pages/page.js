@@ -1,13 +1,16 @@
 /**
  * What the pages of text and tables do beyond links and forms: reasons in a dialog, forms that are
- * sent when a field changes, and the place on the page kept when it comes back.
+ * sent when a field changes and stay when they are refused, and the place on the page kept when it
+ * comes back.
  */
+import { installForms } from "./forms.js";
 import { installWhy } from "./why.js";
 
 const PLACE = "brattice.place";
 
 installWhy();
 keepPlace();
+installForms();
 for (const form of document.querySelectorAll("form[data-on-change]")) {
   if (form instanceof HTMLFormElement) sendOnChange(form);
 }
