@@ -136,6 +136,15 @@ pub enum Principle {
 }
 
 impl Principle {
+    pub const ALL: [Principle; 6] = [
+        Principle::Catalytic,
+        Principle::Infrared,
+        Principle::Electrochemical,
+        Principle::ThermalConductivity,
+        Principle::Semiconductor,
+        Principle::Photoionisation,
+    ];
+
     /// The principle in words.
     pub const fn label(self) -> &'static str {
         match self {

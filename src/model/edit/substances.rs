@@ -226,7 +226,7 @@ fn words(stated: &StatedSubstance) -> Result<(), EditError> {
     }
     let mut principles = BTreeSet::new();
     for sensing in &stated.sensing {
-        let field = format!("whether {} sees {of}", sensing.principle.label());
+        let field = format!("{} sensor for {of}", sensing.principle.label());
         if !principles.insert(sensing.principle) {
             return Err(EditError::field(field, "stated twice", "state it once."));
         }
@@ -237,7 +237,7 @@ fn words(stated: &StatedSubstance) -> Result<(), EditError> {
 
 fn reason(field: &str, text: &str) -> Result<(), EditError> {
     let n_letters = text.trim().chars().count();
-    let field = format!("reason for the {field}");
+    let field = format!("ground of the {field}");
     if n_letters == 0 {
         let remedy = "say where the figure comes from, such as a safety data sheet and its date.";
         return Err(EditError::field(field, "empty", remedy));

@@ -18,7 +18,7 @@ use crate::web::layout::{Top, html};
 use crate::web::pages::mixtures::{self, MixtureView, PartView};
 use crate::web::pages::next::{Next, next};
 use crate::web::pages::projects::{FloorItem, floors, summary};
-use crate::web::pages::substances::{self, FigureRow, Pick, SubstanceView};
+use crate::web::pages::substances::{self, Pick, Rows, SubstanceView};
 use crate::web::words::counted;
 use crate::workflow::{Opened, Workflow};
 
@@ -39,7 +39,8 @@ struct ProjectPage {
     blank_rows: Vec<PartView>,
     substance_names: Vec<String>,
     substances: Vec<SubstanceView>,
-    blank_figures: Vec<FigureRow>,
+    known_rows: Rows,
+    own_rows: Rows,
     hazards: Vec<Pick>,
     n_changed: String,
     groups: Vec<BasisGroup>,
@@ -124,7 +125,8 @@ pub(crate) async fn show(
         blank_rows: mixtures::blank_rows(),
         substance_names: mixtures::substance_names(),
         substances: substances::views(&opened, &figures),
-        blank_figures: substances::blank_figures(),
+        known_rows: substances::blank_rows(false),
+        own_rows: substances::blank_rows(true),
         hazards: substances::hazard_picks(&[]),
         n_changed: counted(project.basis.changes().count(), "departure"),
         groups: groups.collect(),

@@ -6,7 +6,7 @@ use axum::response::Redirect;
 
 use crate::documents::Decimals;
 use crate::engine::gas;
-use crate::engine::results::StatedFigureResult;
+use crate::engine::results::{StatedFigureResult, StatedWord, SubstanceResult};
 use crate::model::{
     Edit, FigureKind, GasGroup, Hazard, Item, ItemKey, Principle, Stated, StatedFigure,
     StatedSensing, StatedSubstance, SubstanceId, TemperatureClass,
@@ -27,16 +27,18 @@ pub(super) struct SubstanceView {
     pub cas: String,
     pub hazards: Vec<Pick>,
     pub hazards_reason: String,
-    pub figures: Vec<FigureRow>,
-    /// Gas group, temperature class, and what sees it.
-    pub classes: Vec<ClassRow>,
+    /// Begins the ids of its fields on the page.
+    pub prefix: String,
+    /// What is stated.
+    pub stated: Rows,
+    /// What may be stated yet.
+    pub open: Rows,
     pub relative_density: Option<Figure>,
     /// What is not stated, and what is taken instead.
     pub lacks: Vec<String>,
 }
 
 /// Something that may be chosen.
-#[derive(Clone)]
 pub(super) struct Pick {
     pub key: &'static str,
     pub label: &'static str,
@@ -55,13 +57,23 @@ pub(super) struct FigureRow {
     pub laxer: bool,
 }
 
-/// A class, or whether a principle sees it, that may be stated.
-#[derive(Clone)]
-pub(super) struct ClassRow {
-    pub key: &'static str,
-    pub label: &'static str,
+/// A class, or whether a principle sees the substance: what may be stated by a choice.
+pub(super) struct ChoiceRow {
+    pub key: String,
+    pub label: String,
+    /// What holds where nothing is chosen.
+    pub unstated: &'static str,
     pub picks: Vec<Pick>,
     pub reason: String,
+    /// What is published, in whose place it stands.
+    pub published: Option<String>,
+    pub laxer: bool,
+}
+
+/// Rows of a form.
+pub(super) struct Rows {
+    pub figures: Vec<FigureRow>,
+    pub choices: Vec<ChoiceRow>,
 }
 
 /// What the project states, in the order of ids.
@@ -69,6 +81,7 @@ pub(super) fn views(opened: &Opened, figures: &Figures) -> Vec<SubstanceView> {
     let view = |stated: &StatedSubstance| {
         let result = opened.results.substances.get(&stated.id);
         let hazards = stated.hazards.as_ref();
+        let (rows, open) = rows(stated, result, figures);
         SubstanceView {
             id: stated.id.0,
             name: name_of(stated),
@@ -77,8 +90,9 @@ pub(super) fn views(opened: &Opened, figures: &Figures) -> Vec<SubstanceView> {
             cas: stated.cas.clone().unwrap_or_default(),
             hazards: hazard_picks(hazards.map_or(&[][..], |hazards| &hazards.value)),
             hazards_reason: hazards.map_or_else(String::new, |hazards| hazards.reason.clone()),
-            figures: figure_rows(stated, result.map(|result| &result.figures[..]), figures),
-            classes: [class_rows(stated), sensing_rows(stated)].concat(),
+            prefix: format!("substance-{}", stated.id),
+            stated: rows,
+            open,
             relative_density: result
                 .map(|result| figures.figure(result.relative_density, Decimals::Places(3))),
             lacks: result.map_or_else(Vec::new, |result| result.lacks.clone()),
@@ -87,29 +101,30 @@ pub(super) fn views(opened: &Opened, figures: &Figures) -> Vec<SubstanceView> {
     opened.project().substances.iter().map(view).collect()
 }
 
-/// The numbers that may be stated, with nothing in them.
-pub(super) fn blank_figures() -> Vec<FigureRow> {
-    let blank = StatedSubstance::blank(SubstanceId(0), None);
-    FigureKind::ALL
-        .into_iter()
-        .map(|kind| figure_row(&blank, kind))
-        .collect()
+/// All that may be stated, with nothing in it: of a known substance, or of one of the project's
+/// own.
+pub(super) fn blank_rows(own: bool) -> Rows {
+    let of = (!own).then(String::new);
+    let blank = StatedSubstance::blank(SubstanceId(0), of);
+    let figures = FigureKind::ALL.into_iter();
+    Rows {
+        figures: figures.map(|kind| figure_row(&blank, kind)).collect(),
+        choices: choice_rows(&blank),
+    }
 }
 
 /// The hazards, none ticked.
 pub(super) fn hazard_picks(here: &[Hazard]) -> Vec<Pick> {
-    let pick = |(hazard, key): (Hazard, &'static str)| Pick {
-        key,
-        label: hazard.label(),
-        here: here.contains(&hazard),
-    };
-    HAZARDS.into_iter().map(pick).collect()
+    let picks = HAZARDS.into_iter();
+    picks
+        .map(|(hazard, key)| pick(key, hazard.label(), here.contains(&hazard)))
+        .collect()
 }
 
 /// `POST /projects/{id}/substances`: `version`, `of` (a known substance by name, formula or CAS
 /// number; empty for one of the project's own with `name`, `formula`, `cas`), and what is stated:
-/// `hazard` as often as there are with `hazards_reason`, and each figure and class by its word with
-/// `<word>_reason`.
+/// `hazard` as often as there are with `hazards_reason`, and each figure, class and principle by its
+/// word with `<word>_reason`; a principle is `yes` where it sees the substance, `no` where not.
 pub(crate) async fn add(
     State(workflow): State<Workflow>,
     Place(id): Place<ProjectId>,
@@ -132,10 +147,11 @@ pub(crate) async fn add(
     };
     let stated = read(&fields, StatedSubstance::blank(number, of))?;
     let label = format!("figures of {} stated", name_of(&stated));
-    let item = Item::Substance(stated);
+    let item = Item::Substance(stated.clone());
     workflow
         .edit(id, version(&fields)?, &Edit::Add { item }, &label)
-        .await?;
+        .await
+        .map_err(|refused| named(refused.into(), &stated))?;
     Ok(to(id, "#substances"))
 }
 
@@ -151,10 +167,11 @@ pub(crate) async fn change(
     let after = read(&fields, before.cloned().unwrap_or_else(blank))?;
     if before != Some(&after) {
         let label = format!("figures of {} changed", name_of(&after));
-        let item = Item::Substance(after);
+        let item = Item::Substance(after.clone());
         workflow
             .edit(id, version(&fields)?, &Edit::Change { item }, &label)
-            .await?;
+            .await
+            .map_err(|refused| named(refused.into(), &after))?;
     }
     Ok(to(id, "#substances"))
 }
@@ -185,6 +202,16 @@ const HAZARDS: [(Hazard, &str); 4] = [
     (Hazard::OxygenEnrichment, "oxygen_enrichment"),
 ];
 
+/// A refusal with the name of a known substance in the place of its key, which the model has.
+fn named(mut error: WebError, stated: &StatedSubstance) -> WebError {
+    if let Some(key) = &stated.of {
+        let name = name_of(stated);
+        error.message = error.message.replace(key, &name);
+        error.field = error.field.map(|field| field.replace(key, &name));
+    }
+    error
+}
+
 fn name_of(stated: &StatedSubstance) -> String {
     match stated.of.as_deref().and_then(gas::find) {
         Some(known) => known.name.to_string(),
@@ -192,15 +219,40 @@ fn name_of(stated: &StatedSubstance) -> String {
     }
 }
 
+/// What is stated, and what may be stated yet.
+fn rows(
+    stated: &StatedSubstance,
+    result: Option<&SubstanceResult>,
+    figures: &Figures,
+) -> (Rows, Rows) {
+    let found = result.map_or(&[][..], |result| &result.figures);
+    let all = figure_rows(stated, found, figures);
+    let (stated_figures, open_figures) = all.into_iter().partition(|row| !row.value.is_empty());
+    let mut choices = choice_rows(stated);
+    for row in &mut choices {
+        let is_it = |word: &&StatedWord| row.key == key_of(&word.what);
+        if let Some(word) = result.and_then(|result| result.words.iter().find(is_it)) {
+            row.published = word.published.clone();
+            row.laxer = word.laxer;
+        }
+    }
+    let is_stated = |row: &ChoiceRow| row.picks.iter().any(|pick| pick.here);
+    let (stated_choices, open_choices) = choices.into_iter().partition(is_stated);
+    let rows = |figures, choices| Rows { figures, choices };
+    (
+        rows(stated_figures, stated_choices),
+        rows(open_figures, open_choices),
+    )
+}
+
 fn figure_rows(
     stated: &StatedSubstance,
-    results: Option<&[StatedFigureResult]>,
+    results: &[StatedFigureResult],
     figures: &Figures,
 ) -> Vec<FigureRow> {
     let row = |kind: FigureKind| {
         let mut row = figure_row(stated, kind);
-        let result = results.and_then(|all| all.iter().find(|one| one.figure == kind));
-        if let Some(result) = result {
+        if let Some(result) = results.iter().find(|one| one.figure == kind) {
             row.published = result
                 .published
                 .map(|published| figures.figure(published, Decimals::AsSet));
@@ -224,86 +276,77 @@ fn figure_row(stated: &StatedSubstance, kind: FigureKind) -> FigureRow {
     }
 }
 
-fn class_rows(stated: &StatedSubstance) -> Vec<ClassRow> {
+/// Gas group, temperature class and what each principle sees.
+fn choice_rows(stated: &StatedSubstance) -> Vec<ChoiceRow> {
+    let unstated = match stated.is_own() {
+        true => "not stated",
+        false => "as published",
+    };
+    let row = |label: String, picks: Vec<Pick>, reason: Option<&String>| ChoiceRow {
+        key: key_of(&label),
+        label,
+        unstated,
+        picks,
+        reason: reason.cloned().unwrap_or_default(),
+        published: None,
+        laxer: false,
+    };
     let group = stated.gas_group.as_ref();
-    let groups = GasGroup::ALL.into_iter().map(|one| Pick {
-        key: one.label(),
-        label: one.label(),
-        here: group.is_some_and(|group| group.value == one),
+    let groups = GasGroup::ALL.into_iter().map(|one| {
+        let here = group.is_some_and(|group| group.value == one);
+        pick(one.label(), one.label(), here)
     });
     let class = stated.temperature_class.as_ref();
-    let classes = TemperatureClass::ALL.into_iter().map(|one| Pick {
-        key: one.label(),
-        label: one.label(),
-        here: class.is_some_and(|class| class.value == one),
+    let classes = TemperatureClass::ALL.into_iter().map(|one| {
+        let here = class.is_some_and(|class| class.value == one);
+        pick(one.label(), one.label(), here)
     });
-    vec![
-        ClassRow {
-            key: "gas_group",
-            label: "gas group",
-            picks: groups.collect(),
-            reason: group.map_or_else(String::new, |group| group.reason.clone()),
-        },
-        ClassRow {
-            key: "temperature_class",
-            label: "temperature class",
-            picks: classes.collect(),
-            reason: class.map_or_else(String::new, |class| class.reason.clone()),
-        },
-    ]
+    let mut rows = vec![
+        row(
+            "gas group".to_owned(),
+            groups.collect(),
+            group.map(|group| &group.reason),
+        ),
+        row(
+            "temperature class".to_owned(),
+            classes.collect(),
+            class.map(|class| &class.reason),
+        ),
+    ];
+    for principle in Principle::ALL {
+        let said = (stated.sensing.iter()).find(|one| one.principle == principle);
+        let sees = said.map(|one| one.sees);
+        let picks = vec![
+            pick(SEES, "sees it", sees == Some(true)),
+            pick(SEES_NOT, "does not see it", sees == Some(false)),
+        ];
+        let mut seen = row(sensed(principle), picks, said.map(|one| &one.reason));
+        seen.key = key_of(principle.label());
+        rows.push(seen);
+    }
+    rows
 }
 
-/// A principle, the word of its field and what that says.
-const SENSING: [(Principle, &str, &str); 6] = [
-    (
-        Principle::Catalytic,
-        "sees_catalytic",
-        "a catalytic detector",
-    ),
-    (Principle::Infrared, "sees_infrared", "an infrared detector"),
-    (
-        Principle::Electrochemical,
-        "sees_electrochemical",
-        "an electrochemical cell",
-    ),
-    (
-        Principle::ThermalConductivity,
-        "sees_thermal",
-        "a thermal conductivity detector",
-    ),
-    (
-        Principle::Semiconductor,
-        "sees_semiconductor",
-        "a semiconductor",
-    ),
-    (
-        Principle::Photoionisation,
-        "sees_photoionisation",
-        "a photoionisation detector",
-    ),
-];
-const SEES: &str = "sees it";
-const BLIND: &str = "does not see it";
+/// Values of the choice whether a principle sees a substance.
+const SEES: &str = "yes";
+const SEES_NOT: &str = "no";
 
-fn sensing_rows(stated: &StatedSubstance) -> Vec<ClassRow> {
-    let row = |(principle, key, label): (Principle, &'static str, &'static str)| {
-        let here = stated.sensing.iter().find(|one| one.principle == principle);
-        let pick = |label: &'static str, sees: bool| Pick {
-            key: label,
-            label,
-            here: here.is_some_and(|one| one.sees == sees),
-        };
-        ClassRow {
-            key,
-            label,
-            picks: vec![pick(SEES, true), pick(BLIND, false)],
-            reason: here.map_or_else(String::new, |one| one.reason.clone()),
-        }
-    };
-    SENSING.into_iter().map(row).collect()
+/// How the choice of a principle is called on the form.
+fn sensed(principle: Principle) -> String {
+    format!("{} sensor", principle.label())
 }
 
-/// What a form states; what it has no field for stays as it is in `stated`.
+/// Name of a form's field.
+fn key_of(label: &str) -> String {
+    label.replace(' ', "_")
+}
+
+const fn pick(key: &'static str, label: &'static str, here: bool) -> Pick {
+    Pick { key, label, here }
+}
+
+/// What a form states; how a substance is usually held it has no field for, and that stays as it is
+/// in `stated`.
 fn read(
     fields: &[(String, String)],
     mut stated: StatedSubstance,
@@ -350,16 +393,21 @@ fn read(
         value,
         reason: text("temperature_class_reason"),
     });
-    stated.sensing = (SENSING.into_iter())
-        .filter_map(|(principle, key, _)| {
-            let said = text(key);
-            (said == SEES || said == BLIND).then(|| StatedSensing {
-                principle,
-                sees: said == SEES,
-                reason: text(&format!("{key}_reason")),
-            })
+    let sensing = Principle::ALL.into_iter().filter_map(|principle| {
+        let key = key_of(principle.label());
+        let sees = match text(&key).as_str() {
+            SEES => true,
+            SEES_NOT => false,
+            _ => return None,
+        };
+        let reason = text(&format!("{key}_reason"));
+        Some(StatedSensing {
+            principle,
+            sees,
+            reason,
         })
-        .collect();
+    });
+    stated.sensing = sensing.collect();
     Ok(stated)
 }
 
@@ -384,9 +432,11 @@ mod tests {
             ("ufl", " "),
             ("gas_group", "IIB"),
             ("gas_group_reason", "supplier"),
-            ("sees_infrared", "sees it"),
-            ("sees_infrared_reason", "tried on site"),
-            ("sees_catalytic", ""),
+            ("catalytic", "yes"),
+            ("catalytic_reason", "maker's list"),
+            ("thermal_conductivity", "no"),
+            ("thermal_conductivity_reason", "too near to air"),
+            ("infrared", ""),
         ]);
         let stated = read(&form, StatedSubstance::blank(SubstanceId(3), None)).unwrap();
         assert_eq!(
@@ -401,14 +451,17 @@ mod tests {
         );
         assert_eq!(stated.gas_group.unwrap().value, GasGroup::Iib);
         assert!(stated.temperature_class.is_none());
-        let [sensing] = &stated.sensing[..] else {
-            panic!("{:?}", stated.sensing);
-        };
+        let sensing = stated.sensing.iter();
+        let sensing: Vec<_> = sensing
+            .map(|one| (one.principle, one.sees, one.reason.as_str()))
+            .collect();
         assert_eq!(
-            (sensing.principle, sensing.sees),
-            (Principle::Infrared, true)
+            sensing,
+            [
+                (Principle::Catalytic, true, "maker's list"),
+                (Principle::ThermalConductivity, false, "too near to air"),
+            ]
         );
-        assert_eq!(sensing.reason, "tried on site");
     }
 
     #[test]

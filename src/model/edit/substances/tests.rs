@@ -108,7 +108,7 @@ fn a_reason_is_required_and_kept_short() {
         sees: true,
         reason: String::new(),
     });
-    refused(stated, "reason for the whether infrared sees");
+    refused(stated, "ground of the infrared sensor for");
 }
 
 #[test]
