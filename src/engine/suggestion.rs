@@ -25,6 +25,9 @@ pub struct Suggestion {
     pub proven: bool,
     pub n_added: usize,
     pub n_removed: usize,
-    /// Change of the cable's length, m, where the suggestion is about wiring.
+    /// Change of the cable's length, m; `None` where nobody has worked it out.
     pub cable_change_m: Option<f64>,
+    /// Change of the price, in the currency of the catalogue; `None` where nobody has worked it
+    /// out.
+    pub price_change: Option<f64>,
 }

@@ -10,7 +10,7 @@ use crate::engine::{self, Progress, Results, Scope, Silent, Suggestion, checks};
 use crate::model::{Project, apply};
 use crate::store::{ProjectId, Version};
 use crate::workflow::labels::Found;
-use crate::workflow::{Refusal, Workflow, WorkflowError, recalculate};
+use crate::workflow::{Opened, Refusal, Workflow, WorkflowError, recalculate};
 
 /// So many jobs are remembered; more than this cannot wait or run at once.
 const KEPT: usize = 32;
@@ -56,9 +56,15 @@ impl PartialEq for After {
 }
 
 impl After {
-    fn of(project: &Project, suggestion: &mut Suggestion, is_wiring: bool) -> Option<Arc<After>> {
-        let project = apply(project, &suggestion.edit).ok()?;
+    /// With what it changes of cable and price, as the title block will say it.
+    fn of(opened: &Opened, suggestion: &mut Suggestion, is_wiring: bool) -> Option<Arc<After>> {
+        let project = apply(opened.project(), &suggestion.edit).ok()?;
         let results = engine::run(&project, &Silent);
+        let totals = [&opened.results, &results].map(|it| it.take_off.totals.as_ref());
+        if let [Some(before), Some(after)] = totals {
+            suggestion.cable_change_m = Some(after.cable.value - before.cable.value);
+            suggestion.price_change = Some(after.price.value - before.price.value);
+        }
         let undrawn = checks::undrawn_length(&project, &results);
         if is_wiring && undrawn >= checks::LEAST_UNDRAWN {
             let more = format!(", {undrawn:.0}\u{202f}m of it outside of the rooms drawn");
@@ -200,7 +206,7 @@ impl Workflow {
                 };
                 let after = match Progress::cancelled(&*told) {
                     true => None,
-                    false => After::of(project, &mut suggestion, work == Work::Wiring),
+                    false => After::of(&opened, &mut suggestion, work == Work::Wiring),
                 };
                 (suggestion, after)
             };

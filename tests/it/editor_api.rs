@@ -247,18 +247,20 @@ async fn a_search_runs_and_its_result_is_only_offered() {
         tokio::time::sleep(std::time::Duration::from_millis(20)).await;
     };
     assert_eq!(report["state"], "done", "{report}");
-    assert_eq!(app.state(id).await["version"], 1);
+    let before = app.state(id).await;
+    assert_eq!(before["version"], 1);
     let edit = report["suggestion"]["edit"].clone();
     let accepted = app
         .edit(id, &report["version"], edit, "suggested detectors")
         .await;
     assert_eq!(accepted.status, StatusCode::OK, "{}", accepted.text());
-    assert!(
-        !accepted.json()["project"]["detectors"]
-            .as_array()
-            .unwrap()
-            .is_empty()
-    );
+    let after = accepted.json();
+    assert!(!after["project"]["detectors"].as_array().unwrap().is_empty());
+    for (of, told) in [("price", "price_change"), ("cable", "cable_change_m")] {
+        let total = |state: &Value| state["results"]["take_off"]["totals"][of]["value"].as_f64();
+        let change = total(&after).unwrap() - total(&before).unwrap();
+        assert_eq!(report["suggestion"][told].as_f64(), Some(change), "{told}");
+    }
     assert_eq!(
         app.get("/api/jobs/none").await.status,
         StatusCode::NOT_FOUND

@@ -68,6 +68,7 @@ pub fn wire(project: &Project, progress: &dyn Progress) -> Suggestion {
         n_added,
         n_removed,
         cable_change_m: Some(length - layout.old_length),
+        price_change: None,
     }
 }
 
@@ -104,6 +105,7 @@ fn nothing(remarks: Vec<String>) -> Suggestion {
         n_added: 0,
         n_removed: 0,
         cable_change_m: None,
+        price_change: None,
     }
 }
 

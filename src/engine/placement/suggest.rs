@@ -274,6 +274,7 @@ impl<'a> Step<'a> {
             n_added,
             n_removed,
             cable_change_m: None,
+            price_change: None,
         }
     }
 

@@ -4,9 +4,13 @@
  */
 
 import { find, roomAt } from "../core/drawing.js";
-import { figure } from "../core/quantity.js";
+import { lengthText, money } from "../core/quantity.js";
 import { ApiError } from "../server/api.js";
 import { button, h } from "./dom.js";
+
+/** Less than half a digit of what is printed is no change: m, and units of money. */
+const LEAST_CABLE_M = 0.05;
+const LEAST_PRICE = 0.5;
 
 /** @param {HTMLElement} host @param {any} desk */
 export function makeOffers(host, desk) {
@@ -20,7 +24,7 @@ export function makeOffers(host, desk) {
     host.replaceChildren(line.node);
     running = desk.session.suggest(wish, line.show);
     try {
-      end(await running.done, words, wish);
+      end(await running.done, words);
     } catch (error) {
       if (!(error instanceof ApiError)) throw error;
       host.replaceChildren();
@@ -31,22 +35,22 @@ export function makeOffers(host, desk) {
     }
   }
 
-  /** @param {any} answer @param {string} words @param {any} wish */
-  function end(answer, words, wish) {
+  /** @param {any} answer @param {string} words */
+  function end(answer, words) {
     host.replaceChildren();
     if (answer.state === "cancelled") desk.say("Stopped; nothing was changed.", "said");
     else if (answer.state === "failed") desk.say(answer.message, "wrong");
-    else offer(answer.suggestion, words, wish);
+    else offer(answer.suggestion, words);
   }
 
-  /** @param {any} suggestion @param {string} words @param {any} wish */
-  function offer(suggestion, words, wish) {
+  /** @param {any} suggestion @param {string} words */
+  function offer(suggestion, words) {
     const nothing = (suggestion.edit.edits ?? []).length === 0;
     if (!nothing) {
       desk.suggestion = suggestion;
       desk.redraw();
     }
-    host.replaceChildren(differenceBox(suggestion, words, wish, nothing, { accept, drop }));
+    host.replaceChildren(differenceBox(suggestion, words, nothing, desk, { accept, drop }));
   }
 
   async function accept() {
@@ -120,20 +124,34 @@ function progressLine(words, cancel) {
   return { node, show };
 }
 
+/** What it changes of cable and price: "+88.0 m cable", "price +€ 1230". @returns {string[]} */
+function changes(/** @type {any} */ { cable_change_m, price_change }, /** @type {any} */ desk) {
+  const { system, project } = desk;
+  const signed = (/** @type {number} */ by, /** @type {string} */ text) =>
+    `${by < 0 ? "\u2212" : "+"}${text}`;
+  const said = [];
+  if (Math.abs(cable_change_m ?? 0) >= LEAST_CABLE_M) {
+    const length = lengthText(Math.abs(cable_change_m), system.units);
+    said.push(signed(cable_change_m, `${length} cable`));
+  }
+  if (Math.abs(price_change ?? 0) >= LEAST_PRICE) {
+    const invented = project.catalogue.sample ? " (invented)" : "";
+    const price = money(Math.abs(price_change), system.currency);
+    said.push(`price ${signed(price_change, price)}${invented}`);
+  }
+  return said;
+}
+
 function differenceBox(
   /** @type {any} */ suggestion,
   /** @type {string} */ words,
-  /** @type {any} */ wish,
   /** @type {boolean} */ nothing,
+  /** @type {any} */ desk,
   /** @type {any} */ { accept, drop },
 ) {
-  const cable = suggestion.cable_change_m;
   const parts = [h("b", {}, words), ": "];
   if (nothing) parts.push("nothing to change. ");
-  parts.push(suggestion.summary);
-  if (wish.what === "wiring" && typeof cable === "number" && !/cable/.test(suggestion.summary)) {
-    parts.push(`, ${cable < 0 ? "" : "+"}${figure(cable, 1)}\u202fm cable`);
-  }
+  parts.push([suggestion.summary, ...changes(suggestion, desk)].join(", "));
   const remarks = suggestion.remarks ?? [];
   return h(
     "div",
