@@ -23,11 +23,15 @@ test("a sheet without a scale waits for it", () => {
   assert.equal(next(project), "scale");
 });
 
-test("rooms drawn by lengths need no sheet; openings are asked for unless there are none", () => {
-  assert.equal(next(twoRooms()), "openings");
-  const ways = { ...twoRooms(), openings: [between] };
-  assert.equal(next(ways), "sources");
-  assert.equal(next(twoRooms(), undefined, ["openings:1", "openings:2"]), "sources");
+test("rooms drawn by lengths need no sheet; openings are offered and never asked for", () => {
+  assert.equal(next(twoRooms()), "sources");
+  const bare = stepOf(twoRooms(), "openings");
+  assert.deepEqual([bare.done, bare.state, bare.optional], [false, "none", true]);
+  const [first] = twoRooms().rooms;
+  const door = { ...between, a: first.outline[0], b: first.outline[0] };
+  const one = stepOf({ ...twoRooms(), openings: [door] }, "openings");
+  assert.deepEqual([one.done, one.state], [false, "1 of 2 rooms"]);
+  assert.equal(stepOf({ ...twoRooms(), openings: [between] }, "openings").done, true);
 });
 
 test("a step asked of every room says in how many and stays open until somebody says none", () => {
@@ -45,8 +49,8 @@ test("a step asked of every room says in how many and stays open until somebody 
 test("a room drawn after somebody said none is asked for again", () => {
   const [first] = twoRooms().rooms;
   const one = { ...twoRooms(), rooms: [first] };
-  assert.equal(stepOf(one, "openings", ["openings:1"]).done, true);
-  assert.equal(stepOf(twoRooms(), "openings", ["openings:1"]).done, false);
+  assert.equal(stepOf(one, "sources", ["sources:1"]).done, true);
+  assert.equal(stepOf(twoRooms(), "sources", ["sources:1"]).done, false);
 });
 
 test("who has gone on to detectors is not sent back, and nothing is called done", () => {

@@ -8,9 +8,10 @@ import { contains, edges, lerp, nearestOnSegment } from "./geometry.js";
 
 /**
  * @typedef {{id: string, title: string, say: string, done: boolean, stage: string, state: string,
- *   act?: string, none?: string, rooms?: number[], passed?: boolean}} Step `state`: how far it is,
- *   in a few words; `none`: words for "there is none here", where that may be, about `rooms` where
- *   it is asked of each; `passed`: begun, and somebody has gone on to a later step
+ *   act?: string, none?: string, rooms?: number[], passed?: boolean, optional?: boolean}} Step
+ *   `state`: how far it is, in a few words; `none`: words for "there is none here", where that may
+ *   be, about `rooms` where it is asked of each; `passed`: begun, and somebody has gone on to a
+ *   later step; `optional`: offered beside the others, never the one to do next
  */
 
 /** An opening is in the wall of a room when its middle is this near to it, m. */
@@ -24,17 +25,17 @@ const AT_WALL_M = 0.35;
  */
 export function jobSteps(project, results, floor, settled = []) {
   return [
-    ...drawingSteps(project, floor, settled),
+    ...drawingSteps(project, floor),
     ...gasSteps(project, results, floor, settled),
     ...wiringSteps(project, floor, settled),
   ];
 }
 
 /** The step to do next; `undefined` where the job is through. @param {Step[]} steps */
-export const nextOf = (steps) => steps.find(({ done, passed }) => !done && !passed);
+export const nextOf = (steps) => steps.find((step) => !step.done && !step.passed && !step.optional);
 
-/** @param {Project} project @param {number} floor @param {string[]} settled @returns {Step[]} */
-function drawingSteps(project, floor, settled) {
+/** @param {Project} project @param {number} floor @returns {Step[]} */
+function drawingSteps(project, floor) {
   const sheet = project.floors.find(({ id }) => id === floor)?.sheet ?? null;
   const rooms = on(project, "room", floor);
   const openings = on(project, "opening", floor);
@@ -75,8 +76,9 @@ function drawingSteps(project, floor, settled) {
         "rooms",
       ),
       act: "door",
-      ...inRooms("openings", rooms, onWall, settled),
-      passed: openings.length > 0 && on(project, "source", floor).length > 0,
+      optional: true,
+      done: rooms.length > 0 && rooms.every(onWall),
+      state: inRoomsText(rooms.length, rooms.filter(onWall).length, 0),
     },
   ];
 }

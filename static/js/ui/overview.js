@@ -89,10 +89,7 @@ function nextStep(context) {
                     link(step.none, () => settle(desk, step), { "data-act": "none-here" }),
                 ),
               ]
-            : [
-                h("span", {}, step.title),
-                h("span", { class: "quiet" }, step.done || step.passed ? step.state : ""),
-              ],
+            : [h("span", {}, step.title), stateOf(step, context)],
         ),
       ),
     ),
@@ -108,6 +105,17 @@ function nextStep(context) {
         ),
       ),
   );
+}
+
+/** How far a step is; what may be done at any time is offered. @param {any} step */
+function stateOf(step, /** @type {any} */ context) {
+  const { desk } = context;
+  if (step.optional && !step.done && on(desk.project, "room", desk.floor).length > 0) {
+    const more = step.state === "none" ? "optional" : `optional, ${step.state}`;
+    const told = { "data-act": "optional", title: step.say };
+    return h("span", {}, link(more, () => act(step, context), told));
+  }
+  return h("span", { class: "quiet" }, step.done || step.passed ? step.state : "");
 }
 
 /** Met or not, what is only assumed is said. @param {any} context */
