@@ -12,7 +12,7 @@ import { snap } from "./core/snap.js";
 import { stageOf } from "./stages.js";
 import { drawingArea } from "./view/frame.js";
 import { detectorPart, reachPart } from "./view/gas.js";
-import { centred, fitted, fittedForPaper, toMetres, toPx, zoomed } from "./view/viewport.js";
+import { centred, fitted, fittedForPaper, holding, toMetres, toPx, zoomed } from "./view/viewport.js";
 import { wordsPart } from "./view/words.js";
 
 /** A pointer this near to a corner or wall means it, px. */
@@ -60,6 +60,8 @@ export class Desk {
     this.hazards = /** @type {Record<string, string[]>} */ ({});
     this.basis = /** @type {?Record<string, number>} */ (null);
     this.fade = /** @type {?number} */ (null);
+    /** Where the view stood before it was panned to hold what is selected in view. */
+    this.heldIn = /** @type {?{own: any, panned: any}} */ (null);
     this.printing = /** @type {?number} */ (null);
     this.sectionRoom = /** @type {?number} */ (null);
     /** Whether the findings are listed while nothing is selected. */
@@ -321,13 +323,32 @@ export class Desk {
 
   /**
    * After the sheet has changed its size, as when a pane opens: the scale stays, and so does what
-   * lies in the middle. @param {{width: number, height: number}} before its size
+   * lies in the middle; what is selected and was in view is not left under the pane, and the view
+   * goes back where the pane closes.
+   * @param {{width: number, height: number}} before its size
    */
   keepInView(before) {
+    const selected = this.selection && this.boxOf(this.selection);
+    const seen = selected && this.inView(selected, before) ? selected : null;
+    const own = this.heldIn?.panned === this.viewport ? this.heldIn.own : this.viewport;
     const was = drawingArea(before);
-    const middle = toMetres(this.viewport, [was.x + was.width / 2, was.y + was.height / 2]);
-    this.viewport = centred(this.viewport, middle, drawingArea(this.size));
+    const middle = toMetres(own, [was.x + was.width / 2, was.y + was.height / 2]);
+    const area = drawingArea(this.size);
+    this.viewport = centred(own, middle, area);
+    if (seen) {
+      const held = holding(this.viewport, seen, area, CLEAR_PX);
+      this.heldIn = { own: this.viewport, panned: held };
+      this.viewport = held;
+    }
     this.redraw();
+  }
+
+  /** The bounds of a thing of this floor, m. @param {Key} key */
+  boxOf(key) {
+    const item = find(this.project, key);
+    return item && isOn(this.project, key.kind, item, this.floor)
+      ? bounds(pointsOf(key.kind, item))
+      : null;
   }
 
   /**
@@ -367,9 +388,7 @@ export class Desk {
 
   /** Brings a thing into view; a thing on another floor is left to the caller. @param {Key} key */
   show(key) {
-    const item = find(this.project, key);
-    const box =
-      item && isOn(this.project, key.kind, item, this.floor) && bounds(pointsOf(key.kind, item));
+    const box = this.boxOf(key);
     if (!box) return false;
     if (this.inView(box)) return true;
     this.whole = false;
@@ -390,8 +409,8 @@ export class Desk {
   }
 
   /** Whether all of it lies on the sheet, clear of its edge. @param {any} box m */
-  inView({ x, y, width, height }) {
-    const area = drawingArea(this.size);
+  inView({ x, y, width, height }, size = this.size) {
+    const area = drawingArea(size);
     const [left, top] = toMetres(this.viewport, [area.x + CLEAR_PX, area.y + CLEAR_PX]);
     const [right, bottom] = toMetres(this.viewport, [
       area.x + area.width - CLEAR_PX,

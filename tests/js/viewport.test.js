@@ -4,6 +4,7 @@ import {
   denominator,
   fitted,
   fittedForPaper,
+  holding,
   toMetres,
   toPx,
   zoomed,
@@ -37,4 +38,21 @@ test("on paper the scale is one that ISO 5455 recommends and the box still fits"
   assert.equal(n, 200);
   assert.equal(denominator(v), 200);
   assert.ok(box.width * v.scale <= room.width);
+});
+
+test("what would be covered is held in view by the least pan, at the same scale", () => {
+  const v = { scale: 20, x_px: 16, y_px: 16 };
+  const low = { x: 10, y: 18, width: 1, height: 1 };
+  const held = holding(v, low, room, 20);
+  assert.equal(held.scale, v.scale);
+  assert.equal(held.x_px, v.x_px);
+  const [, foot] = toPx(held, [low.x, low.y + low.height]);
+  assert.equal(foot, room.y + room.height - 20);
+  assert.deepEqual(holding(v, { x: 10, y: 5, width: 1, height: 1 }, room, 20), v);
+});
+
+test("what is larger than the room shows its upper left corner", () => {
+  const v = { scale: 20, x_px: -500, y_px: 300 };
+  const held = holding(v, { x: 0, y: 0, width: 100, height: 100 }, room, 20);
+  assert.deepEqual(toPx(held, [0, 0]), [room.x + 20, room.y + 20]);
 });

@@ -55,6 +55,20 @@ export function centred(v, /** @type {Point} */ at, /** @type {Box} */ room) {
   };
 }
 
+/**
+ * Panned no further than it takes for `box` (m) to lie in `room` (px), clear of its edge; one that
+ * is too large shows its upper left corner.
+ * @param {Viewport} v @param {Box} box @param {Box} room @param {number} margin px
+ * @returns {Viewport}
+ */
+export function holding(v, box, room, margin) {
+  const [left, top] = toPx(v, [box.x, box.y]);
+  const [right, bottom] = toPx(v, [box.x + box.width, box.y + box.height]);
+  const dx = Math.max(Math.min(0, room.x + room.width - margin - right), room.x + margin - left);
+  const dy = Math.max(Math.min(0, room.y + room.height - margin - bottom), room.y + margin - top);
+  return panned(v, dx, dy);
+}
+
 /** CSS pixels are 1/96 inch, so this many are one metre of paper. */
 const PX_PER_PAPER_METRE = 96 / 0.0254;
 
