@@ -70,18 +70,6 @@ pub fn project_document(
 /// What the title block says, with the live totals.
 pub fn title_block(project: &Project, results: &Results, issue: &Issue) -> TitleBlock {
     let head = &project.head;
-    let print = |quantity: Quantity, decimals: Decimals| {
-        let currency = &project.catalogue.currency;
-        number::text(
-            quantity.value,
-            quantity.unit,
-            decimals,
-            head.units,
-            currency,
-        )
-    };
-    let totals = results.take_off.totals.as_ref();
-    let total = |of: Option<String>| of.unwrap_or_else(|| "–".to_owned());
     let count = |severity: Severity| {
         let of = results
             .findings
@@ -89,29 +77,9 @@ pub fn title_block(project: &Project, results: &Results, issue: &Issue) -> Title
             .filter(|finding| finding.severity == severity);
         of.count().to_string()
     };
-    let figures = [
-        (
-            "detectors",
-            total(totals.map(|t| print(t.detectors, Decimals::OfUnit))),
-        ),
-        (
-            "field devices",
-            total(totals.map(|t| print(t.field_devices, Decimals::OfUnit))),
-        ),
-        (
-            "cable",
-            total(totals.map(|t| print(t.cable, Decimals::OfUnit))),
-        ),
-        (
-            match project.catalogue.sample {
-                true => "price, invented",
-                false => "price",
-            },
-            total(totals.map(|t| print(t.price, Decimals::Places(0)))),
-        ),
-        ("blockers", count(Severity::Blocker)),
-        ("warnings", count(Severity::Warning)),
-    ];
+    let mut totals = title_totals(project, results).to_vec();
+    totals.push(("blockers".to_owned(), count(Severity::Blocker)));
+    totals.push(("warnings".to_owned(), count(Severity::Warning)));
     TitleBlock {
         project: head.name.clone(),
         client: head.client.clone(),
@@ -120,10 +88,40 @@ pub fn title_block(project: &Project, results: &Results, issue: &Issue) -> Title
         revision: head.revision.clone(),
         date: issue.date.clone(),
         author: issue.author.clone(),
-        totals: figures
-            .map(|(label, figure)| (label.to_owned(), figure))
-            .to_vec(),
+        totals,
     }
+}
+
+/// What is counted, measured and priced, with its label, as the title block says it on paper and on
+/// the screen.
+pub fn title_totals(project: &Project, results: &Results) -> [(String, String); 4] {
+    let price = match project.catalogue.sample {
+        true => "price, invented",
+        false => "price",
+    };
+    let labels = ["detectors", "field devices", "cable", price].map(str::to_owned);
+    let Some(totals) = results.take_off.totals.as_ref() else {
+        return labels.map(|label| (label, "–".to_owned()));
+    };
+    let print = |quantity: Quantity, decimals: Decimals| {
+        let (units, currency) = (project.head.units, &project.catalogue.currency);
+        number::text(quantity.value, quantity.unit, decimals, units, currency)
+    };
+    let unwired = totals.detectors.value > 0.0 && totals.field_devices.value == 0.0;
+    let (devices, cable) = match unwired {
+        true => ("not wired".to_owned(), "–".to_owned()),
+        false => (
+            print(totals.field_devices, Decimals::OfUnit),
+            print(totals.cable, Decimals::OfUnit),
+        ),
+    };
+    let [a, b, c, d] = labels;
+    [
+        (a, print(totals.detectors, Decimals::OfUnit)),
+        (b, devices),
+        (c, cable),
+        (d, print(totals.price, Decimals::Places(0))),
+    ]
 }
 
 /// What a reader must know before the first sheet: what is missing, and what the price holds.

@@ -16,7 +16,7 @@ pub use calculation::{
     InputLine, MissingRelease, SharedPart, Step, StepInput, VerdictLine, calculation_sheets,
     inputs_table,
 };
-pub use document::{CAUTION, Document, Issue, Sheets, project_document, title_block};
+pub use document::{CAUTION, Document, Issue, Sheets, project_document, title_block, title_totals};
 pub use drawing::TitleBlock;
 pub use number::Decimals;
 pub use table::{Cell, Column, ColumnKind, Row, RowKind, Table};

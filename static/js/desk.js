@@ -139,6 +139,7 @@ export class Desk {
       hazards: this.hazards,
       fade: this.fade,
       basis: this.basis,
+      totals: this.session.state.totals,
       fresh: this.fresh,
       print_n: this.printing,
       ruler: this.view.ruler,

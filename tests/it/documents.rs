@@ -320,6 +320,24 @@ fn an_empty_project_prints_and_says_what_is_missing() {
 }
 
 #[test]
+fn detectors_without_field_devices_are_said_not_to_be_wired() {
+    let mut project = sample::crowded();
+    project.devices.clear();
+    project.segments.clear();
+    let results = engine::run(&project, &Silent);
+    let document = project_document(&project, &results, &sample::no_sheets(), &sample::issue());
+    let totals = &document.title_block.totals;
+    let says = |label: &str| {
+        totals
+            .iter()
+            .find(|(of, _)| of == label)
+            .map(|(_, says)| says)
+    };
+    assert_eq!(says("field devices").map(String::as_str), Some("not wired"));
+    assert_eq!(says("cable").map(String::as_str), Some("–"));
+}
+
+#[test]
 fn sixty_detectors_print() {
     let project = sample::crowded();
     let results = engine::run(&project, &Silent);

@@ -5,6 +5,7 @@ use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
 
+use crate::documents::title_totals;
 use crate::engine::Results;
 use crate::model::Project;
 use crate::store::{ProjectId, Version};
@@ -18,6 +19,8 @@ struct StateOut<'a> {
     version: Version,
     project: &'a Project,
     results: &'a Results,
+    /// Label and figure of what the title block counts.
+    totals: [(String, String); 4],
     undo: Option<&'a str>,
     redo: Option<&'a str>,
     last_edit: Option<String>,
@@ -38,6 +41,7 @@ pub(crate) fn answer(opened: &Opened) -> Response {
         version: standing.version,
         project: &standing.project,
         results: &opened.results,
+        totals: title_totals(&standing.project, &opened.results),
         undo: standing.undo.as_deref(),
         redo: standing.redo.as_deref(),
         last_edit: opened.last_edit(),

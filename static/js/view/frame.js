@@ -4,7 +4,6 @@
  */
 
 import { on } from "../core/drawing.js";
-import * as quantity from "../core/quantity.js";
 import { setAll, svg } from "./svg.js";
 import { diamond } from "./blockers.js";
 import { hazardWords, segmentClass } from "./symbols.js";
@@ -298,9 +297,7 @@ function scaleText(project, /** @type {number} */ floor, /** @type {number} */ n
  * Label, figure, and whether the figure opens what it counts. @param {any} scene @param {number} n
  * @returns {[string, string, boolean?][][]}
  */
-function titleFigures({ project, floor, results, units, currency, fresh, print_n }, n) {
-  const totals = results.take_off?.totals;
-  const system = { units, currency };
+function titleFigures({ project, floor, results, totals, fresh, print_n }, n) {
   /** @param {string} severity @returns {[string, boolean]} */
   const count = (severity) => {
     const of = (results.findings ?? []).filter(
@@ -309,16 +306,8 @@ function titleFigures({ project, floor, results, units, currency, fresh, print_n
     const come = of.filter((/** @type {any} */ finding) => fresh?.has(finding.id)).length;
     return [`${of.length}${come > 0 && !print_n ? `, ${come} new` : ""}`, of.length > 0];
   };
-  const text = (/** @type {string} */ field) =>
-    totals ? quantity.text(totals[field], system) : "–";
-  const unwired = totals?.detectors.value > 0 && totals.field_devices.value === 0;
   return [
-    [
-      ["detectors", text("detectors")],
-      ["field devices", unwired ? "not wired" : text("field_devices")],
-      ["cable", unwired ? "–" : text("cable")],
-      [project.catalogue?.sample ? "price, invented" : "price", text("price")],
-    ],
+    totals,
     [
       ["blockers", ...count("blocker")],
       ["warnings", ...count("warning")],
