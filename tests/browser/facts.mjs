@@ -3,7 +3,7 @@
  * page, by pointer, by keyboard and on a tablet.
  */
 
-import { makeChecks, openFloor, startBrowser, startServer, untilState } from "./support.mjs";
+import { openFloor, startScript, untilState } from "./support.mjs";
 
 /** @param {any} state */
 const first = (state) => state.project.detectors.find(({ id }) => id === 1);
@@ -11,11 +11,8 @@ const laxer = (state) =>
   state.results.findings.find(({ id }) => id === "setpoints.laxer/detector-1");
 const serverState = async () => (await fetch(`${server.base}/api/projects/1`)).json();
 
-const { check, end } = makeChecks();
-const server = await startServer();
-const { browser, page, faults } = await startBrowser();
-let code = 1;
-try {
+const { check, server, page, run } = await startScript("facts");
+await run(async () => {
   await setPoints();
   await roomVents();
   await useTyped();
@@ -23,13 +20,7 @@ try {
   await viewStays();
   await wiringByKeyboard();
   await wiringOnTablet();
-  check("nothing went wrong in the pages", faults.length === 0, faults);
-  code = end();
-} finally {
-  await browser.close();
-  await server.stop();
-}
-process.exit(code);
+});
 
 async function setPoints() {
   await openFloor(page, server.base, 1, 1, "?select=detector-1");

@@ -11,13 +11,11 @@
 
 import { resolve } from "node:path";
 import {
-  createProject,
   clickFloor,
+  createProject,
   dragFloor,
-  makeChecks,
   openFloor,
-  startBrowser,
-  startServer,
+  startScript,
   untilState,
 } from "./support.mjs";
 import { catalogueEdit } from "./catalogue.mjs";
@@ -28,11 +26,8 @@ const plan = process.argv[2] ? resolve(process.argv[2]) : OWN_PLAN;
 const pageOfFile = process.argv[3] ?? "1";
 const own = plan === OWN_PLAN;
 
-const { check, end } = makeChecks();
-const server = await startServer();
-const { browser, page, faults } = await startBrowser();
-let code = 1;
-try {
+const { check, server, page, run } = await startScript("job");
+await run(async () => {
   const project = await createProject(server.base, "Job test, invented");
   await setCatalogue(project);
   await openFloor(page, server.base, project, 1);
@@ -45,18 +40,7 @@ try {
   await documents(project);
   await undoAfterReload(project);
   await keyboardAlone();
-  check("nothing went wrong in the page", faults.length === 0, faults);
-  code = end();
-} catch (error) {
-  if (process.env.BRATTICE_SHOT) await page.screenshot({ path: process.env.BRATTICE_SHOT });
-  console.log(`FAILED the job stopped: ${error}`);
-  check("the job went through", false);
-  code = end();
-} finally {
-  await browser.close();
-  await server.stop();
-}
-process.exit(code);
+});
 
 /** An invented catalogue, as the project page would import it. @param {string} project */
 async function setCatalogue(project) {

@@ -3,20 +3,10 @@
  * figures, units, what is not known, a refused figure, undo; on a tablet as well.
  */
 
-import {
-  clickFloor,
-  makeChecks,
-  openFloor,
-  startBrowser,
-  startServer,
-  untilState,
-} from "./support.mjs";
+import { clickFloor, openFloor, startScript, untilState } from "./support.mjs";
 
-const { check, end } = makeChecks();
-const server = await startServer();
-const { browser, page, faults } = await startBrowser();
-let code = 1;
-try {
+const { check, server, page, shot, run } = await startScript("release");
+await run(async () => {
   await openFloor(page, server.base, "1", 1);
   await clickFloor(page, 29.8, 1.0);
   await kinds();
@@ -24,19 +14,8 @@ try {
   await refused();
   await undone();
   await narrow();
-  if (process.env.BRATTICE_SHOT) await page.screenshot({ path: process.env.BRATTICE_SHOT });
-  check("nothing went wrong in the page", faults.length === 0, faults);
-  code = end();
-} catch (error) {
-  if (process.env.BRATTICE_SHOT) await page.screenshot({ path: process.env.BRATTICE_SHOT });
-  console.log(`FAILED the test stopped: ${error}`);
-  check("the test went through", false);
-  code = end();
-} finally {
-  await browser.close();
-  await server.stop();
-}
-process.exit(code);
+  await shot("end");
+});
 
 /** @param {any} state */
 function release(state) {

@@ -3,7 +3,7 @@
  */
 
 import { spawn } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -132,6 +132,37 @@ export function makeChecks() {
     return failed === 0 ? 0 : 1;
   };
   return { check, end };
+}
+
+/**
+ * Server, browser and checks of one script. `run` goes through its steps and ends the process;
+ * `shot` keeps a picture where BRATTICE_SHOTS names a folder.
+ * @param {string} name begins the names of its pictures
+ * @param {object} [options] of the browser context
+ */
+export async function startScript(name, options = {}) {
+  const { check, end } = makeChecks();
+  const server = await startServer();
+  const { browser, page, faults } = await startBrowser(options);
+  const folder = process.env.BRATTICE_SHOTS;
+  if (folder) mkdirSync(folder, { recursive: true });
+  const shot = async (/** @type {string} */ what) => {
+    if (folder) await page.screenshot({ path: join(folder, `${name}-${what}.png`) });
+  };
+  const run = async (/** @type {() => Promise<void>} */ steps) => {
+    try {
+      await steps();
+    } catch (error) {
+      await shot("stopped");
+      check("the script goes through", false, String(error));
+    }
+    check("nothing went wrong in the pages", faults.length === 0, faults);
+    const code = end();
+    await browser.close();
+    await server.stop();
+    process.exit(code);
+  };
+  return { check, server, page, shot, run };
 }
 
 /** Waits until the editor holds a state for which `holds` is true, and gives that state. */

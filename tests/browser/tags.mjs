@@ -3,13 +3,10 @@
  * to the program's place; each is one edit that can be undone.
  */
 
-import { makeChecks, openFloor, startBrowser, startServer, untilState } from "./support.mjs";
+import { openFloor, startScript, untilState } from "./support.mjs";
 
-const { check, end } = makeChecks();
-const server = await startServer();
-const { browser, page, faults } = await startBrowser();
-let code = 1;
-try {
+const { check, server, page, run } = await startScript("tags");
+await run(async () => {
   await openFloor(page, server.base, "1", 1, "?select=detector-7");
   const offset = (state) => state.project.detectors[6].tag_offset;
   await placed();
@@ -43,13 +40,7 @@ try {
   await page.keyboard.press("Control+z");
   await untilState(page, (state) => offset(state) !== null);
   check("taking it back can be undone", true);
-  check("nothing went wrong in the page", faults.length === 0, faults);
-  code = end();
-} finally {
-  await browser.close();
-  await server.stop();
-}
-process.exit(code);
+});
 
 /** Waits until the words stand for the present version. */
 async function placed() {

@@ -7,14 +7,13 @@ import { writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { deflateSync } from "node:zlib";
-import { createProject, makeChecks, startBrowser, startServer, untilState } from "./support.mjs";
+import { createProject, startScript, untilState } from "./support.mjs";
 
-const { check, end } = makeChecks();
-const server = await startServer();
-const { browser, page, faults } = await startBrowser({ viewport: { width: 1280, height: 800 } });
+const { check, server, page, shot, run } = await startScript("views", {
+  viewport: { width: 1280, height: 800 },
+});
 const project = await createProject(server.base, "Views");
-let code = 1;
-try {
+await run(async () => {
   await page.goto(`${server.base}/projects/${project}`);
   check(
     "a floor without a room says so in the page's own type",
@@ -31,23 +30,7 @@ try {
   await detectors();
   await panel();
   await chosenByNumber();
-  check("the page has no faults", faults.length === 0, faults);
-  code = end();
-} catch (error) {
-  console.log(`FAILED stopped: ${error}`);
-  await shot("stopped");
-  end();
-} finally {
-  await browser.close();
-  await server.stop();
-}
-process.exit(code);
-
-/** @param {string} name */
-async function shot(name) {
-  const folder = process.env.BRATTICE_SHOTS;
-  if (folder) await page.screenshot({ path: join(folder, `views-${name}.png`) });
-}
+});
 
 /**
  * Scale, px a metre, and what lies in the middle, m; with the fade of the plan. A pane that has
@@ -181,7 +164,12 @@ async function drawRooms() {
   await isKept("the section that is folded", before);
   await page.keyboard.press("Escape");
   await page.keyboard.press("Escape");
-  await page.click("[data-act=none-here]");
+  const doors = page.locator("[data-step=openings]");
+  check(
+    "doors are offered and not asked for",
+    /optional/.test(await doors.textContent()) && (await doors.getAttribute("class")) === "waits",
+    await doors.textContent(),
+  );
   await shot("steps");
 }
 
