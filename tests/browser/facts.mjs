@@ -18,6 +18,7 @@ await run(async () => {
   await useTyped();
   await nameFollows();
   await viewStays();
+  await selectionStaysInView();
   await wiringByKeyboard();
   await wiringOnTablet();
 });
@@ -138,6 +139,46 @@ async function viewStays() {
   const after = await corner();
   const moved = Math.hypot(after.x - before.x, after.y - before.y);
   check("the view is as it was after a suggestion was dropped", moved < 1.5, { before, after });
+}
+
+/** What is selected low on the plan is not left under the section. */
+async function selectionStaysInView() {
+  await page.evaluate(() => localStorage.setItem("brattice.strip-folded", "1"));
+  await openFloor(page, server.base, 1, 1);
+  const { detectors } = (await serverState()).project;
+  const [low] = detectors.filter(({ floor }) => floor === 1).sort((a, b) => b.at[1] - a.at[1]);
+  await openFloor(page, server.base, 1, 1, `?select=detector-${low.id}`);
+  const seen = () =>
+    page.evaluate(async ([x, y]) => {
+      for (const _ of [1, 2, 3]) await new Promise(requestAnimationFrame);
+      const at = window.bratticeTest.toClient(x, y);
+      const side = window.bratticeTest.toClient(x + 1, y).x - at.x;
+      const sheet = document.querySelector("#sheet").getBoundingClientRect();
+      return { x: at.x, y: at.y, foot: sheet.bottom, scale: side };
+    }, low.at);
+  // Dragged down to the foot of the sheet.
+  const first = await seen();
+  const foot = await page.evaluate(
+    () => document.querySelector(".band-ground").getBoundingClientRect().top,
+  );
+  await page.mouse.move(first.x, first.y);
+  await page.mouse.down({ button: "middle" });
+  await page.mouse.move(first.x, foot - 60, { steps: 4 });
+  await page.mouse.up({ button: "middle" });
+  const before = await seen();
+  await page.click("#fold");
+  const open = await seen();
+  check("what is selected stays in view beside the section", open.y < open.foot - 10, [
+    before,
+    open,
+  ]);
+  check("at the same scale", Math.abs(open.scale - before.scale) < 1e-6, [before, open]);
+  await page.click("#fold");
+  const closed = await seen();
+  check("and the view goes back with the section", Math.abs(closed.y - before.y) < 1.5, [
+    before,
+    closed,
+  ]);
 }
 
 async function openWiring() {

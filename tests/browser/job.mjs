@@ -304,6 +304,12 @@ async function wire() {
     await page.locator("[data-difference]").textContent(),
   );
   if ((await accept.count()) === 0) return;
+  const change = await page.locator("[data-difference] p").textContent();
+  check(
+    "it says what cable and price it adds",
+    /\+[\d.]+\sm cable, price \+€\s\d/.test(change),
+    change,
+  );
   const ways = (/** @type {string} */ selector) =>
     page.locator(selector).evaluateAll((paths) => paths.map((path) => path.getAttribute("d")));
   const offered = await ways(".ghost-segment path.cable");

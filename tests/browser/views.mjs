@@ -157,19 +157,22 @@ async function drawRooms() {
     await untilState(page, (s) => s.project.rooms.length === n);
   }
   await isKept("a room that is drawn", before);
+  await page.keyboard.press("Escape");
+  await page.keyboard.press("Escape");
   await page.click("#fold");
   await shot("section");
   await isKept("the section that is opened", before);
   await page.click("#fold");
   await isKept("the section that is folded", before);
-  await page.keyboard.press("Escape");
-  await page.keyboard.press("Escape");
   const doors = page.locator("[data-step=openings]");
   check(
     "doors are offered and not asked for",
     /optional/.test(await doors.textContent()) && (await doors.getAttribute("class")) === "waits",
     await doors.textContent(),
   );
+  const rows = page.locator(".steps > .waits");
+  const heights = await rows.evaluateAll((all) => all.map((one) => one.clientHeight));
+  check("each step stands in its line", Math.max(...heights) < 48, heights);
   await shot("steps");
 }
 
@@ -270,6 +273,12 @@ async function detectors() {
   await page.click("[data-offer=floor]");
   await page.waitForSelector("[data-difference]", { timeout: 60_000 });
   await isKept("a suggestion that is offered", before);
+  const offered = await page.locator("[data-difference]").textContent();
+  check(
+    "it says what it adds and the change of price",
+    /\+\d+ −0 detectors, price \+\d/.test(offered),
+    offered,
+  );
   await shot("offer");
   await page.click("[data-act=accept]");
   await untilState(page, (s) => s.project.detectors.length > 0);
