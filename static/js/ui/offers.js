@@ -150,7 +150,6 @@ function differenceBox(
   /** @type {any} */ { accept, drop },
 ) {
   const parts = [h("b", {}, words), ": "];
-  if (nothing) parts.push("nothing to change. ");
   parts.push([suggestion.summary, ...changes(suggestion, desk)].join(", "));
   const remarks = suggestion.remarks ?? [];
   return h(
