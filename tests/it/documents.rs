@@ -322,8 +322,8 @@ fn an_empty_project_prints_and_says_what_is_missing() {
 #[test]
 fn detectors_without_field_devices_are_said_not_to_be_wired() {
     let mut project = sample::crowded();
-    project.devices.clear();
-    project.segments.clear();
+    project.devices = Default::default();
+    project.segments = Default::default();
     let results = engine::run(&project, &Silent);
     let document = project_document(&project, &results, &sample::no_sheets(), &sample::issue());
     let totals = &document.title_block.totals;
