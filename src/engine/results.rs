@@ -113,6 +113,8 @@ pub struct CoverResult {
     pub hazard: Hazard,
     pub band: Band,
     pub detectors: Vec<DetectorId>,
+    /// How many must have each demand in reach; the most where demands differ.
+    pub need: Quantity,
     /// Fewest that meet every demand, with what is fixed by hand.
     pub fewest: Quantity,
     /// No layout has fewer than this.
@@ -137,7 +139,9 @@ pub struct Demand {
     pub title: String,
     pub at: Point,
     /// How many detectors must have it in reach.
-    pub need: u32,
+    pub need: Quantity,
+    /// How many count for it, at most `need`; of an area in its least watched cell.
+    pub watching: u32,
     pub reach: Quantity,
     /// Who meets it, nearest first: distance along free air paths, or for an area the m2 watched.
     pub met_by: Vec<MetBy>,
@@ -145,6 +149,13 @@ pub struct Demand {
     pub watched: Option<Quantity>,
     pub size: Option<Quantity>,
     pub met: bool,
+}
+
+impl Demand {
+    /// How many detectors must have it in reach.
+    pub fn wanted(&self) -> usize {
+        self.need.value as usize
+    }
 }
 
 /// A detector that meets a demand.

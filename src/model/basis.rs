@@ -61,6 +61,16 @@ impl Basis {
     }
 }
 
+/// Items that count things: only whole numbers are legal.
+static WHOLE: [&BasisItem; 3] = [&NEED_FLAMMABLE, &NEED_TOXIC, &NEED_OXYGEN];
+
+impl BasisItem {
+    /// Whether it counts things, so that only a whole number is legal.
+    pub fn is_whole(&self) -> bool {
+        WHOLE.iter().any(|item| item.key == self.key)
+    }
+}
+
 /// The item with this key.
 pub fn item(key: &str) -> Option<&'static BasisItem> {
     ITEMS.iter().copied().find(|item| item.key == key)
@@ -105,6 +115,10 @@ const GB50493: &str = "GB/T 50493-2019";
 const HOLES: Citation = Citation::from_memory(
     "IEC 60079-10-1:2020",
     "table B.1, suggested holes, the opening may expand, upper figure",
+);
+const VOTES: Citation = Citation::from_memory(
+    "IEC 60079-29-3, IEC 61511-1",
+    "how a fault counts in a vote is to be stated",
 );
 const EN50545: &str = "EN 50545-1";
 const KOREA: &str = "Korea NFSC 206 (2021)";
@@ -242,6 +256,21 @@ basis_items! {
     AREA_STORE = "area_store", WATCH,
         "Stores: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
+    NEED_FLAMMABLE = "need_flammable", WATCH,
+        "Flammable: detectors that must have each source in reach (2 or more to vote)",
+        One, 1.0, 1.0..=4.0, Citation::CommonPractice;
+    NEED_TOXIC = "need_toxic", WATCH,
+        "Toxic: detectors that must have each source in reach (2 or more to vote)",
+        One, 1.0, 1.0..=4.0, Citation::CommonPractice;
+    NEED_OXYGEN = "need_oxygen", WATCH,
+        "Oxygen: detectors that must have each source in reach (2 or more to vote)",
+        One, 1.0, 1.0..=4.0, Citation::CommonPractice;
+    VOTE_FAULT = "vote_fault", WATCH,
+        "Voting: a detector in fault counts as a vote; else it is left out of the vote (1 yes)",
+        One, 0.0, 0.0..=1.0, VOTES;
+    VOTE_APART = "vote_apart", WATCH,
+        "Voting: detectors of one demand stand apart, on plan, at least",
+        Metre, 0.5, 0.0..=5.0, Citation::CommonPractice;
     AREA_CELL = "area_cell", WATCH, "Cell the floor is divided into",
         Metre, 0.5, 0.2..=2.0, Citation::CommonPractice;
     FLAMMABLE_FIRST = "flammable_first", ALARM, "Flammable, first set-point",

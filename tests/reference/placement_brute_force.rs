@@ -57,8 +57,9 @@ fn project(width: f64, depth: f64, room_use: RoomUse, sources: &[[f64; 2]]) -> P
     project
 }
 
-/// The fewest of `points` so that each target has one within its reach; every subset is tried.
-fn brute_force(points: &[Point], targets: &[(Point, f64)]) -> usize {
+/// The fewest of `points` so that each target has `need` of them within its reach; every subset is
+/// tried.
+fn brute_force(points: &[Point], targets: &[(Point, f64)], need: u32) -> usize {
     let within: Vec<Vec<bool>> = points
         .iter()
         .map(|at| {
@@ -69,13 +70,18 @@ fn brute_force(points: &[Point], targets: &[(Point, f64)]) -> usize {
         })
         .collect();
     (1..=points.len())
-        .find(|size| covers(&within, &mut vec![0; targets.len()], 0, *size))
+        .find(|size| covers(&within, &mut vec![0; targets.len()], (0, *size), need))
         .expect("all points together reach every target")
 }
 
-fn covers(within: &[Vec<bool>], counts: &mut Vec<u32>, from: usize, left: usize) -> bool {
+fn covers(
+    within: &[Vec<bool>],
+    counts: &mut Vec<u32>,
+    (from, left): (usize, usize),
+    need: u32,
+) -> bool {
     if left == 0 {
-        return counts.iter().all(|count| *count > 0);
+        return counts.iter().all(|count| *count >= need);
     }
     for place in from..=within.len().saturating_sub(left) {
         let add = |counts: &mut Vec<u32>, sign: i64| {
@@ -84,7 +90,7 @@ fn covers(within: &[Vec<bool>], counts: &mut Vec<u32>, from: usize, left: usize)
             }
         };
         add(counts, 1);
-        let found = covers(within, counts, place + 1, left - 1);
+        let found = covers(within, counts, (place + 1, left - 1), need);
         add(counts, -1);
         if found {
             return true;
@@ -119,7 +125,17 @@ fn check(project: &Project) -> usize {
             false => targets.extend(need.cells.iter().map(|cell| (cell.centre, reach))),
         }
     }
-    let expected = brute_force(&points, &targets);
+    let need = needs[0].demand.wanted() as u32;
+    if need > 1 {
+        let apart = 0.5 - 1e-6;
+        let far = |(place, at): (usize, &Point)| {
+            points[..place]
+                .iter()
+                .all(|other| other.distance(*at) >= apart)
+        };
+        assert!(points.iter().enumerate().all(far), "{points:?}");
+    }
+    let expected = brute_force(&points, &targets, need);
     let covers = &run(project, &Silent).rooms[&RoomId(1)].covers;
     assert_eq!(covers.len(), 1);
     assert_eq!(
@@ -163,5 +179,18 @@ fn the_floor_of_a_plant_room_needs_as_few_as_brute_force_finds() {
     for (reach, step) in [(5.5, 1.0), (4.0, 1.5), (3.5, 2.0)] {
         let project = with(with(plant.clone(), "reach_area", reach), "grid_step", step);
         check(&project);
+    }
+}
+
+/// Voting: each source has two or three detectors in reach, half a metre apart or more.
+#[test]
+fn sources_that_several_must_watch_need_as_few_as_brute_force_finds() {
+    let sources = [[1.0, 1.0], [4.0, 0.5], [7.5, 2.5]];
+    let laboratory = project(8.0, 3.0, RoomUse::Laboratory, &sources);
+    let laboratory = with(laboratory, "grid_step", 1.5);
+    for (need, reach, fewest) in [(2.0, 5.0, 2), (2.0, 3.0, 4), (3.0, 5.0, 3), (3.0, 3.0, 6)] {
+        let project = with(laboratory.clone(), "reach_flammable_indoor", reach);
+        let project = with(project, "need_flammable", need);
+        assert_eq!(check(&project), fewest, "{need} within {reach} m");
     }
 }

@@ -9,6 +9,7 @@ mod basis;
 mod substances;
 mod mixtures;
 mod findings;
+mod watched;
 
 use crate::documents::table::Table;
 use crate::engine::Results;
@@ -22,12 +23,14 @@ pub use findings::findings;
 pub use mixtures::mixtures;
 pub use questions::questions;
 pub use substances::substances;
+pub use watched::watched;
 
 /// Every table of a project, in the order it prints.
 pub fn tables(project: &Project, results: &Results) -> Vec<Table> {
     let mut tables = vec![
         detector_schedule(project, results),
         detector_reasons(project, results),
+        watched(project, results),
         segment_schedule(project, results),
         cable_schedule(project, results),
         bill_of_materials(project, results),

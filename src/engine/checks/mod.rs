@@ -14,6 +14,7 @@ mod tests;
 mod undrawn;
 mod unwired;
 mod volts;
+mod voting;
 
 use crate::engine::finding::Finding;
 use crate::engine::results::Results;
@@ -32,6 +33,7 @@ pub fn step(project: &Project, results: &mut Results) {
     found.extend(tags::check(project));
     found.extend(unwired::check(project));
     found.extend(sounding::check(project));
+    found.extend(voting::check(project, &results.sources));
     found.extend(volts::check(project, &results.segments));
     found.extend(undrawn::check(project, results));
     found.extend(limits::check(

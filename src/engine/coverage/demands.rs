@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::rules::TOXIC_GOVERNS;
+use crate::engine::coverage::voting::needed;
 use crate::engine::coverage::{ROUNDED_M, centimetres};
 use crate::engine::mounting::{
     self, HeightRange, OXYGEN, height_range, name_of, same_gas, within_sentence,
@@ -77,6 +78,12 @@ impl Need {
 }
 
 impl Group {
+    /// How many detectors must have each of its needs in reach; the most where they differ.
+    pub fn need(&self, needs: &[Need]) -> Quantity {
+        let all = self.needs.iter().map(|idx| needs[*idx].demand.need);
+        all.reduce(more).expect("a group has needs")
+    }
+
     /// Height the free paths of a detector at `height` are looked for at, m.
     pub fn path_height(&self, height: Option<f64>) -> f64 {
         match (height, self.levels.is_empty()) {
@@ -137,6 +144,7 @@ fn whole_floors(project: &Project, needs: &[Need]) -> Vec<Need> {
             continue;
         };
         floor.demand.hazard = governing(floor.demand.hazard, need.demand.hazard);
+        floor.demand.need = more(floor.demand.need, need.demand.need);
         let new = need
             .hazards
             .iter()
@@ -283,6 +291,8 @@ fn of_source(
             .find(|need| need.demand.measures == watch.measures && need.demand.band == watch.band);
         if let Some(need) = merged {
             let governs = governing(need.demand.hazard, watch.hazard);
+            let also = needed(project, watch.hazard, trace);
+            need.demand.need = more(need.demand.need, also);
             need.hazards.push(watch.hazard);
             if governs != need.demand.hazard {
                 need.demand.hazard = governs;
@@ -308,7 +318,8 @@ fn of_source(
             band: watch.band,
             title: format!("source: {}", source.name),
             at: source.at,
-            need: 1,
+            need: needed(project, watch.hazard, trace),
+            watching: 0,
             reach: reach(project, Some(room), watch.hazard, trace),
             met_by: Vec::new(),
             watched: None,
@@ -325,6 +336,11 @@ fn of_source(
             cells: Vec::new(),
         });
     }
+}
+
+/// The greater of two numbers of detectors.
+fn more(one: Quantity, other: Quantity) -> Quantity {
+    if other.value > one.value { other } else { one }
 }
 
 /// The heights the high band of a source in the open is watched from; under a roof, below it.

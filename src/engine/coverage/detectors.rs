@@ -1,9 +1,12 @@
 //! What each detector does, and what is wrong with it.
 
+use std::collections::BTreeMap;
+
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::demands::{Group, Need, aim, gas_in_sentence, nearest_need, reach};
 use crate::engine::coverage::reach::{InReach, Served};
 use crate::engine::coverage::rings::rings;
+use crate::engine::coverage::voting::adds;
 use crate::engine::coverage::{ROUNDED_M, Standing, can_measure, unfit};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range, name_of};
@@ -361,36 +364,47 @@ impl Step<'_> {
             .filter(|(id, _)| *id != standing.detector.id)
             .map(|(_, found)| found)
             .collect();
-        let mut lost = Vec::new();
+        let mut lost: BTreeMap<usize, Vec<String>> = BTreeMap::new();
         for (place, idx) in self.groups[group].needs.iter().enumerate() {
             let need = &self.needs[*idx];
-            let title = need.demand.title.trim_start_matches("source: ");
-            if need.cells.is_empty() {
-                let alone = others.iter().all(|other| other.distances[place].is_none());
-                if found.distances[place].is_some() && alone {
-                    lost.push(title.to_owned());
-                }
-                continue;
-            }
-            let area: f64 = (0..need.cells.len())
-                .filter(|cell| found.cells[place][*cell])
-                .filter(|cell| !others.iter().any(|other| other.cells[place][*cell]))
-                .map(|cell| need.cells[cell].area)
-                .sum();
-            if area > 0.05 {
-                lost.push(format!("{area:.1} m² of the {title}"));
+            if let Some(what) = self.lost(need, place, found, &others) {
+                lost.entry(need.demand.wanted()).or_default().push(what);
             }
         }
-        match lost.split_last() {
-            None => format!("Without {tag} everything it watches is still watched by others."),
-            Some((last, [])) => format!("Without {tag} nothing would watch {last}."),
-            Some((last, rest)) => {
-                format!(
-                    "Without {tag} nothing would watch {} and {last}.",
-                    rest.join(", ")
-                )
-            }
+        let by = |wanted: usize| match wanted {
+            1 => "nothing would".to_owned(),
+            wanted => format!("fewer than {wanted} would"),
+        };
+        let parts: Vec<String> = lost
+            .into_iter()
+            .map(|(wanted, what)| format!("{} watch {}", by(wanted), listed(&what)))
+            .collect();
+        match parts.is_empty() {
+            true => format!("Without {tag} everything it watches is still watched by others."),
+            false => format!("Without {tag} {}.", parts.join("; ")),
         }
+    }
+
+    /// What of a need fewer would watch than it asks for, or fewer still, without `found`.
+    fn lost(
+        &self,
+        need: &Need,
+        place: usize,
+        found: &InReach,
+        others: &[&InReach],
+    ) -> Option<String> {
+        let (wanted, apart) = (
+            need.demand.wanted(),
+            self.project.basis.get(&basis::VOTE_APART),
+        );
+        let adds = |cell| adds(found, others, (place, cell), wanted, apart);
+        let title = need.demand.title.trim_start_matches("source: ");
+        if need.cells.is_empty() {
+            return adds(None).then(|| title.to_owned());
+        }
+        let lost = (0..need.cells.len()).filter(|cell| adds(Some(*cell)));
+        let area: f64 = lost.map(|cell| need.cells[cell].area).sum();
+        (area > 0.05).then(|| format!("{area:.1} m² of the {title}"))
     }
 
     fn coverage(&self, standing: &Standing<'_>, reach: f64) -> Vec<Vec<Point>> {
@@ -409,6 +423,15 @@ impl Step<'_> {
 /// A height as it is set out on site: to the centimetre.
 pub(crate) fn centimetres(height: f64) -> f64 {
     (height * 100.0).round() / 100.0
+}
+
+/// "a", "a and b", "a, b and c".
+fn listed(what: &[String]) -> String {
+    match what.split_last() {
+        None => String::new(),
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+    }
 }
 
 fn tidy(value: f64) -> String {

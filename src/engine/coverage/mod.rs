@@ -8,9 +8,12 @@ mod detectors;
 mod reach;
 mod rings;
 mod rules;
+mod voting;
 mod watchers;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod voting_tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,7 +22,7 @@ use crate::engine::finding::{Finding, Severity};
 use crate::engine::gas::Substances;
 use crate::engine::gas::sensing::{self, Sensing};
 use crate::engine::mounting::{self, height_range};
-use crate::engine::results::{DemandKind, DetectorResult, MetBy, SourceResult};
+use crate::engine::results::{Demand, DemandKind, DetectorResult, MetBy, SourceResult};
 use crate::engine::trace::Trace;
 use crate::model::*;
 use crate::units::Unit;
@@ -32,6 +35,7 @@ pub(crate) use detectors::centimetres;
 pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::RULES;
+pub use voting::{adds, count, counting, need_item, stand_apart, survives_a_failure, vote};
 pub use watchers::watchers;
 
 /// Heights are set out to the centimetre, m.
@@ -95,7 +99,7 @@ pub fn assess(
     let served = serve_all(spaces, &needs, &groups, &standings);
     for (group, served) in groups.iter().zip(&served) {
         for (place, idx) in group.needs.iter().enumerate() {
-            settle(&mut needs[*idx], place, served, trace);
+            settle(project, &mut needs[*idx], place, served, trace);
         }
     }
     let step = detectors::Step {
@@ -242,8 +246,13 @@ fn stand<'a>(spaces: &Airspaces<'a>, groups: &[Group], detector: &'a Detector) -
 }
 
 /// Writes into a demand who meets it.
-fn settle(need: &mut Need, place: usize, served: &Served, trace: &mut Trace) {
+fn settle(project: &Project, need: &mut Need, place: usize, served: &Served, trace: &mut Trace) {
     let tag = &need.demand.title;
+    let (wanted, apart) = (need.demand.wanted(), project.basis.get(&basis::VOTE_APART));
+    let count = |cell| {
+        let found = served.iter().map(|(_, found)| found);
+        voting::count(found, (place, cell), wanted, apart)
+    };
     let mut met: Vec<(DetectorId, f64)> = Vec::new();
     for (id, found) in served {
         let Some(distance) = found.distances[place] else {
@@ -267,26 +276,24 @@ fn settle(need: &mut Need, place: usize, served: &Served, trace: &mut Trace) {
     }
     if need.cells.is_empty() {
         met.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
-        need.demand.met = met.len() >= need.demand.need as usize;
+        need.demand.watching = count(None) as u32;
     } else {
         met.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-        let (mut watched, mut whole) = (0.0, true);
+        let (mut watched, mut least) = (0.0, wanted);
         for (idx, cell) in need.cells.iter().enumerate() {
-            let n = served
-                .iter()
-                .filter(|(_, found)| found.cells[place][idx])
-                .count();
-            match n >= need.demand.need as usize {
-                true => watched += cell.area,
-                false => whole = false,
+            let n = count(Some(idx));
+            least = least.min(n);
+            if n >= wanted {
+                watched += cell.area;
             }
         }
+        need.demand.watching = least as u32;
         let size = need.demand.size.iter().map(|size| ("floor", *size));
         let inputs: Vec<_> = size.collect();
         let unit = Unit::SquareMetre;
         need.demand.watched = Some(trace.rule(&rules::AREA_WATCHED, watched, unit, &inputs));
-        need.demand.met = whole;
     }
+    need.demand.met = need.demand.watching as usize >= wanted;
     let (what, unit) = match need.cells.is_empty() {
         true => ("Free path to", Unit::Metre),
         false => ("Area watched of", Unit::SquareMetre),
@@ -319,18 +326,29 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
                 .sources
                 .get(id)
                 .map_or("the source", |source| source.name.as_str());
-            let message = format!(
-                "{name} in {room} is watched by no detector for {gas} in the {band} band within \
-                 {reach:.1} m."
-            );
+            let by = match (demand.wanted(), demand.watching) {
+                (1, _) => format!("by no detector for {gas} in the {band} band"),
+                (wanted, 0) => format!(
+                    "by none of the {wanted} detectors for {gas} in the {band} band that it needs"
+                ),
+                (wanted, n) => format!(
+                    "by {n} of the {wanted} detectors for {gas} in the {band} band that it needs"
+                ),
+            };
+            let close = too_close(project, demand);
+            let message = format!("{name} in {room} is watched {by} within {reach:.1} m.{close}");
             (message, ItemKey::Source(id))
         }
         DemandKind::Area => {
             let of = |quantity: Option<crate::engine::Quantity>| quantity.map_or(0.0, |q| q.value);
             let (watched, size) = (of(demand.watched), of(demand.size));
+            let by = match demand.wanted() {
+                1 => "no detector".to_owned(),
+                wanted => format!("fewer than {wanted} detectors"),
+            };
             let message = format!(
-                "{:.1} m² of the {size:.1} m² floor of {room} is watched by no detector for {gas} \
-                 in the {band} band within {reach:.1} m.",
+                "{:.1} m² of the {size:.1} m² floor of {room} is watched by {by} for {gas} in the \
+                 {band} band within {reach:.1} m.",
                 size - watched
             );
             (message, ItemKey::Room(demand.room))
@@ -347,4 +365,16 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
         finding = finding.held_against(watched, size);
     }
     Some(finding.about(about).at(demand.floor, demand.at))
+}
+
+/// Said where enough detectors have a source in reach but some stand too close to count.
+fn too_close(project: &Project, demand: &Demand) -> String {
+    if demand.met_by.len() < demand.wanted() {
+        return String::new();
+    }
+    let apart = project.basis.get(&basis::VOTE_APART);
+    format!(
+        " {} have it in reach, but those closer than {apart} m to each other count as one.",
+        demand.met_by.len()
+    )
 }

@@ -11,10 +11,33 @@ const TOLERANCE_M: f64 = 1e-6;
 /// What one detector, or one candidate point, has in reach of the needs of a group.
 #[derive(Debug, Clone, Default)]
 pub struct InReach {
+    /// Where it stands.
+    pub at: Point,
+    /// Its height where the band has several (see [`Group::levels`]), m.
+    pub height: Option<f64>,
     /// For each need of the group: distance along free air paths (nearest cell for an area), m.
     pub distances: Vec<Option<f64>>,
     /// For each need of the group: which cells; empty for a source.
     pub cells: Vec<Vec<bool>>,
+}
+
+impl InReach {
+    /// Whether the need at this place of the group, or one cell of it, is in reach.
+    pub fn has(&self, place: usize, cell: Option<usize>) -> bool {
+        match cell {
+            Some(cell) => self.cells[place][cell],
+            None => self.distances[place].is_some(),
+        }
+    }
+
+    /// Distance from another, m.
+    pub fn apart(&self, other: &InReach) -> f64 {
+        let plan = self.at.distance(other.at);
+        match (self.height, other.height) {
+            (Some(own), Some(other)) => plan.hypot(own - other),
+            _ => plan,
+        }
+    }
 }
 
 /// What a detector at a point of a group's airspace, and at `height` where that is settled, has in
@@ -25,7 +48,11 @@ pub fn in_reach(
     group: &Group,
     (at, height): (Point, Option<f64>),
 ) -> InReach {
-    let mut found = InReach::default();
+    let mut found = InReach {
+        at,
+        height: height.filter(|_| !group.levels.is_empty()),
+        ..InReach::default()
+    };
     let mut targets = Vec::new();
     let mut places = Vec::new();
     for (place, idx) in group.needs.iter().enumerate() {

@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use crate::engine::airspace::{Airspaces, Ways};
-use crate::engine::coverage::{Group, InReach, Need, in_reach};
+use crate::engine::coverage::{Group, InReach, Need, in_reach, stand_apart};
 use crate::geometry::{Bounds, Point, Polygon, Segment, cells};
 use crate::model::basis;
 use crate::model::*;
@@ -28,7 +28,8 @@ pub struct Candidate {
     pub reached: InReach,
 }
 
-/// The candidate points of a group that have anything in reach, in the order of their places.
+/// The candidate points of a group that have anything in reach, in the order of their places. Where
+/// several detectors are to watch one demand, no two points are closer than they must stand apart.
 pub fn candidates(
     project: &Project,
     spaces: &Airspaces<'_>,
@@ -70,13 +71,23 @@ pub fn candidates(
         .usual()
         .into_iter()
         .partition(|(at, _, _)| points.is_clear(*at));
-    let mut found: Vec<Candidate> = clear.into_iter().flat_map(look).collect();
+    let apart = project.basis.get(&basis::VOTE_APART);
+    let votes = group.need(needs).value > 1.0;
+    let look_at = |found: &mut Vec<Candidate>, points: Vec<(Point, RoomId, Fixing)>| {
+        let new = points.into_iter().flat_map(look);
+        match votes {
+            true => extend_apart(found, new.collect(), apart),
+            false => found.extend(new),
+        }
+    };
+    let mut found: Vec<Candidate> = Vec::new();
+    look_at(&mut found, clear);
     if !left_over(needs, group, &found).is_empty() {
-        found.extend(near.into_iter().flat_map(look));
+        look_at(&mut found, near);
     }
     let left = left_over(needs, group, &found);
     if !left.is_empty() {
-        found.extend(points.posts(&left).into_iter().flat_map(look));
+        look_at(&mut found, points.posts(&left));
     }
     found.sort_by(|a, b| {
         (a.at.x.total_cmp(&b.at.x))
@@ -88,21 +99,38 @@ pub fn candidates(
     found
 }
 
-/// Points of sources and cells that no candidate reaches.
+/// Adds those of `new` that stand far enough from all before them: on walls first, then by place.
+fn extend_apart(found: &mut Vec<Candidate>, mut new: Vec<Candidate>, apart: f64) {
+    new.sort_by(|a, b| {
+        (a.fixing.cmp(&b.fixing))
+            .then(a.at.x.total_cmp(&b.at.x))
+            .then(a.at.y.total_cmp(&b.at.y))
+            .then(a.height.unwrap_or(0.0).total_cmp(&b.height.unwrap_or(0.0)))
+    });
+    for candidate in new {
+        let far = |other: &Candidate| stand_apart(&other.reached, &candidate.reached, apart);
+        if found.iter().all(far) {
+            found.push(candidate);
+        }
+    }
+}
+
+/// Points of sources and cells that too few candidates reach.
 fn left_over(needs: &[Need], group: &Group, found: &[Candidate]) -> Vec<(Point, f64)> {
     let mut left = Vec::new();
     for (place, idx) in group.needs.iter().enumerate() {
         let need = &needs[*idx];
         let reach = need.demand.reach.value;
-        let reached = |candidate: &Candidate| candidate.reached.distances[place].is_some();
-        if need.cells.is_empty() && !found.iter().any(reached) {
+        let wanted = need.demand.wanted();
+        let enough = |cell: Option<usize>| {
+            let reached = |candidate: &&Candidate| candidate.reached.has(place, cell);
+            found.iter().filter(reached).nth(wanted - 1).is_some()
+        };
+        if need.cells.is_empty() && !enough(None) {
             left.push((need.demand.at, reach));
         }
         for (cell_idx, cell) in need.cells.iter().enumerate() {
-            if !found
-                .iter()
-                .any(|candidate| candidate.reached.cells[place][cell_idx])
-            {
+            if !enough(Some(cell_idx)) {
                 left.push((cell.centre, reach));
             }
         }

@@ -1,9 +1,12 @@
 //! The cover problem of a group: candidate points against demands, with what is kept.
 
+use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
 use crate::engine::airspace::Airspaces;
-use crate::engine::coverage::{Group, InReach, Need, gas_in_sentence, in_reach};
+use crate::engine::coverage::{
+    Group, InReach, Need, counting, gas_in_sentence, in_reach, stand_apart,
+};
 use crate::engine::placement::candidates::{Candidate, Fixing, candidates, step};
 use crate::engine::placement::rules::COLUMN_COST;
 use crate::engine::progress::Progress;
@@ -24,6 +27,9 @@ pub struct Instance {
     pub problem: CoverProblem,
     /// For each row its need (place in the group) and cell.
     pub rows: Vec<(usize, Option<usize>)>,
+    /// Rows for which there are not as many points as they need, with how many there are; the
+    /// problem asks for that many.
+    pub short: BTreeMap<usize, usize>,
     /// What the proof holds for, in words.
     pub holds_for: String,
 }
@@ -37,6 +43,9 @@ pub struct Chosen<'a> {
 /// A detector that stays where it is costs this much less than a new one at its place.
 const STAYS: f64 = 0.01;
 
+/// Closer than this, m, a detector stands at a candidate point.
+const SAME_PLACE_M: f64 = 2e-3;
+
 impl Instance {
     /// The problem of `group`; `suggested` may be left out, `fixed` are chosen in any case. A price
     /// of 0 is taken where the catalogue has no part.
@@ -48,7 +57,8 @@ impl Instance {
         members: Members<'_>,
         price: f64,
     ) -> Self {
-        let candidates = candidates(project, spaces, needs, group);
+        let mut candidates = candidates(project, spaces, needs, group);
+        let apart = project.basis.get(&basis::VOTE_APART);
         let pricing = Pricing::new(project, spaces, needs, group, price);
         let own_height =
             |detector: &Detector| Some(detector.height.get()).filter(|_| !group.levels.is_empty());
@@ -57,6 +67,11 @@ impl Instance {
             let ways = spaces.ways(group.space, group.path_height(height));
             in_reach(&ways.airways, needs, group, (detector.at, height))
         };
+        let fixings = fixings(&candidates, &members.suggested);
+        let mut members = members;
+        if group.need(needs).value > 1.0 {
+            part(&mut candidates, &mut members.suggested, &found, apart);
+        }
         let suggested: Vec<InReach> = members.suggested.iter().map(found).collect();
         let fixed: Vec<InReach> = members.fixed.iter().map(found).collect();
         let mut columns: Vec<Column> = candidates
@@ -64,31 +79,22 @@ impl Instance {
             .map(|candidate| pricing.column(candidate))
             .collect();
         for (detector, reached) in members.suggested.iter().zip(&suggested) {
-            let same = candidates
-                .iter()
-                .find(|one| one.at.distance(detector.at) < 2e-3);
-            let fixing = same.map_or(Fixing::Wall, |candidate| candidate.fixing);
-            let height = own_height(detector);
-            let cost = (pricing.cost((detector.at, height), fixing, reached) - STAYS).max(0.0);
-            columns.push(Column {
-                id: format!("a{}", place_id(detector.at, height)),
-                cost,
-            });
+            let place = (detector.at, own_height(detector));
+            columns.push(pricing.standing(place, fixings[&detector.id], reached));
         }
         let first_fixed = columns.len();
-        for detector in &members.fixed {
-            columns.push(Column {
-                id: format!("a{}", place_id(detector.at, None)),
-                cost: 0.0,
-            });
-        }
+        columns.extend(members.fixed.iter().map(|detector| Column {
+            id: format!("a{}", place_id(detector.at, None)),
+            cost: 0.0,
+        }));
         let reached: Vec<&InReach> = candidates
             .iter()
             .map(|candidate| &candidate.reached)
             .chain(&suggested)
             .chain(&fixed)
             .collect();
-        let (rows, which) = rows(needs, group, &reached);
+        let rows = Rows::new(needs, group, &reached, first_fixed, apart);
+        let (rows, which, short) = (rows.rows, rows.which, rows.short);
         let problem = CoverProblem {
             fixed: (first_fixed..columns.len()).collect(),
             columns,
@@ -96,7 +102,10 @@ impl Instance {
         };
         let n_cells = which.iter().filter(|(_, cell)| cell.is_some()).count();
         let step = step(project, spaces, needs, group);
-        let holds_for = holds_for(project, &candidates, step, n_cells);
+        let mut holds_for = holds_for(project, &candidates, step, n_cells);
+        if group.need(needs).value > 1.0 {
+            holds_for.push_str(&format!(", no two closer than {apart} m"));
+        }
         let ids = |members: &[&Detector]| members.iter().map(|detector| detector.id).collect();
         Instance {
             suggested: ids(&members.suggested),
@@ -104,8 +113,24 @@ impl Instance {
             candidates,
             problem,
             rows: which,
+            short,
             holds_for,
         }
+    }
+
+    /// The candidate points that have the need at this place of the group in reach; for a source
+    /// those that count beside the detectors that stay.
+    pub fn candidates_for(&self, place: usize) -> Vec<&Candidate> {
+        let row = self.rows.iter().position(|row| *row == (place, None));
+        let counts =
+            |column: usize| row.is_none_or(|row| self.problem.rows[row].columns.contains(&column));
+        let numbered = self.candidates.iter().enumerate();
+        numbered
+            .filter(|(column, candidate)| {
+                candidate.reached.distances[place].is_some() && counts(*column)
+            })
+            .map(|(_, candidate)| candidate)
+            .collect()
     }
 
     /// Nodes of branch and bound for an amount of work, counted in entries of the matrix looked at.
@@ -192,38 +217,128 @@ pub struct Members<'a> {
     pub fixed: Vec<&'a Detector>,
 }
 
-fn rows(
-    needs: &[Need],
-    group: &Group,
-    reached: &[&InReach],
-) -> (Vec<Row>, Vec<(usize, Option<usize>)>) {
-    let mut rows = Vec::new();
-    let mut which = Vec::new();
-    for (place, idx) in group.needs.iter().enumerate() {
-        let need = &needs[*idx];
-        let mut add = |id: String, cell: Option<usize>| {
-            let in_reach = |found: &InReach| match cell {
-                Some(cell) => found.cells[place][cell],
-                None => found.distances[place].is_some(),
-            };
-            let columns = (0..reached.len())
-                .filter(|column| in_reach(reached[*column]))
-                .collect();
-            rows.push(Row {
-                id,
-                need: need.demand.need,
-                columns,
-            });
-            which.push((place, cell));
+/// What each suggested detector is fixed to: as the candidate point it stands at, else a wall.
+fn fixings(candidates: &[Candidate], suggested: &[&Detector]) -> BTreeMap<DetectorId, Fixing> {
+    let fixing = |detector: &&Detector| {
+        let same = |one: &&Candidate| one.at.distance(detector.at) < SAME_PLACE_M;
+        let found = candidates.iter().find(same);
+        (detector.id, found.map_or(Fixing::Wall, |one| one.fixing))
+    };
+    suggested.iter().map(fixing).collect()
+}
+
+/// Where several detectors watch one demand, those that can be chosen must stand apart: a suggested
+/// detector takes the place of the candidate point it stands at, and is given up where it stands
+/// beside one, or beside another suggested.
+fn part(
+    candidates: &mut Vec<Candidate>,
+    suggested: &mut Vec<&Detector>,
+    found: &dyn Fn(&&Detector) -> InReach,
+    apart: f64,
+) {
+    let mut kept: Vec<InReach> = Vec::new();
+    suggested.retain(|detector| {
+        let own = found(detector);
+        let far = |other: &InReach| stand_apart(&own, other, apart);
+        let beside = |candidate: &Candidate| {
+            own.apart(&candidate.reached) >= SAME_PLACE_M && !far(&candidate.reached)
         };
-        if need.cells.is_empty() {
-            add(need.demand.id.clone(), None);
+        let stays = !candidates.iter().any(beside) && kept.iter().all(far);
+        if stays {
+            kept.push(own);
         }
-        for cell in 0..need.cells.len() {
-            add(format!("{}/{cell}", need.demand.id), Some(cell));
+        stays
+    });
+    candidates.retain(|candidate| {
+        let same = |own: &InReach| own.apart(&candidate.reached) < SAME_PLACE_M;
+        !kept.iter().any(same)
+    });
+}
+
+/// The rows of a group's problem.
+#[derive(Default)]
+struct Rows {
+    rows: Vec<Row>,
+    which: Vec<(usize, Option<usize>)>,
+    short: BTreeMap<usize, usize>,
+}
+
+impl Rows {
+    /// `reached` is what each column has in reach; those from `first_fixed` on are chosen in any
+    /// case.
+    fn new(
+        needs: &[Need],
+        group: &Group,
+        reached: &[&InReach],
+        first_fixed: usize,
+        apart: f64,
+    ) -> Self {
+        let mut rows = Rows::default();
+        for (place, idx) in group.needs.iter().enumerate() {
+            let demand = &needs[*idx].demand;
+            let mut add = |id: String, cell: Option<usize>| {
+                let of = |range: std::ops::Range<usize>| {
+                    range.filter(|column| reached[*column].has(place, cell))
+                };
+                let wanted = demand.wanted();
+                let columns = match wanted {
+                    1 => of(0..reached.len()).collect(),
+                    _ => {
+                        let (free, fixed) = (of(0..first_fixed), of(first_fixed..reached.len()));
+                        columns_apart(free, fixed.collect(), reached, wanted, apart)
+                    }
+                };
+                rows.add(id, wanted, columns, (place, cell));
+            };
+            match needs[*idx].cells.len() {
+                0 => add(demand.id.clone(), None),
+                n => (0..n).for_each(|cell| add(format!("{}/{cell}", demand.id), Some(cell))),
+            }
         }
+        rows
     }
-    (rows, which)
+
+    fn add(
+        &mut self,
+        id: String,
+        wanted: usize,
+        columns: Vec<usize>,
+        which: (usize, Option<usize>),
+    ) {
+        let n = columns.len();
+        if n > 0 && n < wanted {
+            self.short.insert(self.rows.len(), n);
+        }
+        let need = match n {
+            0 => wanted,
+            n => wanted.min(n),
+        };
+        self.rows.push(Row {
+            id,
+            need: need as u32,
+            columns,
+        });
+        self.which.push(which);
+    }
+}
+
+/// The columns that count for a row of which several are wanted: of the fixed ones those that stand
+/// apart, of the others those that stand apart from these.
+fn columns_apart(
+    free: impl Iterator<Item = usize>,
+    fixed: Vec<usize>,
+    reached: &[&InReach],
+    wanted: usize,
+    apart: f64,
+) -> Vec<usize> {
+    let standing: Vec<&InReach> = fixed.iter().map(|column| reached[*column]).collect();
+    let counted = counting(&standing, wanted, apart);
+    let counted: Vec<usize> = counted.into_iter().map(|place| fixed[place]).collect();
+    let far = |column: &usize| {
+        let other = |one: &usize| stand_apart(reached[*one], reached[*column], apart);
+        counted.iter().all(other)
+    };
+    free.filter(far).chain(counted.iter().copied()).collect()
 }
 
 /// An identifier that sorts by place, whatever the order of the input.
@@ -342,6 +457,14 @@ impl<'a> Pricing<'a> {
         Column {
             id: format!("b{}", place_id(place.0, place.1)),
             cost: self.cost(place, candidate.fixing, &candidate.reached),
+        }
+    }
+
+    /// A suggested detector that stands at `place` already.
+    fn standing(&self, place: (Point, Option<f64>), fixing: Fixing, reached: &InReach) -> Column {
+        Column {
+            id: format!("a{}", place_id(place.0, place.1)),
+            cost: (self.cost(place, fixing, reached) - STAYS).max(0.0),
         }
     }
 

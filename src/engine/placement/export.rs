@@ -8,7 +8,7 @@ use crate::engine::airspace::Airspaces;
 use crate::engine::coverage;
 use crate::engine::mounting;
 use crate::engine::placement::suggest::WORK_IN_SUGGEST;
-use crate::engine::placement::{cover, holds_for, instance, members, offer};
+use crate::engine::placement::{cover, holds_for, instance, left_out, members, offer};
 use crate::engine::progress::Progress;
 use crate::engine::solve::cover::{Column, CoverSolution, Row};
 use crate::engine::trace::Trace;
@@ -58,7 +58,7 @@ pub fn covers(project: &Project, progress: &dyn Progress) -> Vec<CoverFile> {
             CoverFile {
                 format: "cover-1",
                 title,
-                holds_for: holds_for(&spaces, group, &instance, solution.unmet.len()),
+                holds_for: holds_for(&spaces, group, &instance, left_out(&instance, &solution)),
                 columns: instance.problem.columns,
                 rows: instance.problem.rows,
                 fixed: instance.problem.fixed,

@@ -20,7 +20,7 @@ use crate::engine::coverage::{self, Assessment, Group, Need, gas_in_sentence};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, name_of};
 use crate::engine::progress::Progress;
-use crate::engine::results::{CoverResult, DemandKind, RoomResult};
+use crate::engine::results::{CoverResult, Demand, DemandKind, RoomResult};
 use crate::engine::setpoints::{Asked, set_points};
 use crate::engine::solve::cover::CoverSolution;
 use crate::engine::trace::Trace;
@@ -78,10 +78,11 @@ pub fn rooms(
             hazard: group.hazard,
             band: group.band,
             detectors: counted,
+            need: group.need(needs),
             fewest: trace.rule(&rules::FEWEST, solution.count as f64, one, &[]),
             bound: trace.rule(&rules::BOUND, solution.count_bound as f64, one, &[]),
-            proven: solution.proven_count && solution.unmet.is_empty(),
-            holds_for: holds_for(spaces, group, &instance, solution.unmet.len()),
+            proven: solution.proven_count && left_out(&instance, &solution) == 0,
+            holds_for: holds_for(spaces, group, &instance, left_out(&instance, &solution)),
         };
         let here: BTreeSet<RoomId> = group
             .needs
@@ -174,6 +175,11 @@ pub fn offered_part(project: &Project, detector: &Detector) -> Option<String> {
     Some(item.part.clone())
 }
 
+/// How many rows no candidate points meet, or not as often as they need.
+fn left_out(instance: &Instance, solution: &CoverSolution) -> usize {
+    solution.unmet.len() + instance.short.len()
+}
+
 fn holds_for(spaces: &Airspaces<'_>, group: &Group, instance: &Instance, n_unmet: usize) -> String {
     let mut text = instance.holds_for.clone();
     if spaces.spaces[group.space].rooms.len() > 1 {
@@ -188,7 +194,7 @@ fn holds_for(spaces: &Airspaces<'_>, group: &Group, instance: &Instance, n_unmet
     }
     if n_unmet > 0 {
         text.push_str(&format!(
-            "; {n_unmet} that no candidate point reaches left out"
+            "; {n_unmet} that too few candidate points reach left out"
         ));
     }
     text
@@ -291,9 +297,11 @@ fn remedies(
         let Some(finding) = findings.iter_mut().find(|finding| finding.id == id) else {
             continue;
         };
-        let nearest = instance
-            .candidates
-            .iter()
+        if let Some(remedy) = cannot(project, demand, instance, place) {
+            finding.remedy = remedy;
+            continue;
+        }
+        let nearest = (instance.candidates_for(place).into_iter())
             .filter_map(|candidate| Some((candidate.reached.distances[place]?, candidate)))
             .min_by(|a, b| a.0.total_cmp(&b.0));
         let Some((distance, candidate)) = nearest else {
@@ -331,6 +339,26 @@ fn remedies(
         };
         finding.fix = Some(crate::engine::finding::Fix { label, edit });
     }
+}
+
+/// What to do where no layout of the candidate points meets a demand as often as it needs.
+fn cannot(project: &Project, demand: &Demand, instance: &Instance, place: usize) -> Option<String> {
+    let short = instance.short.iter();
+    let of_demand = short.filter(|(row, _)| instance.rows[**row].0 == place);
+    let most = of_demand.map(|(_, most)| *most).min()?;
+    let apart = project.basis.get(&basis::VOTE_APART);
+    let what = match demand.kind {
+        DemandKind::Source(_) => "it",
+        DemandKind::Area => "some of it",
+    };
+    let has = if most == 1 { "has" } else { "have" };
+    Some(format!(
+        "Of the candidate points, taken {apart} m apart or more, only {most} {has} {what} in \
+         reach, and it needs {}: make the step of the candidate points or the distance between \
+         voting detectors smaller, allow points on the ceiling, or ask for fewer in reach (basis \
+         of design).",
+        demand.wanted()
+    ))
 }
 
 /// The detectors whose gas, band and air are those of a group, counted or not.

@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 
 use crate::engine::airspace::Airspaces;
-use crate::engine::coverage::{Group, InReach, Need, Served};
+use crate::engine::coverage::{self, Group, InReach, Need, Served};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::placement::cover;
+use crate::model::basis;
 use crate::model::*;
 
 /// A note for each detector of a group, placed by hand or there already, without which all that is
@@ -51,6 +52,7 @@ fn needless(
     served: &Served,
 ) -> BTreeSet<DetectorId> {
     let mut gone = BTreeSet::new();
+    let apart = project.basis.get(&basis::VOTE_APART);
     let kept = served.iter().filter(|(id, _)| {
         let detector = project.detectors.get(*id);
         detector.is_some_and(|one| one.origin != Origin::Suggested)
@@ -62,7 +64,7 @@ fn needless(
             .iter()
             .filter(|(other, _)| other != id && !gone.contains(other));
         let others: Vec<&InReach> = others.map(|(_, found)| found).collect();
-        if !adds(needs, group, found, &others) {
+        if !adds(needs, group, found, &others, apart) {
             gone.insert(*id);
         }
     }
@@ -70,17 +72,14 @@ fn needless(
 }
 
 /// Whether some demand, or some cell of one, would be met less without `found`.
-fn adds(needs: &[Need], group: &Group, found: &InReach, others: &[&InReach]) -> bool {
+fn adds(needs: &[Need], group: &Group, found: &InReach, others: &[&InReach], apart: f64) -> bool {
     group.needs.iter().enumerate().any(|(place, idx)| {
         let need = &needs[*idx];
-        let wanted = need.demand.need as usize;
-        if need.cells.is_empty() {
-            let n_others = others.iter().filter(|one| one.distances[place].is_some());
-            return found.distances[place].is_some() && n_others.count() < wanted;
+        let wanted = need.demand.wanted();
+        let adds = |cell| coverage::adds(found, others, (place, cell), wanted, apart);
+        match need.cells.len() {
+            0 => adds(None),
+            n => (0..n).any(|cell| adds(Some(cell))),
         }
-        (0..need.cells.len()).any(|cell| {
-            let n_others = others.iter().filter(|one| one.cells[place][cell]);
-            found.cells[place][cell] && n_others.count() < wanted
-        })
     })
 }

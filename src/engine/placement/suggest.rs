@@ -7,7 +7,9 @@ use crate::engine::coverage::{self, Group, Need, ROUNDED_M, gas_in_sentence};
 use crate::engine::mounting::{self, height_range};
 use crate::engine::placement::cover::{self, Instance};
 use crate::engine::placement::parts::Offer;
-use crate::engine::placement::{Candidate, holds_for, instance, members, of_group, offer};
+use crate::engine::placement::{
+    Candidate, holds_for, instance, left_out, members, of_group, offer,
+};
 use crate::engine::progress::Progress;
 use crate::engine::solve::cover::CoverSolution;
 use crate::engine::suggestion::{Scope, Suggestion};
@@ -137,7 +139,8 @@ impl<'a> Step<'a> {
         }
         self.added
             .extend(chosen.added.iter().map(|one| (idx, Seat::of(one))));
-        self.proven &= solution.proven_count && solution.unmet.is_empty() && !progress.cancelled();
+        let whole = left_out(&instance, &solution) == 0;
+        self.proven &= solution.proven_count && whole && !progress.cancelled();
         self.remark(group, title, &instance, &solution);
         if offer == Offer::Nothing && !chosen.added.is_empty() {
             let gas = gas_in_sentence(self.project, &group.measures);
@@ -213,19 +216,38 @@ impl<'a> Step<'a> {
                 solution.count_bound
             ),
         });
-        let mut unmet: BTreeMap<usize, usize> = BTreeMap::new();
-        for row in &solution.unmet {
-            *unmet.entry(instance.rows[*row].0).or_default() += 1;
+        self.remark_unmet(group, title, instance, solution);
+    }
+
+    /// What no layout of the candidate points meets, or not as often as it needs.
+    fn remark_unmet(
+        &mut self,
+        group: &Group,
+        title: &str,
+        instance: &Instance,
+        solution: &CoverSolution,
+    ) {
+        // Place of the need and how many there are for it, with the number of rows.
+        let mut unmet: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        let none = solution.unmet.iter().map(|row| (*row, 0));
+        let few = instance.short.iter().map(|(row, most)| (*row, *most));
+        for (row, most) in none.chain(few) {
+            *unmet.entry((instance.rows[row].0, most)).or_default() += 1;
         }
-        for (place, n_rows) in unmet {
+        for ((place, most), n_rows) in unmet {
             let need = &self.needs[group.needs[place]];
             let what = match need.cells.is_empty() {
                 true => need.demand.title.trim_start_matches("source: ").to_owned(),
                 false => format!("part of the {} ({n_rows} cells)", need.demand.title),
             };
-            self.remarks.push(format!(
-                "{title}: {what} is out of reach of every candidate point."
-            ));
+            self.remarks.push(match most {
+                0 => format!("{title}: {what} is out of reach of every candidate point."),
+                most => format!(
+                    "{title}: {what} is in reach of {most} candidate points that stand apart, not \
+                     of the {} it needs.",
+                    need.demand.wanted()
+                ),
+            });
         }
     }
 

@@ -338,3 +338,127 @@ fn a_detector_kept_by_hand_that_adds_nothing_is_noted_with_the_count_without_it(
     let expected = ("placement.needless/detector-1".to_owned(), true);
     assert_eq!(notes(&project), [expected]);
 }
+
+fn with(project: &Project, key: &str, value: f64) -> Project {
+    let (key, value) = (key.to_owned(), Some(value));
+    apply(project, &Edit::SetBasis { key, value }).unwrap()
+}
+
+const STORE: &str = "
+    +----------------+
+    |                |
+    | s     |      s |
+    |       |        |
+    |                |
+    +----------------+";
+
+/// With one, two or three in reach: all is met, all of one demand stand apart, and accepting it
+/// leaves nothing to suggest.
+#[test]
+fn a_suggestion_meets_every_demand_as_often_as_it_needs() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    for room_use in [RoomUse::Laboratory, RoomUse::Store] {
+        let mut counts = Vec::new();
+        for need in [1.0, 2.0, 3.0] {
+            let project = with(&drawn(STORE, room_use, &keys), "need_flammable", need);
+            let (after, _) = suggested(&project);
+            assert_eq!(blockers(&after), Vec::<String>::new(), "{need}");
+            let stand: Vec<_> = after.detectors.iter().map(|one| one.at).collect();
+            for (place, at) in stand.iter().enumerate() {
+                let near = |other: &crate::geometry::Point| other.distance(*at) < 0.5 - 1e-6;
+                assert!(!stand[..place].iter().any(near), "{stand:?}");
+            }
+            let again = suggest(&after, Scope::Project, &Silent);
+            assert_eq!(
+                (again.n_added, again.n_removed),
+                (0, 0),
+                "{:?}",
+                again.remarks
+            );
+            counts.push(after.detectors.len());
+        }
+        assert!(counts[0] < counts[1] && counts[1] < counts[2], "{counts:?}");
+    }
+}
+
+#[test]
+fn detectors_kept_by_hand_that_stand_close_count_as_one_vote() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let mut project = with(
+        &drawn(LABORATORY, RoomUse::Laboratory, &keys),
+        "need_flammable",
+        2.0,
+    );
+    let by_hand = |id, x: f64| detector(id, [x, 1.5], 2.7, "1333-74-0", Band::High);
+    project.detectors = [by_hand(1, 2.0), by_hand(2, 2.3)].into_iter().collect();
+    let kept: Vec<_> = project.detectors.iter().cloned().collect();
+    let (after, remarks) = suggested(&project);
+    assert_eq!(after.detectors.len(), 3, "{remarks:?}");
+    assert!(
+        kept.iter()
+            .all(|one| after.detectors.get(one.id) == Some(one))
+    );
+    assert_eq!(blockers(&after), Vec::<String>::new());
+}
+
+#[test]
+fn a_demand_that_no_layout_meets_often_enough_is_a_blocker_that_says_how_many_there_are() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let picture = "
+        +--+
+        |s |
+        |  |
+        +--+";
+    let project = drawn(picture, RoomUse::Laboratory, &keys);
+    let project = with(&with(&project, "need_flammable", 3.0), "vote_apart", 2.0);
+    let suggestion = suggest(&project, Scope::Project, &Silent);
+    assert!(!suggestion.proven);
+    let after = apply(&project, &suggestion.edit).unwrap();
+    let n = after.detectors.len();
+    assert!((1..3).contains(&n), "{:?}", suggestion.remarks);
+    let findings = run(&after, &Silent).findings;
+    let unmet = findings
+        .iter()
+        .find(|one| one.id.starts_with("coverage.unmet/"))
+        .unwrap();
+    assert_eq!(unmet.severity, Severity::Blocker);
+    let has = if n == 1 { "has" } else { "have" };
+    let says = format!("Of the candidate points, taken 2 m apart or more, only {n} {has} it in");
+    assert!(unmet.remedy.starts_with(&says), "{}", unmet.remedy);
+}
+
+#[test]
+fn the_remedy_of_a_demand_for_two_places_the_second_apart_from_the_first() {
+    let keys = [('s', "1333-74-0", Holding::Gas)];
+    let mut project = with(
+        &drawn(LABORATORY, RoomUse::Laboratory, &keys),
+        "need_flammable",
+        2.0,
+    );
+    for _ in 0..2 {
+        let findings = run(&project, &Silent).findings;
+        let unmet = findings
+            .into_iter()
+            .find(|one| one.id.starts_with("coverage.unmet/"));
+        project = apply(&project, &unmet.unwrap().fix.unwrap().edit).unwrap();
+    }
+    assert_eq!(blockers(&project), Vec::<String>::new());
+}
+
+#[test]
+fn the_order_of_the_sources_changes_nothing_where_two_must_watch_each() {
+    let places = [[1.0, 1.0], [9.0, 1.5], [5.0, 4.0], [13.0, 4.5]];
+    let seats = |order: [usize; 4]| -> BTreeSet<_> {
+        let mut project = empty();
+        let laboratory = room(1, [0.0, 0.0], [14.0, 6.0], RoomUse::Laboratory);
+        project.rooms = [laboratory].into_iter().collect();
+        let numbered = order.into_iter().zip(1..);
+        project.sources = numbered
+            .map(|(place, id)| source(id, places[place], "7783-06-4", Holding::Gas))
+            .collect();
+        let (after, _) = suggested(&with(&project, "need_toxic", 2.0));
+        let seat = |one: &Detector| (one.tag.clone(), one.at.x.to_string(), one.at.y.to_string());
+        after.detectors.iter().map(seat).collect()
+    };
+    assert_eq!(seats([0, 1, 2, 3]), seats([3, 1, 0, 2]));
+}

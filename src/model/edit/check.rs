@@ -72,6 +72,11 @@ pub fn basis_value(key: &str, value: Option<f64>) -> Result<(), EditError> {
                 item.least, item.most, item.unit
             ),
         )),
+        Some(value) if item.is_whole() && value.fract() != 0.0 => Err(EditError::field(
+            item.label,
+            value,
+            format!("type a whole number from {} to {}.", item.least, item.most),
+        )),
         _ => Ok(()),
     }
 }

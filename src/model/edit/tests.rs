@@ -265,6 +265,8 @@ fn the_basis_of_design_keeps_its_ranges() {
     let message = refused(&wired(), &set("slack", Some(90.0)));
     assert!(message.contains("Slack on the route is 90") && message.contains("0 to 30"));
     assert!(refused(&wired(), &set("luck", Some(1.0))).contains("no assumption has that key"));
+    let message = refused(&wired(), &set("need_toxic", Some(1.5)));
+    assert!(message.contains("is 1.5") && message.contains("a whole number from 1 to 4"));
     let changed = apply(&wired(), &set("slack", Some(10.0))).expect("in range");
     assert_eq!(changed.basis.get(&basis::SLACK), 10.0);
     let back = apply(&changed, &set("slack", None)).expect("back to the default");

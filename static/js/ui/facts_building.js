@@ -151,6 +151,10 @@ function fewest(/** @type {any} */ { fewest: { value }, bound, proven }) {
     : `fewest ${value}, not proven`;
 }
 
+/** How many must have each thing in reach. @param {any} cover */
+const votes = ({ name, band, need }) =>
+  `${name}, ${band}: ${need.value} in reach of everything that is watched. `;
+
 /** What is watched here, with how many detectors and the fewest. @param {any} found */
 function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any} */ room) {
   const list = found?.covers ?? [];
@@ -185,6 +189,8 @@ function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any}
         ),
       ),
     ),
+    list.some((/** @type {any} */ cover) => cover.need.value > 1) &&
+      h("p", {}, list.filter((/** @type {any} */ cover) => cover.need.value > 1).map(votes)),
     list.some((/** @type {any} */ cover) => cover.proven) &&
       h(
         "p",
