@@ -86,6 +86,12 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
         .into_iter()
         .map(|need| need.demand)
         .collect();
+    let (demands, releases) = (&results.demands, &results.releases);
+    for (room, scenario) in coverage::scenarios(project, demands, releases, &mut results.trace) {
+        if let Some(room) = results.rooms.get_mut(&room) {
+            room.scenario = Some(scenario);
+        }
+    }
     progress.report("cable routes", 0, 3, None);
     let router = routing::Router::new(project);
     let (trace, findings) = (&mut results.trace, &mut results.findings);

@@ -100,8 +100,30 @@ pub struct RoomResult {
     pub air_changes: Quantity,
     /// Per gas and band: how many detectors there are and the fewest there could be.
     pub covers: Vec<CoverResult>,
+    /// How well it is watched as a whole; `None` where nothing has to be watched.
+    pub scenario: Option<Scenario>,
     /// Interior point for the room's number and name.
     pub label_at: Point,
+}
+
+/// How well a room is watched as a whole.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Scenario {
+    /// Release sources of the room.
+    pub sources: Quantity,
+    /// Those of which every demand is met.
+    pub met: Quantity,
+    /// Share of the sources that is met, %.
+    pub share: Quantity,
+    /// Least share of the floor area that is watched, of all gases and bands sought over it, %;
+    /// `None` where the whole floor need not be watched.
+    pub floor: Option<Quantity>,
+    /// s to the alarm of the source that is noticed last; `None` where none is noticed.
+    pub alarm: Option<Quantity>,
+    /// The source that is noticed last.
+    pub last: Option<SourceId>,
+    /// Sources of which no detector raises an alarm in the time looked at.
+    pub silent: Vec<SourceId>,
 }
 
 /// The cover of one room for one measured substance and band.

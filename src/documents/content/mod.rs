@@ -23,13 +23,14 @@ pub use findings::findings;
 pub use mixtures::mixtures;
 pub use questions::questions;
 pub use substances::substances;
-pub use watched::watched;
+pub use watched::{scenarios, watched};
 
 /// Every table of a project, in the order it prints.
 pub fn tables(project: &Project, results: &Results) -> Vec<Table> {
     let mut tables = vec![
         detector_schedule(project, results),
         detector_reasons(project, results),
+        scenarios(project, results),
         watched(project, results),
         segment_schedule(project, results),
         cable_schedule(project, results),

@@ -1,14 +1,61 @@
-//! What must be watched, by how many detectors, and who does it.
+//! How well each room is watched; what must be watched, by how many detectors, and who does it.
 
 use crate::documents::content::names;
 use crate::documents::table::{Cell, Column, Table};
 use crate::engine::Results;
 use crate::engine::coverage::{need_item, vote};
 use crate::engine::mounting::name_of;
-use crate::engine::results::Demand;
-use crate::model::Project;
+use crate::engine::results::{Demand, Scenario};
 use crate::model::basis::{self, BasisItem};
+use crate::model::{Project, SourceId};
 use crate::units::Unit;
+
+/// One row per room that has something to be watched: sources met, floor watched, latest alarm.
+pub fn scenarios(project: &Project, results: &Results) -> Table {
+    let columns = vec![
+        Column::text("room", 60.0),
+        Column::number("release sources", Unit::One, 20.0),
+        Column::number("all their demands met", Unit::One, 24.0),
+        Column::number("share of sources met", Unit::Percent, 24.0),
+        Column::number("share of floor watched", Unit::Percent, 24.0),
+        Column::number("latest alarm", Unit::Second, 22.0),
+        Column::text("of", 46.0),
+        Column::text("no alarm from", 54.0),
+    ];
+    let title = "How well rooms are watched";
+    let empty = "Nothing has to be watched yet: no release source is marked.";
+    let mut table = Table::new(project, "scenarios", title, columns, empty);
+    let source = |id: &SourceId| project.sources.get(*id).map(|one| one.name.as_str());
+    let rooms = results.rooms.iter();
+    let mut rooms: Vec<(String, &Scenario)> = rooms
+        .filter_map(|(id, found)| {
+            let room = project.rooms.get(*id)?;
+            Some((names::room(room), found.scenario.as_ref()?))
+        })
+        .collect();
+    rooms.sort_by(|a, b| a.0.cmp(&b.0));
+    for (room, found) in rooms {
+        let silent: Vec<&str> = found.silent.iter().filter_map(source).collect();
+        table.row(vec![
+            Cell::text(room),
+            Cell::number(found.sources),
+            Cell::number(found.met),
+            Cell::number(found.share),
+            Cell::maybe(found.floor.map(Cell::number)),
+            Cell::maybe(found.alarm.map(Cell::number)),
+            Cell::text(found.last.as_ref().and_then(source).unwrap_or_default()),
+            Cell::text(silent.join(", ")),
+        ]);
+    }
+    let hours = project.basis.get(&basis::ALARM_HORIZON);
+    table.notes.push(format!(
+        "Floor: only where the basis of design asks for the whole floor; of several gases and \
+         bands the least share. Alarm: the first detector that watches the source, bus, panel and \
+         sounder with it; no alarm from a source whose release stays below every set-point for \
+         {hours} h, or that no detector watches. Releases into the open are not timed."
+    ));
+    table
+}
 
 /// One row per demand, room by room: how many detectors it needs, who has it in reach, how far.
 pub fn watched(project: &Project, results: &Results) -> Table {

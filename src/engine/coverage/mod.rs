@@ -8,8 +8,11 @@ mod detectors;
 mod reach;
 mod rings;
 mod rules;
+mod scenario;
 mod voting;
 mod watchers;
+#[cfg(test)]
+mod scenario_tests;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
@@ -35,6 +38,7 @@ pub(crate) use detectors::centimetres;
 pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::RULES;
+pub use scenario::scenarios;
 pub use voting::{adds, count, counting, need_item, stand_apart, survives_a_failure, vote};
 pub use watchers::watchers;
 

@@ -10,6 +10,9 @@ pub static RULES: &[&Rule] = &[
     &WHOLE_FLOOR,
     &AREA_WATCHED,
     &OFF_ITS_BAND,
+    &SOURCES_SHARE,
+    &FLOOR_SHARE,
+    &LATEST_ALARM,
 ];
 
 pub static TOXIC_GOVERNS: Rule = Rule {
@@ -55,5 +58,29 @@ pub static OFF_ITS_BAND: Rule = Rule {
         not counted: low up to 0.3 m above the height of the band (0.6 m above the floor by \
         default, as GB/T 50493 has it), high from the height of the band to the ceiling, breathing \
         0.3 m either way, in the open from the source to 2 m above it.",
+    citation: Citation::CommonPractice,
+};
+
+pub static SOURCES_SHARE: Rule = Rule {
+    id: "coverage.sources_share",
+    title: "Share of sources met",
+    statement: "Release sources of the room of which every demand is met by as many detectors as \
+        the basis of design asks for, of all its release sources.",
+    citation: Citation::from_memory("ISA-TR84.00.07-2018", "scenario coverage"),
+};
+
+pub static FLOOR_SHARE: Rule = Rule {
+    id: "coverage.floor_share",
+    title: "Share of floor area watched",
+    statement: "Floor area in reach of as many detectors as the basis of design asks for, of the \
+        floor; of several gases and bands the least share.",
+    citation: Citation::from_memory("ISA-TR84.00.07-2018", "geographic coverage, by area"),
+};
+
+pub static LATEST_ALARM: Rule = Rule {
+    id: "coverage.latest_alarm",
+    title: "Latest alarm",
+    statement: "For each release source of the room, as it leaves and once warmed, the time to the \
+        first alarm of a detector that watches it; of these the longest.",
     citation: Citation::CommonPractice,
 };

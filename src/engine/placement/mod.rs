@@ -119,6 +119,7 @@ fn room(project: &Project, spaces: &Airspaces<'_>, room: &Room, trace: &mut Trac
         ceiling,
         air_changes,
         covers: Vec::new(),
+        scenario: None,
         label_at,
     }
 }

@@ -83,6 +83,7 @@ pub(crate) async fn show(
         "detectors" => vec![
             content::detector_schedule(project, results),
             content::detector_reasons(project, results),
+            content::scenarios(project, results),
             content::watched(project, results),
         ],
         "cables" => vec![

@@ -156,7 +156,7 @@ const votes = ({ name, band, need }) =>
   `${name}, ${band}: ${need.value} in reach of everything that is watched. `;
 
 /** What is watched here, with how many detectors and the fewest. @param {any} found */
-function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any} */ room) {
+function covers(found, /** @type {any} */ { desk, why, offers, system }, /** @type {any} */ room) {
   const list = found?.covers ?? [];
   const suggest = h(
     "p",
@@ -197,8 +197,38 @@ function covers(found, /** @type {any} */ { desk, why, offers }, /** @type {any}
         { class: "quiet" },
         `Fewest, proven for ${list.find((/** @type {any} */ cover) => cover.proven).holds_for}.`,
       ),
+    scenarioRows(found.scenario, { why, system }),
     desk.suggestion ? null : suggest,
   ];
+}
+
+/** How well the room is watched as a whole. @param {any} scenario @param {any} context */
+function scenarioRows(scenario, { why, system }) {
+  if (!scenario) return null;
+  const { sources, met, share, floor, alarm, silent } = scenario;
+  return h(
+    "dl",
+    { class: "facts-list" },
+    row(
+      "sources met",
+      `${met.value} of ${sources.value}, ${quantity.text(share, system)}`,
+      why.opener(share, "share of sources met"),
+    ),
+    floor &&
+      row(
+        "floor watched",
+        quantity.text(floor, system),
+        why.opener(floor, "share of floor area watched"),
+      ),
+    (alarm || silent.length > 0) &&
+      row(
+        "latest alarm",
+        [alarm && quantity.text(alarm, system), silent.length > 0 && `none from ${silent.length}`]
+          .filter(Boolean)
+          .join("; "),
+        why.opener(alarm, "latest alarm"),
+      ),
+  );
 }
 
 /** @param {any} barrier @param {any} context */

@@ -2,6 +2,7 @@
 
 import { on } from "../core/drawing.js";
 import { jobSteps, nextOf } from "../core/job_steps.js";
+import * as quantity from "../core/quantity.js";
 import { contains } from "../core/geometry.js";
 import { button, h, link } from "./dom.js";
 import { findingBox, findingsOn } from "./findings.js";
@@ -177,8 +178,24 @@ function isIn({ about, floor, at }, room) {
   return Boolean(at) && floor === room.floor && contains(room.outline, at);
 }
 
+/** "2 of 3 sources met, 98 % of the floor, alarm by 45 s". @param {any} found @param {any} system */
+function scenarioLine(found, system) {
+  if (!found) return null;
+  const { sources, met, floor, alarm, silent } = found;
+  const alarms = [
+    alarm && `alarm by ${quantity.text(alarm, system)}`,
+    silent.length > 0 && `none from ${silent.length}`,
+  ].filter(Boolean);
+  const parts = [
+    `${met.value} of ${count(sources.value, "source")} met`,
+    floor && `${quantity.text(floor, system)} of the floor`,
+    alarms.length > 0 && (alarm ? alarms.join(", ") : `no alarm from ${silent.length}`),
+  ];
+  return h("span", { class: "quiet scenario" }, parts.filter(Boolean).join(", "));
+}
+
 /** @param {any[]} rooms @param {any} context */
-function roomList(rooms, { desk }) {
+function roomList(rooms, { desk, system }) {
   const detectors = (/** @type {any} */ room) =>
     Object.values(desk.results.detectors ?? {}).filter(
       (/** @type {any} */ one) => one.room === room.id,
@@ -214,7 +231,13 @@ function roomList(rooms, { desk }) {
                 desk.show({ kind: "room", id: room.id });
               },
             },
-            h("span", {}, h("b", {}, room.number), ` ${room.name}`),
+            h(
+              "span",
+              {},
+              h("b", {}, room.number),
+              ` ${room.name}`,
+              scenarioLine(desk.results.rooms?.[room.id]?.scenario, system),
+            ),
             mark && h("span", { class: `mark ${mark}`, role: "img", "aria-label": mark }),
             h("span", { class: "num" }, String(detectors(room) || "–")),
           ),
