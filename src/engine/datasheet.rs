@@ -124,6 +124,7 @@ pub fn datasheet(substance: &Substance, at: Conditions, jurisdiction: Jurisdicti
     let ufl = substance.ufl_in(jurisdiction);
     let mut notes = found.remarks.clone();
     notes.extend(state_note(substance, &found));
+    notes.extend(toxicity_note(substance, jurisdiction));
     let value = |figure: &Option<Figure>| figure.as_ref().map(|figure| figure.value);
     let owned = |text: &str| text.to_owned();
     Datasheet {
@@ -220,6 +221,7 @@ impl Datasheet {
         for limit in &self.exposure_limits {
             say(limit.regime.label(), Some(limit_text(limit)));
         }
+        say("Immediately dangerous", of(self.idlh_ppm, "ppm"));
         for sought in &self.bands {
             lines.push(format!("  {}: {}", sought.band.label(), sought.reason));
         }
@@ -231,6 +233,30 @@ impl Datasheet {
                 .to_owned(),
         );
         lines.join("\n")
+    }
+}
+
+/// What a set-point for breathing air rests on where the jurisdiction has no limit of its own.
+fn toxicity_note(substance: &Substance, jurisdiction: Jurisdiction) -> Option<String> {
+    if !hazards(substance).contains(&Hazard::Toxic) {
+        return None;
+    }
+    let name = &substance.name;
+    match (substance.limit_in(jurisdiction), &substance.idlh) {
+        (Some(limit), _) if limit.regime.applies_in(jurisdiction) => None,
+        (Some(limit), _) => Some(format!(
+            "No table here has an exposure limit of {name} for the jurisdiction: set-points take \
+             the {}.",
+            limit.regime.label()
+        )),
+        (None, Some(_)) => Some(format!(
+            "No table here has an exposure limit of {name}: set-points are shares of what is \
+             immediately dangerous."
+        )),
+        (None, None) => Some(format!(
+            "{name} harms those who breathe it, but no table here says from what concentration: \
+             take its limit from the safety data sheet and state it in the project."
+        )),
     }
 }
 
@@ -417,6 +443,25 @@ mod tests {
                 .concat()
                 .contains("virial equation does not hold")
         );
+    }
+
+    /// Methyl isocyanate has a limit in the United States, in Ontario and none in Great Britain.
+    #[test]
+    fn a_toxic_gas_without_a_limit_says_what_stands_for_it() {
+        let note = |name: &str, jurisdiction| {
+            let sheet = datasheet(find(name).unwrap(), Conditions::ROOM, jurisdiction);
+            sheet.notes.concat()
+        };
+        let of_none = note("silicon tetrafluoride", Jurisdiction::Eu);
+        assert!(of_none.contains("safety data sheet"), "{of_none}");
+        let of_idlh = note("ethyleneimine", Jurisdiction::Us);
+        assert!(of_idlh.contains("Ontario exposure limit"), "{of_idlh}");
+        let borrowed = note("methyl isocyanate", Jurisdiction::Uk);
+        assert!(borrowed.contains("EU indicative limit"), "{borrowed}");
+        let own = note("methyl isocyanate", Jurisdiction::Us);
+        assert!(!own.contains("exposure limit"), "{own}");
+        let propane = note("propane", Jurisdiction::Eu);
+        assert!(!propane.contains("exposure limit"), "{propane}");
     }
 
     /// Each with a density that is impossible for its molar mass would show a slip of the tables.

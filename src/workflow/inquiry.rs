@@ -70,7 +70,8 @@ fn unknown(name: &str) -> String {
     match names.is_empty() {
         true => format!(
             "No table here knows {shown:?}. Try its CAS number, another name, its formula or its \
-             refrigerant number."
+             refrigerant number; what none of them finds can be stated in a project as a substance \
+             of its own."
         ),
         false => format!(
             "{shown:?} names no one substance here. Did you mean {}?",

@@ -3,6 +3,7 @@
 mod atmosphere;
 mod conductor;
 mod discharge;
+mod exposure_limits;
 mod gas_density;
 mod mixtures;
 mod mounting_bands;

@@ -1,6 +1,7 @@
 //! The embedded tables: one CSV file a publication, read as published.
 //!
-//! Must not interpret a figure. Every row ends in `work`, `clause`, `memory`: its citation.
+//! Must not interpret a figure. Every row ends in `work`, `clause`, `memory`: its citation; lines
+//! before the header that begin with `#` say where the rows were read.
 
 use std::borrow::Cow;
 
@@ -17,7 +18,7 @@ pub struct Table {
 #[derive(Debug, Clone)]
 pub struct Row {
     file: &'static str,
-    number: usize,
+    number: u64,
     cells: Vec<(&'static str, &'static str)>,
 }
 
@@ -72,15 +73,17 @@ impl Table {
 
     /// The rows in file order. The text is leaked: tables are read once for the program's life.
     pub fn rows(&self) -> Vec<Row> {
-        let mut reader = csv::Reader::from_reader(self.text.as_bytes());
+        let mut reader = csv::ReaderBuilder::new()
+            .comment(Some(b'#'))
+            .from_reader(self.text.as_bytes());
         let header = reader
             .headers()
             .expect("an embedded table has a header row")
             .clone();
         let header: Vec<&'static str> = header.iter().map(leak).collect();
-        let records = reader.records().enumerate();
-        records
-            .map(|(idx, record)| {
+        reader
+            .records()
+            .map(|record| {
                 let record = record.unwrap_or_else(|err| panic!("{}: {err}", self.file));
                 let cells = header
                     .iter()
@@ -89,7 +92,7 @@ impl Table {
                     .collect();
                 Row {
                     file: self.file,
-                    number: idx + 2,
+                    number: record.position().map_or(0, csv::Position::line),
                     cells,
                 }
             })

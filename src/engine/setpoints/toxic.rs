@@ -329,15 +329,16 @@ fn cap(project: &Project, trace: &mut Trace, substance: &Substance, points: &mut
     for (figure, most, words) in caps.into_iter().flatten() {
         let ranked = points.iter().filter(|point| !point.beside).count();
         for (idx, point) in points.iter_mut().enumerate() {
-            if point.value.value <= most {
+            // The first keeps below the second where both would meet the cap.
+            let is_first = ranked > 1 && idx == 0;
+            let kept = match is_first {
+                true => point.value.value < most,
+                false => point.value.value <= most,
+            };
+            if kept {
                 continue;
             }
-            // The first keeps below the second where both would meet the cap.
-            let most = if ranked > 1 && idx == 0 {
-                most / 2.0
-            } else {
-                most
-            };
+            let most = if is_first { most / 2.0 } else { most };
             let from = trace.given(words, figure.value, figure.unit, figure.citation.clone());
             let inputs = [("by the limit", point.value), ("held against", from)];
             point.value = trace.rule(&TOXIC_CAP, most, Unit::Ppm, &inputs);
