@@ -125,3 +125,25 @@ fn every_formula_of_set_points_gives_the_result_of_its_example() {
         );
     }
 }
+
+/// Molar masses by CoolProp 8.0.0 over 28.9647 g/mol: ideal relative density within 0.1 %.
+#[test]
+fn mixtures_that_a_user_states_are_as_dense_as_the_library_says() {
+    let mut worst = Worst::of("ideal relative density of stated mixtures and CoolProp");
+    let mut reader = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_reader(include_str!("cases/coolprop_8_mixtures.csv").as_bytes());
+    for case in reader.deserialize() {
+        let (name, mass, parts): (String, f64, String) = case.unwrap();
+        let part = |part: &'_ str| {
+            let (name, fraction) = part.rsplit_once(' ').unwrap();
+            (name.to_owned(), fraction.parse().unwrap())
+        };
+        let parts: Vec<(String, f64)> = parts.split(';').map(part).collect();
+        let parts: Vec<(&str, f64)> = parts.iter().map(|(of, x)| (of.as_str(), *x)).collect();
+        let project = stated(&parts, Jurisdiction::Eu);
+        let known = Substances::of(&project).find("mixture-1").unwrap();
+        worst.hold(known.relative_density(), mass / 28.9647, 0.1, &name);
+    }
+    assert_eq!(worst.n_held(), 11);
+}
