@@ -257,20 +257,20 @@ basis_items! {
         "Stores: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
     NEED_FLAMMABLE = "need_flammable", WATCH,
-        "Flammable: detectors that must have each source in reach (2 or more to vote)",
+        "Flammable: detectors in reach of each source and watched floor (2 or more to vote)",
         One, 1.0, 1.0..=4.0, Citation::CommonPractice;
     NEED_TOXIC = "need_toxic", WATCH,
-        "Toxic: detectors that must have each source in reach (2 or more to vote)",
+        "Toxic: detectors in reach of each source and watched floor (2 or more to vote)",
         One, 1.0, 1.0..=4.0, Citation::CommonPractice;
     NEED_OXYGEN = "need_oxygen", WATCH,
-        "Oxygen: detectors that must have each source in reach (2 or more to vote)",
+        "Oxygen: detectors in reach of each source and watched floor (2 or more to vote)",
         One, 1.0, 1.0..=4.0, Citation::CommonPractice;
     VOTE_FAULT = "vote_fault", WATCH,
         "Voting: a detector in fault counts as a vote; else it is left out of the vote (1 yes)",
         One, 0.0, 0.0..=1.0, VOTES;
     VOTE_APART = "vote_apart", WATCH,
-        "Voting: detectors of one demand stand apart, on plan, at least",
-        Metre, 0.5, 0.0..=5.0, Citation::CommonPractice;
+        "Voting: detectors of one demand stand apart at least",
+        Metre, 0.5, 0.1..=5.0, Citation::CommonPractice;
     AREA_CELL = "area_cell", WATCH, "Cell the floor is divided into",
         Metre, 0.5, 0.2..=2.0, Citation::CommonPractice;
     FLAMMABLE_FIRST = "flammable_first", ALARM, "Flammable, first set-point",

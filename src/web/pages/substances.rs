@@ -123,8 +123,8 @@ pub(super) fn hazard_picks(here: &[Hazard]) -> Vec<Pick> {
 
 /// `POST /projects/{id}/substances`: `version`, `of` (a known substance by name, formula or CAS
 /// number; empty for one of the project's own with `name`, `formula`, `cas`), and what is stated:
-/// `hazard` as often as there are with `hazards_reason`, and each figure, class and principle by its
-/// word with `<word>_reason`; a principle is `yes` where it sees the substance, `no` where not.
+/// `hazard` as often as there are with `hazards_reason`, and each figure, class and principle by
+/// its word with `<word>_reason`; a principle is `yes` where it sees the substance, `no` where not.
 pub(crate) async fn add(
     State(workflow): State<Workflow>,
     Place(id): Place<ProjectId>,
