@@ -1,0 +1,167 @@
+"""Compares our cover solver with HiGHS and CP-SAT on cover JSON files, in one run.
+
+    python3 tests/bench/compare_covers.py DIR SECONDS
+
+DIR holds files of the form `cover-1`; SECONDS limits each solver on each file. Ours runs through
+`cargo bench --bench solvers` on the same files; the peers (PyPI: highspy, ortools) get two threads.
+Fewest columns first, then least cost among those: the peers solve one after the other, the second
+with the count of the first as a limit and its columns as a start. CP-SAT runs at
+linearization_level 1 and 2 and the better counts. Seconds of the peers are of solving alone,
+without building the model. CP-SAT counts costs in hundredths, so costs are
+compared to a hundredth a column. `*` marks what was not proven in time.
+"""
+
+import json
+import os
+import statistics
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import highspy
+import numpy
+from ortools.sat.python import cp_model
+
+THREADS = 2
+
+
+class Result:
+    def __init__(self, count, bound, cost, seconds, proven):
+        self.count, self.bound, self.cost = count, bound, cost
+        self.seconds, self.proven = seconds, proven
+
+    def text(self):
+        return f"{self.seconds:9.3f}{' ' if self.proven else '*'}"
+
+
+def ours(folder, seconds):
+    told = {"BENCH_DATA": str(folder), "BENCH_SECONDS": str(seconds)}
+    told["BENCH_THREADS"] = str(THREADS)
+    command = ["cargo", "bench", "--quiet", "--bench", "solvers"]
+    run = subprocess.run(command, env=os.environ | told, capture_output=True, text=True, check=True)
+    lines = [json.loads(line) for line in run.stdout.splitlines() if line.startswith("{")]
+    return {
+        line["instance"]: Result(
+            line["found"], line["bound"], line["cost"], line["seconds"], line["proven"]
+        )
+        for line in lines
+    }
+
+
+def highs(cover, seconds):
+    columns, rows = cover["columns"], cover["rows"]
+    solver = highspy.Highs()
+    solver.silent()
+    for option, value in [("threads", THREADS), ("mip_rel_gap", 0.0), ("mip_abs_gap", 1e-6)]:
+        solver.setOptionValue(option, value)
+    every = numpy.arange(len(columns), dtype=numpy.int32)
+    least = numpy.zeros(len(columns))
+    least[cover["fixed"]] = 1.0
+    solver.addVars(len(columns), least, numpy.ones(len(columns)))
+    kinds = numpy.full(len(columns), highspy.HighsVarType.kInteger)
+    solver.changeColsIntegrality(len(columns), every, kinds)
+    for row in rows:
+        of = numpy.array(sorted(set(row["columns"])), dtype=numpy.int32)
+        solver.addRow(row["need"], highspy.kHighsInf, len(of), of, numpy.ones(len(of)))
+
+    def stage(costs, left):
+        solver.changeColsCost(len(columns), every, costs)
+        solver.setOptionValue("time_limit", solver.getRunTime() + max(left, 0.01))
+        start = time.perf_counter()
+        solver.run()
+        took = time.perf_counter() - start
+        info = solver.getInfo()
+        proven = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+        return info.objective_function_value, info.mip_dual_bound, took, proven
+
+    found, bound, first, proven = stage(numpy.ones(len(columns)), seconds)
+    if not proven:
+        return Result(found, bound, None, first, False)
+    count = round(found)
+    start = solver.getSolution()
+    solver.addRow(0, count, len(columns), every, numpy.ones(len(columns)))
+    solver.setSolution(start)
+    costs = numpy.array([column["cost"] for column in columns])
+    cost, _, second, proven = stage(costs, seconds - first)
+    return Result(count, count, cost, first + second, proven)
+
+
+def cp_sat(cover, seconds, level):
+    columns = cover["columns"]
+    model = cp_model.CpModel()
+    chosen = [model.new_bool_var("") for _ in columns]
+    for place in cover["fixed"]:
+        model.add(chosen[place] == 1)
+    for row in cover["rows"]:
+        of = [chosen[place] for place in sorted(set(row["columns"]))]
+        if row["need"] == 1:
+            model.add_bool_or(of)
+        else:
+            model.add(sum(of) >= row["need"])
+
+    def stage(left):
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = THREADS
+        solver.parameters.linearization_level = level
+        solver.parameters.max_time_in_seconds = max(left, 0.01)
+        start = time.perf_counter()
+        status = solver.solve(model)
+        took = time.perf_counter() - start
+        return solver, status, took
+
+    model.minimize(sum(chosen))
+    solver, status, first = stage(seconds)
+    if status != cp_model.OPTIMAL:
+        found = solver.objective_value if status == cp_model.FEASIBLE else None
+        return Result(found, solver.best_objective_bound, None, first, False)
+    count = round(solver.objective_value)
+    for one in chosen:
+        model.add_hint(one, solver.value(one))
+    model.add(sum(chosen) <= count)
+    model.minimize(sum(round(100 * c["cost"]) * one for c, one in zip(columns, chosen)))
+    solver, status, second = stage(seconds - first)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return Result(count, count, None, first + second, False)
+    cost = sum(c["cost"] for c, one in zip(columns, chosen) if solver.value(one))
+    return Result(count, count, cost, first + second, status == cp_model.OPTIMAL)
+
+
+def differ(one, other):
+    """Whether two proven results are not the same optimum."""
+    if not (one.proven and other.proven):
+        return False
+    return one.count != other.count or abs(one.cost - other.cost) > 0.01 * (1 + one.count)
+
+
+def main():
+    folder, seconds = Path(sys.argv[1]).resolve(), float(sys.argv[2])
+    ratios, wrong, unproven = [], [], []
+    mine = ours(folder, seconds)
+    print("instance            found  bound      ours s   HiGHS s    CP-SAT s (level)  ratio")
+    for name, our in sorted(mine.items()):
+        cover = json.loads((folder / name).read_text(encoding="utf-8"))
+        peer = highs(cover, seconds)
+        levels = [(cp_sat(cover, seconds, level), level) for level in (1, 2)]
+        sat, level = min(levels, key=lambda one: (not one[0].proven, one[0].seconds))
+        fastest = min((one.seconds for one in (peer, sat) if one.proven), default=seconds)
+        ratio = our.seconds / fastest
+        if our.proven:
+            ratios.append(ratio)
+        else:
+            unproven.append(name)
+            ratios.append(float("inf"))
+        wrong += [name] if differ(our, peer) or differ(our, sat) else []
+        print(
+            f"{name:20}{our.count:5.0f}  {our.bound:5.0f}  {our.text()} {peer.text()} "
+            f"{sat.text()} ({level})    {ratio:7.2f}",
+            flush=True,
+        )
+    print(f"median ratio {statistics.median(ratios):.3f}")
+    print(f"not proven by us: {', '.join(unproven) or 'none'}")
+    print(f"optima that differ: {', '.join(wrong) or 'none'}")
+    sys.exit(1 if wrong else 0)
+
+
+if __name__ == "__main__":
+    main()
