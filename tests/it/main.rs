@@ -12,4 +12,5 @@ mod documents;
 mod labels;
 mod plan_import;
 mod scale;
+mod made_floors;
 mod tidy;
