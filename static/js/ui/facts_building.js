@@ -223,7 +223,7 @@ function scenarioRows(scenario, { why, system }) {
     (alarm || silent.length > 0) &&
       row(
         "latest alarm",
-        [alarm && quantity.text(alarm, system), silent.length > 0 && `none from ${silent.length}`]
+        [alarm && quantity.text(alarm, system), silent.length > 0 && `${silent.length} without`]
           .filter(Boolean)
           .join("; "),
         why.opener(alarm, "latest alarm"),

@@ -182,14 +182,11 @@ function isIn({ about, floor, at }, room) {
 function scenarioLine(found, system) {
   if (!found) return null;
   const { sources, met, floor, alarm, silent } = found;
-  const alarms = [
-    alarm && `alarm by ${quantity.text(alarm, system)}`,
-    silent.length > 0 && `none from ${silent.length}`,
-  ].filter(Boolean);
   const parts = [
     `${met.value} of ${count(sources.value, "source")} met`,
     floor && `${quantity.text(floor, system)} of the floor`,
-    alarms.length > 0 && (alarm ? alarms.join(", ") : `no alarm from ${silent.length}`),
+    alarm && `alarm by ${quantity.text(alarm, system)}`,
+    silent.length > 0 && `${silent.length} without alarm`,
   ];
   return h("span", { class: "quiet scenario" }, parts.filter(Boolean).join(", "));
 }
