@@ -7,7 +7,7 @@ use crate::engine::coverage::{need_item, vote};
 use crate::engine::mounting::name_of;
 use crate::engine::results::{Demand, Scenario};
 use crate::model::basis::{self, BasisItem};
-use crate::model::{Project, SourceId};
+use crate::model::{FloorId, Project, SourceId};
 use crate::units::Unit;
 
 /// One row per room that has something to be watched: sources met, floor watched, latest alarm.
@@ -27,14 +27,14 @@ pub fn scenarios(project: &Project, results: &Results) -> Table {
     let mut table = Table::new(project, "scenarios", title, columns, empty);
     let source = |id: &SourceId| project.sources.get(*id).map(|one| one.name.as_str());
     let rooms = results.rooms.iter();
-    let mut rooms: Vec<(String, &Scenario)> = rooms
+    let mut rooms: Vec<((FloorId, String), &Scenario)> = rooms
         .filter_map(|(id, found)| {
             let room = project.rooms.get(*id)?;
-            Some((names::room(room), found.scenario.as_ref()?))
+            Some(((room.floor, names::room(room)), found.scenario.as_ref()?))
         })
         .collect();
     rooms.sort_by(|a, b| a.0.cmp(&b.0));
-    for (room, found) in rooms {
+    for ((_, room), found) in rooms {
         let silent: Vec<&str> = found.silent.iter().filter_map(source).collect();
         table.row(vec![
             Cell::text(room),
@@ -75,12 +75,13 @@ pub fn watched(project: &Project, results: &Results) -> Table {
     let empty = "Nothing has to be watched yet: no release source is marked.";
     let mut table = Table::new(project, "watched", title, columns, empty);
     let room = |demand: &Demand| project.rooms.get(demand.room).map(names::room);
+    let place = |(room, demand): &(String, &Demand)| (demand.floor, room.clone(), demand.room);
     let mut demands: Vec<(String, &Demand)> = results
         .demands
         .iter()
         .map(|demand| (room(demand).unwrap_or_default(), demand))
         .collect();
-    demands.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.room.cmp(&b.1.room)));
+    demands.sort_by_key(place);
     for (room, demand) in demands {
         table.row(cells(project, room, demand));
     }
