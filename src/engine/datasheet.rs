@@ -106,15 +106,6 @@ pub struct Cited {
     pub citation: String,
 }
 
-const PRINCIPLES: [Principle; 6] = [
-    Principle::Catalytic,
-    Principle::Infrared,
-    Principle::Electrochemical,
-    Principle::ThermalConductivity,
-    Principle::Semiconductor,
-    Principle::Photoionisation,
-];
-
 /// The datasheet of a substance at the conditions, with the tables `jurisdiction` asks first.
 pub fn datasheet(substance: &Substance, at: Conditions, jurisdiction: Jurisdiction) -> Datasheet {
     let found = state(substance, at);
@@ -332,7 +323,7 @@ fn bands(substance: &Substance) -> Vec<SoughtIn> {
 fn principles(substance: &Substance) -> Vec<Fitness> {
     let mut found = Vec::new();
     for hazard in hazards(substance) {
-        for principle in PRINCIPLES {
+        for principle in Principle::ALL {
             let reason = sensing::unfit(principle, substance, Sensing::room(hazard));
             let fit = reason.is_none();
             let remarks = match reason {

@@ -136,6 +136,7 @@ pub enum Principle {
 }
 
 impl Principle {
+    /// Every principle, in the order of a list.
     pub const ALL: [Principle; 6] = [
         Principle::Catalytic,
         Principle::Infrared,
