@@ -93,6 +93,8 @@ pub enum Unit {
     Pascal,
     #[serde(rename = "g/mol")]
     GramPerMole,
+    #[serde(rename = "cm3/mol")]
+    CubicCentimetrePerMole,
     #[serde(rename = "eV")]
     Electronvolt,
     #[serde(rename = "kg/m3")]
@@ -183,6 +185,7 @@ impl Unit {
             Unit::Kelvin => "K",
             Unit::Pascal => "Pa",
             Unit::GramPerMole => "g/mol",
+            Unit::CubicCentimetrePerMole => "cm³/mol",
             Unit::Electronvolt => "eV",
             Unit::KilogramPerCubicMetre => "kg/m³",
             Unit::MilligramPerCubicMetre => "mg/m³",

@@ -8,7 +8,8 @@ use crate::engine::gas::atoms::AtomicWeights;
 use crate::engine::gas::density;
 use crate::engine::gas::substance::{
     Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
-    FlammableLimit, GasGroup, PolarClass, Regime, Substance, SubstanceOrigin, TemperatureClass,
+    FlammableLimit, GasGroup, PolarClass, Regime, SecondVirial, Substance, SubstanceOrigin,
+    TemperatureClass,
 };
 use crate::engine::gas::table::{self, Row, Table};
 use crate::engine::gas::vapour;
@@ -47,6 +48,7 @@ struct Loaded {
     boiling_points: Vec<Row>,
     antoine: [(AntoineForm, Vec<Row>); 2],
     critical: [Vec<Row>; 3],
+    measured_virial: Vec<Row>,
     ionisation: Vec<Row>,
     cells: Vec<Row>,
     limits: Vec<(Regime, Vec<Row>)>,
@@ -83,6 +85,7 @@ impl Loaded {
                 table::CRITICAL_REFRIGERANTS.rows(),
                 table::CRITICAL_FLUIDS.rows(),
             ],
+            measured_virial: table::MEASURED_VIRIAL.rows(),
             ionisation: table::IONISATION.rows(),
             cells: table::CELLS.rows(),
             limits: limits
@@ -421,8 +424,20 @@ fn critical(key: &str, tables: &Loaded) -> Option<Critical> {
         acentric_stated: stated.is_some(),
         dipole: row.number("dipole_debye").unwrap_or(0.0),
         polar: polar_class(row.text("polar_class")),
+        second_virial: of(&tables.measured_virial, key).map(measured_virial),
         citation: row.citation(),
     })
+}
+
+fn measured_virial(row: &Row) -> SecondVirial {
+    SecondVirial {
+        a: row.required("a"),
+        b: row.required("b"),
+        c: row.required("c"),
+        min_kelvin: row.required("min_kelvin"),
+        max_kelvin: row.required("max_kelvin"),
+        citation: row.citation(),
+    }
 }
 
 fn polar_class(text: &str) -> PolarClass {

@@ -28,6 +28,6 @@ pub use naming::within_sentence;
 pub use of_project::Substances;
 pub use substance::{
     Antoine, AntoineForm, Component, Critical, ExposureLimit, Family, Figure, FlammabilityTable,
-    FlammableLimit, GasGroup, LimitKind, PolarClass, Regime, Substance, SubstanceOrigin,
-    TemperatureClass, composition_text,
+    FlammableLimit, GasGroup, LimitKind, PolarClass, Regime, SecondVirial, Substance,
+    SubstanceOrigin, TemperatureClass, composition_text,
 };

@@ -175,6 +175,17 @@ pub enum PolarClass {
     Methanol,
 }
 
+/// A second virial coefficient as it was measured: B = a + b/T + c/T², cm³/mol and K.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SecondVirial {
+    pub a: f64,
+    pub b: f64,
+    pub c: f64,
+    pub min_kelvin: f64,
+    pub max_kelvin: f64,
+    pub citation: Citation,
+}
+
 /// Critical constants, and what else a corresponding-states correlation asks for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Critical {
@@ -189,6 +200,8 @@ pub struct Critical {
     /// Debye.
     pub dipole: f64,
     pub polar: PolarClass,
+    /// Where the correlation misses it.
+    pub second_virial: Option<SecondVirial>,
     pub citation: Citation,
 }
 

@@ -59,6 +59,7 @@ tables! {
     CRITICAL = "poling_2001_critical.csv";
     CRITICAL_REFRIGERANTS = "ashrae_fundamentals_2017_critical.csv";
     CRITICAL_FLUIDS = "refprop_10_2018_critical.csv";
+    MEASURED_VIRIAL = "dymond_2002_second_virial.csv";
     IONISATION = "crc_handbook_97_ionisation_energies.csv";
     CELLS = "electrochemical_cells_common_practice.csv";
     ANTOINE_LN_KPA = "smith_van_ness_2018_antoine.csv";

@@ -144,6 +144,8 @@ fn tables_of_properties_are_as_typed() {
         ("critical_kilopascals", 44100.0),
     ];
     check(&table::CRITICAL_FLUIDS, 13, &totals);
+    let totals = [("a", 2087.4), ("b", -1_223_000.0), ("c", 97_474_000.0)];
+    check(&table::MEASURED_VIRIAL, 1, &totals);
     check(&table::IONISATION, 217, &[("electronvolts", 2289.31)]);
     check(&table::CELLS, 62, &[]);
     check(&table::CLASSIFICATION, 57, &[]);

@@ -7,13 +7,19 @@
 
 use crate::engine::formula::{Formula, Rule, Symbol};
 use crate::engine::gas::density::{ATMOSPHERE, GAS_CONSTANT};
-use crate::engine::gas::substance::{Critical, PolarClass, Substance};
+use crate::engine::gas::substance::{Critical, PolarClass, SecondVirial, Substance};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::Citation;
 use crate::units::Unit;
 
 /// Every formula of this module.
-pub static FORMULAS: &[&Formula] = &[&FIRST_TERM, &SECOND_TERM, &COMPRESSIBILITY, &REAL_DENSITY];
+pub static FORMULAS: &[&Formula] = &[
+    &FIRST_TERM,
+    &MEASURED_FIRST_TERM,
+    &SECOND_TERM,
+    &COMPRESSIBILITY,
+    &REAL_DENSITY,
+];
 
 /// Every rule of this module.
 pub static RULES: &[&Rule] = &[&MIXTURE_TERMS, &IDEAL, &OUTSIDE];
@@ -66,6 +72,29 @@ pub static FIRST_TERM: Formula = Formula {
         -0.004_997,
     ),
     example_from: "n-butane at 510 K, by hand; CoolProp 8.0.0 has -0.00472 (B = -198 cm³/mol)",
+};
+
+/// The term of a second virial coefficient that was measured.
+pub static MEASURED_FIRST_TERM: Formula = Formula {
+    id: "gas.virial_measured",
+    title: "First virial term, measured",
+    expression: "x = B p / (R T)",
+    inputs: &[
+        Symbol::new(
+            "B",
+            "second virial coefficient",
+            Unit::CubicCentimetrePerMole,
+        )
+        .within(-1e4, 100.0),
+        TEMPERATURE,
+        PRESSURE,
+    ],
+    repeats: false,
+    output: FIRST,
+    citation: Citation::from_memory("Gas law", "R = 8.314463 J/(mol K)"),
+    compute: |x| 1e-6 * x[0] * x[2] / (GAS_CONSTANT * x[1]),
+    example: (&[-1083.56, 273.15, 101_325.0], -0.048_343),
+    example_from: "perfluorobutane at 0 °C, by hand",
 };
 
 /// The term of the third virial coefficient.
@@ -176,8 +205,13 @@ struct Constants {
 /// a part has no critical constants or associates.
 pub fn terms(substance: &Substance, kelvin: f64, pascals: f64) -> Option<(f64, f64)> {
     if !substance.is_mixture() {
-        let of = constants(critical(substance)?);
-        return Some((first(&of, kelvin, pascals), second(&of, kelvin, pascals)));
+        let critical = critical(substance)?;
+        let of = constants(critical);
+        let first = match measured(critical, kelvin) {
+            Some((b, _)) => (MEASURED_FIRST_TERM.compute)(&[b, kelvin, pascals]),
+            None => first(&of, kelvin, pascals),
+        };
+        return Some((first, second(&of, kelvin, pascals)));
     }
     let parts = parts(substance)?;
     Some(mixed(&parts, kelvin, pascals))
@@ -214,7 +248,24 @@ pub fn traced(
     }
     let critical = critical(substance).expect("its terms were found");
     let given = given(trace, &substance.name, critical);
-    traced_pure(trace, given, kelvin, pressure)
+    let Some((b, from)) = measured(critical, kelvin.value) else {
+        return traced_pure(trace, given, kelvin, pressure);
+    };
+    let title = format!("Second virial coefficient of {}", substance.name);
+    let unit = Unit::CubicCentimetrePerMole;
+    let b = trace.given(title, b, unit, from.citation.clone());
+    let x = trace.eval(&MEASURED_FIRST_TERM, &[b, kelvin, pressure]);
+    let [t_c, p_c, acentric, ..] = given;
+    let y = trace.eval(&SECOND_TERM, &[kelvin, pressure, t_c, p_c, acentric]);
+    trace.eval(&COMPRESSIBILITY, &[x, y])
+}
+
+/// The second virial coefficient where it was measured, cm³/mol, and by whom.
+fn measured(critical: &Critical, kelvin: f64) -> Option<(f64, &SecondVirial)> {
+    let found = critical.second_virial.as_ref()?;
+    let holds = (found.min_kelvin..=found.max_kelvin).contains(&kelvin);
+    let b = found.a + found.b / kelvin + found.c / (kelvin * kelvin);
+    holds.then_some((b, found))
 }
 
 /// The critical constants of a gas as quantities: T_c, p_c, ω, a, b.
@@ -269,6 +320,7 @@ fn air() -> Critical {
         acentric_stated: true,
         dipole: 0.0,
         polar: PolarClass::None,
+        second_virial: None,
         citation: Citation::from_memory(
             "Lemmon, Jacobsen, Penoncello, Friend: J. Phys. Chem. Ref. Data 29 (2000) 331",
             "air as a pseudo-pure fluid",

@@ -20,6 +20,7 @@ const UNITS = {
   K: ["K", 0],
   Pa: ["Pa", 0],
   "g/mol": ["g/mol", 2],
+  "cm3/mol": ["cm³/mol", 0],
   eV: ["eV", 2],
   "kg/m3": ["kg/m³", 2],
   "mg/m3": ["mg/m³", 1],
