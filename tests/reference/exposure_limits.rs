@@ -33,6 +33,66 @@ const OUT_OF_STEP: &[(&str, &str, &str)] = &[
         "108-24-7",
         "acetic anhydride: EH40 prints 0.5 ppm and 2.5 mg/m³; 0.5 ppm are 2.1 mg/m³",
     ),
+    (
+        "29cfr1910_1000_table_z1.csv",
+        "108-21-4",
+        "isopropyl acetate: Table Z-1 prints 250 ppm and 950 mg/m³; 250 ppm are 1044 mg/m³",
+    ),
+    (
+        "29cfr1910_1000_table_z1.csv",
+        "60-34-4",
+        "methylhydrazine: Table Z-1 prints 0.2 ppm and 0.35 mg/m³; 0.2 ppm are 0.377 mg/m³",
+    ),
+    (
+        "29cfr1910_1000_table_z1.csv",
+        "109-79-5",
+        "butanethiol: Table Z-1 prints 10 ppm and 35 mg/m³; 10 ppm are 36.9 mg/m³",
+    ),
+    (
+        "29cfr1910_1000_table_z1.csv",
+        "7616-94-6",
+        "perchloryl fluoride: Table Z-1 prints 3 ppm and 13.5 mg/m³; 3 ppm are 12.6 mg/m³",
+    ),
+    (
+        "29cfr1910_1000_table_z1.csv",
+        "107-02-8",
+        "acrolein: Table Z-1 prints 0.1 ppm and 0.25 mg/m³; 0.1 ppm are 0.229 mg/m³",
+    ),
+    (
+        "29cfr1910_1000_table_z1.csv",
+        "74-89-5",
+        "methylamine: Table Z-1 prints 10 ppm and 12 mg/m³; 10 ppm are 12.7 mg/m³",
+    ),
+    (
+        "29cfr1910_1000_table_z1.csv",
+        "110-86-1",
+        "pyridine: Table Z-1 prints 5 ppm and 15 mg/m³; 5 ppm are 16.2 mg/m³",
+    ),
+    (
+        "eu_iolv_directives.csv",
+        "64-18-6",
+        "formic acid: the directive prints 5 ppm and 9 mg/m³; 5 ppm are 9.57 mg/m³",
+    ),
+    (
+        "eu_iolv_directives.csv",
+        "75-15-0",
+        "carbon disulfide: the directive prints 5 ppm and 15 mg/m³; 5 ppm are 15.8 mg/m³",
+    ),
+    (
+        "eu_iolv_directives.csv",
+        "110-86-1",
+        "pyridine: the directive prints 5 ppm and 15 mg/m³; 5 ppm are 16.4 mg/m³",
+    ),
+    (
+        "eu_directive_2004_37_ec.csv",
+        "110-80-5",
+        "2-ethoxyethanol: the directive prints 2 ppm and 8 mg/m³; 2 ppm are 7.49 mg/m³",
+    ),
+    (
+        "eh40_2020.csv",
+        "110-80-5",
+        "2-ethoxyethanol: EH40 prints 2 ppm and 8 mg/m³; 2 ppm are 7.49 mg/m³",
+    ),
 ];
 
 fn cases(text: &'static str) -> Vec<Case> {
@@ -68,9 +128,9 @@ fn litres_per_mole(table: &str) -> f64 {
     8.314_462_618 * kelvin / 101.325
 }
 
-/// mg/m³ = ppm M / V: within the rounding of the printed figure, or 10 % of it, as the law calls
-/// what it prints beside ppm approximate (29 CFR 1910.1000, Table Z-1, footnote b). A slip of the
-/// pen is a factor of two or ten.
+/// mg/m³ = ppm M / V: within the rounding of the printed figure, or 5 % of it, as the law calls
+/// what it prints beside ppm approximate (29 CFR 1910.1000, Table Z-1, footnote b). Those farther
+/// off are named. A slip of the pen is a factor of two or ten.
 #[test]
 fn limits_in_ppm_meet_what_the_law_prints_in_mg_per_m3() {
     let cases = cases(include_str!("cases/exposure_limits_mg_per_m3.csv"));
@@ -87,7 +147,7 @@ fn limits_in_ppm_meet_what_the_law_prints_in_mg_per_m3() {
             let ppm = row.number(column);
             let ppm = ppm.unwrap_or_else(|| panic!("{file} {key} states {column}"));
             let found = ppm * mass / litres_per_mole(file);
-            let allowed = half_a_digit(&case[*column]).max(0.1 * printed);
+            let allowed = half_a_digit(&case[*column]).max(0.05 * printed);
             let known = OUT_OF_STEP.iter().any(|one| (one.0, one.1) == (file, key));
             let off = (found - printed).abs() > allowed;
             n_off += usize::from(off);
