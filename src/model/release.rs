@@ -221,10 +221,29 @@ pub enum ChargeMode {
     Boost,
 }
 
+/// What holds a refrigerant.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Equipment {
+    /// Household refrigerator or freezer.
+    Household,
+    /// Refrigerated cabinet with its own compressor.
+    Cabinet,
+    /// Split air conditioner or heat pump of one room.
+    RoomUnit,
+    /// Cold room, chiller or other plant.
+    Plant,
+}
+
 /// A refrigerating system that loses its charge.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RefrigerantCharge {
+    /// What loses it; says how much is assumed where the nameplate was not read.
+    #[serde(default)]
+    pub equipment: Option<Equipment>,
     /// kg in one circuit.
     #[serde(default)]
     pub mass: Option<f64>,

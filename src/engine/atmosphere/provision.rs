@@ -9,15 +9,14 @@ use std::collections::BTreeMap;
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::atmosphere::air::SharedAir;
-use crate::engine::atmosphere::discharge::{battery_air, charge_limit};
+use crate::engine::atmosphere::discharge::{battery_air, charge_assumed, charge_limit};
 use crate::engine::atmosphere::words::{figure, said};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::formula::{Formula, Symbol};
 use crate::engine::gas::{Substance, within_sentence};
 use crate::engine::results::*;
 use crate::engine::trace::{Quantity, Trace};
-use crate::model::basis;
-use crate::model::release::{Battery, RefrigerantCharge};
+use crate::model::release::{Battery, Equipment, RefrigerantCharge};
 use crate::model::*;
 use crate::units::Unit;
 
@@ -102,9 +101,8 @@ fn charge(
 ) -> Option<ChargeHeld> {
     let limit = charge_limit(substance, air?.volume, trace)?;
     let title = format!("Refrigerant charge of {}", source.name);
-    let item = &basis::CHARGE_UNKNOWN;
     Some(ChargeHeld {
-        charge: trace.stated_or(project, title, of.mass, item),
+        charge: trace.stated_or(project, title, of.mass, charge_assumed(of)),
         limit,
     })
 }
@@ -191,18 +189,19 @@ fn too_much(
         ),
         None => format!(
             "{name}: how much {} it holds is not stated. The room may hold {} by the practical \
-             limit; {} is assumed, as of commercial plant.",
+             limit; {} is assumed, as of {}.",
             within_sentence(&release.substance),
             said(held.limit),
-            said(held.charge)
+            said(held.charge),
+            equipment_name(of.equipment)
         ),
     };
     let remedy = if machinery {
         "A machinery room may hold it with detection, emergency ventilation and alarms inside and \
          outside each door (EN 378-3): see that all three are there."
     } else if of.mass.is_none() {
-        "Read the charge off its nameplate and state it: a small unit may hold less than the room \
-         allows."
+        "Say what holds it, or read the charge off its nameplate: a small unit may hold less than \
+         the room allows."
     } else {
         "Have the charge lowered or split, the room enlarged by permanent openings, or the \
          measures of EN 378-3 provided beside detection: ventilation or shut-off valves that its \
@@ -211,6 +210,15 @@ fn too_much(
     let id = format!("room.charge/source-{}", source.id);
     let finding = Finding::new(id, severity, message, remedy);
     Some(about(finding.held_against(held.charge, held.limit)))
+}
+
+fn equipment_name(equipment: Option<Equipment>) -> &'static str {
+    match equipment {
+        Some(Equipment::Household) => "a household appliance",
+        Some(Equipment::Cabinet) => "a refrigerated cabinet",
+        Some(Equipment::RoomUnit) => "a split unit",
+        Some(Equipment::Plant) | None => "commercial plant",
+    }
 }
 
 /// Less air than the cells that share it require.

@@ -76,7 +76,7 @@ fn every_kind() -> Vec<Release> {
         }),
         Release::Charge(RefrigerantCharge {
             mass: Some(12.0),
-            minutes: None,
+            ..RefrigerantCharge::default()
         }),
     ]
 }

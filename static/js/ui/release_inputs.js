@@ -43,6 +43,22 @@ const HOLES = {
   shaft_seal: "hole_shaft_seal",
 };
 
+/** What holds a refrigerant. @type {[string, string][]} */
+const EQUIPMENT = [
+  ["", "not known: plant"],
+  ["household", "household refrigerator or freezer"],
+  ["cabinet", "refrigerated cabinet"],
+  ["room_unit", "split air conditioner or heat pump"],
+  ["plant", "cold room, chiller, plant"],
+];
+
+/** Assumption about what it holds. @type {Record<string, string>} */
+const CHARGES = {
+  household: "charge_household",
+  cabinet: "charge_cabinet",
+  room_unit: "charge_room_unit",
+};
+
 /** A release of this kind of which nothing is known yet. @type {Record<string, any>} */
 const BLANK = {
   flow: { rate: null, per: "cubic_metres_per_hour" },
@@ -59,7 +75,7 @@ const BLANK = {
   dewar: { litres: null, loss: "full", boil_off: null },
   spill: { litres: null, area: null, air_speed: null, temperature: null },
   battery: { cells: null, capacity: null, cell: null, charge: null },
-  charge: { mass: null, minutes: null },
+  charge: { equipment: null, mass: null, minutes: null },
 };
 
 /**
@@ -253,8 +269,14 @@ const FIELDS = {
       ["boost", "boost"],
     ]),
   ],
-  charge: (rows) => [
-    rows.figure("charge, by its nameplate", "mass", "kg", "charge_unknown"),
+  charge: (rows, { equipment }) => [
+    rows.choice("held by", "equipment", EQUIPMENT),
+    rows.figure(
+      "charge, by its nameplate",
+      "mass",
+      "kg",
+      CHARGES[equipment] ?? "charge_unknown",
+    ),
     rows.figure("lost in", "minutes", "min", "charge_loss_time"),
   ],
 };

@@ -36,6 +36,7 @@ use step::Step;
 
 pub use properties::{Properties, properties};
 pub use rules::RULES;
+pub use vessel::charge_assumed;
 
 /// Every formula of discharge, by file.
 pub static FORMULAS: &[&[&Formula]] = &[

@@ -6,6 +6,7 @@ use crate::engine::drawn;
 use crate::engine::gas::find;
 use crate::engine::trace::TraceEntry;
 use crate::model::RoomUse;
+use crate::model::release::Equipment;
 
 /// A discharge with all that was said about it.
 struct Seen {
@@ -278,7 +279,7 @@ fn liquefied_gas_leaves_as_liquid_and_flashes() {
 fn a_charge_is_lost_in_its_time() {
     let charge = RefrigerantCharge {
         mass: Some(12.0),
-        minutes: None,
+        ..RefrigerantCharge::default()
     };
     let lost = seen(
         "R134a",
@@ -294,6 +295,35 @@ fn a_charge_is_lost_in_its_time() {
     let limit = charge_limit(find("R134a").unwrap(), volume, &mut trace).unwrap();
     near(limit.value, 25.0, 1e-9);
     assert!(charge_limit(find("acetone").unwrap(), volume, &mut trace).is_none());
+}
+
+#[test]
+fn a_charge_nobody_read_goes_by_what_holds_it() {
+    let held = |equipment, mass| {
+        let charge = RefrigerantCharge {
+            equipment,
+            mass,
+            ..RefrigerantCharge::default()
+        };
+        let lost = seen("R290", Holding::LiquefiedGas, Some(Release::Charge(charge)));
+        let total = lost.discharge.total.expect("an inventory").value;
+        // Propane: 44.10 g/mol, 24.055 L/mol.
+        (total * 44.096 / 24.055, lost.questions.len())
+    };
+    for (equipment, kg) in [
+        (None, 10.0),
+        (Some(Equipment::Household), 0.15),
+        (Some(Equipment::Cabinet), 1.2),
+        (Some(Equipment::RoomUnit), 3.0),
+        (Some(Equipment::Plant), 10.0),
+    ] {
+        let (total, questions) = held(equipment, None);
+        near(total, kg, 0.1);
+        assert_eq!(questions, 1, "{equipment:?}");
+        let (total, questions) = held(equipment, Some(0.4));
+        near(total, 0.4, 0.1);
+        assert_eq!(questions, 0, "{equipment:?}");
+    }
 }
 
 #[test]

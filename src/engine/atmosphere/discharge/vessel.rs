@@ -10,11 +10,22 @@ use crate::engine::gas::density::{self, KELVIN};
 use crate::engine::gas::vapour;
 use crate::engine::trace::Quantity;
 use crate::model::Holding;
-use crate::model::basis;
+use crate::model::basis::{self, BasisItem};
 use crate::model::release::{
-    Battery, Cell, ChargeMode, Cylinder, Dewar, DewarLoss, Outlet, RefrigerantCharge, Spill,
+    Battery, Cell, ChargeMode, Cylinder, Dewar, DewarLoss, Equipment, Outlet, RefrigerantCharge,
+    Spill,
 };
 use crate::units::Unit;
+
+/// How much a circuit is taken to hold whose nameplate was not read.
+pub fn charge_assumed(of: &RefrigerantCharge) -> &'static BasisItem {
+    match of.equipment {
+        Some(Equipment::Household) => &basis::CHARGE_HOUSEHOLD,
+        Some(Equipment::Cabinet) => &basis::CHARGE_CABINET,
+        Some(Equipment::RoomUnit) => &basis::CHARGE_ROOM_UNIT,
+        Some(Equipment::Plant) | None => &basis::CHARGE_UNKNOWN,
+    }
+}
 
 impl Step<'_> {
     /// Cylinders that empty through one hole.
@@ -306,7 +317,7 @@ impl Step<'_> {
             "How much refrigerant does {} hold, in kg? Its nameplate says.",
             self.source.name
         );
-        let item = &basis::CHARGE_UNKNOWN;
+        let item = charge_assumed(charge);
         let mass = self.ask_so("refrigerant charge", charge.mass, item, question);
         let minutes = self.take(
             "time to lose the charge",

@@ -154,7 +154,7 @@ fn a_charge_beyond_the_practical_limit_is_said() {
     let of = |key: &str, mass, room_use| {
         let charge = RefrigerantCharge {
             mass,
-            minutes: None,
+            ..RefrigerantCharge::default()
         };
         let project = releasing(key, Holding::LiquefiedGas, Release::Charge(charge));
         let project = room_with(project, |room| room.room_use = room_use);
