@@ -211,6 +211,17 @@ basis_items! {
         AmpereHour, 200.0, 1.0..=100000.0, Citation::CommonPractice;
     CHARGE_UNKNOWN = "charge_unknown", RELEASE, "Refrigerant in a circuit, commercial plant",
         Kilogram, 10.0, 0.01..=100000.0, Citation::CommonPractice;
+    CHARGE_HOUSEHOLD = "charge_household", RELEASE,
+        "Refrigerant in a household refrigerator or freezer",
+        Kilogram, 0.15, 0.01..=100.0,
+        Citation::from_memory("IEC 60335-2-24", "22.106, most flammable refrigerant of a circuit");
+    CHARGE_CABINET = "charge_cabinet", RELEASE,
+        "Refrigerant in a refrigerated cabinet with its own compressor",
+        Kilogram, 1.2, 0.01..=100.0,
+        Citation::from_memory("IEC 60335-2-89:2019", "22.110, most flammable refrigerant of a circuit");
+    CHARGE_ROOM_UNIT = "charge_room_unit", RELEASE,
+        "Refrigerant in a split air conditioner or heat pump",
+        Kilogram, 3.0, 0.01..=100.0, Citation::CommonPractice;
     CHARGE_LOSS_TIME = "charge_loss_time", RELEASE, "Time in which a circuit loses its charge",
         Minute, 4.0, 0.5..=1440.0,
         Citation::from_memory("IEC 60335-2-40", "annex GG, charge released in 4 minutes");
@@ -442,6 +453,11 @@ basis_items! {
     CONTAINMENT_FACTOR = "containment_factor", CABLE,
         "A metre in containment or corridor counts as",
         One, 0.6, 0.1..=1.0, Citation::CommonPractice;
+    OUTDOOR_FACTOR = "outdoor_factor", CABLE, "A metre in the open counts as",
+        One, 3.0, 1.0..=100.0, Citation::CommonPractice;
+    UNDRAWN_FACTOR = "undrawn_factor", CABLE,
+        "A metre where nothing is drawn counts as, since what is met there is not known",
+        One, 10.0, 1.0..=100.0, Citation::CommonPractice;
     TERMINATION = "termination", CABLE, "Allowance for each end at a device",
         Metre, 0.5, 0.0..=5.0, Citation::CommonPractice;
     TERMINATION_PANEL = "termination_panel", CABLE, "Allowance for the end at a panel",

@@ -5,6 +5,7 @@ use crate::geometry::segment::turn;
 use crate::geometry::{Bounds, Point, Polygon, Segment};
 use crate::model::basis::{
     CABLE_HEIGHT_BELOW_CEILING, CABLE_WALL_OFFSET, CEILING_UNKNOWN, CONTAINMENT_FACTOR,
+    OUTDOOR_FACTOR, UNDRAWN_FACTOR,
 };
 use crate::model::{Enclosure, FloorId, Project, Room, RoomUse};
 
@@ -12,9 +13,6 @@ use crate::engine::results::CrossingKind;
 
 /// Two faces no farther apart than this, with no room between, are one wall, m.
 pub const WALL_THICKEST_M: f64 = 0.6;
-
-/// A metre outdoors counts as this many.
-const OUTDOOR_FACTOR: f64 = 3.0;
 
 /// A run nearer to the line of a wall than this runs in the wall, m.
 const IN_LINE_M: f64 = 0.02;
@@ -42,8 +40,13 @@ pub struct FloorPlan {
     /// Barriers with how high they reach.
     barriers: Vec<(Segment, f64)>,
     openings: Vec<Segment>,
+    /// Drawn areas in the open, which have no walls.
+    outdoors: Vec<Polygon>,
     /// Where cables run outside every room.
     outdoor_height: f64,
+    /// What a metre counts as in the open, and where nothing is drawn.
+    outdoor_factor: f64,
+    undrawn_factor: f64,
     wall_offset: f64,
 }
 
@@ -95,7 +98,10 @@ impl FloorPlan {
             walls: Vec::new(),
             barriers: Vec::new(),
             openings: Vec::new(),
+            outdoors: outdoor_areas(project, floor),
             outdoor_height: (unknown - below).max(0.0),
+            outdoor_factor: project.basis.get(&OUTDOOR_FACTOR),
+            undrawn_factor: project.basis.get(&UNDRAWN_FACTOR),
             wall_offset: project.basis.get(&CABLE_WALL_OFFSET),
         };
         for room in walled_rooms(project, floor) {
@@ -323,7 +329,10 @@ impl FloorPlan {
         Some(Piece {
             from,
             to,
-            factor: OUTDOOR_FACTOR,
+            factor: match self.outdoors.iter().any(|area| area.contains(middle)) {
+                true => self.outdoor_factor,
+                false => self.undrawn_factor,
+            },
             height: self.outdoor_height,
             blocked: self.in_wall(middle),
         })
@@ -472,6 +481,14 @@ pub fn walled_rooms(project: &Project, floor: FloorId) -> impl Iterator<Item = &
     project
         .rooms_on(floor)
         .filter(|room| room.enclosure != Enclosure::Outdoor)
+}
+
+fn outdoor_areas(project: &Project, floor: FloorId) -> Vec<Polygon> {
+    let rooms = project.rooms_on(floor);
+    rooms
+        .filter(|room| room.enclosure == Enclosure::Outdoor)
+        .map(|room| Polygon::new(room.outline.clone()))
+        .collect()
 }
 
 /// Whether what ends at `top` is in the way of a cable at `height`.

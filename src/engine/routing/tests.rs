@@ -421,3 +421,52 @@ fn a_tray_above_a_ceiling_is_told() {
         assert!(about.iter().all(|one| one.contains("office (2.90 m)")));
     }
 }
+
+#[test]
+fn a_cable_keeps_to_what_is_drawn_where_it_can() {
+    // Four rooms in a row: across them, 3 walls to go through; the ground before them is free.
+    let mut project = building(&Plan {
+        floors: 1,
+        bays: 0,
+        wall: 0.0,
+        devices_per_room: 0,
+    });
+    project.rooms.take(RoomId(1));
+    project.panels.take(PanelId(1));
+    for n in 0..4 {
+        let x = f64::from(n) * 3.0;
+        let outline = [(x, 0.0), (x + 3.0, 0.0), (x + 3.0, 4.0), (x, 4.0)];
+        let outline = outline.map(|(x, y)| Point::new(x, y)).to_vec();
+        room(&mut project, 1, "store", RoomUse::Store, outline);
+    }
+    let from = Terminal::Panel(panel(&mut project, 1, Point::new(1.0, 1.0)));
+    let to = Terminal::Device(device(&mut project, 1, Point::new(11.0, 1.0), 1.5));
+    let crossings = |project: &Project| {
+        let route = Router::new(project).route(from, to).expect("a way");
+        route.crossings.len()
+    };
+    assert_eq!(crossings(&project), 3, "through the rooms");
+    project.basis.set("undrawn_factor", Some(1.0));
+    project.basis.set(CROSSING_COST.key, Some(8.0));
+    assert_eq!(crossings(&project), 2, "round the rooms");
+    project.basis.set("undrawn_factor", None);
+    assert_eq!(
+        crossings(&project),
+        3,
+        "rather through than where nothing is drawn"
+    );
+    let yard = [(-2.0, -6.0), (14.0, -6.0), (14.0, 0.0), (-2.0, 0.0)];
+    let yard = yard.map(|(x, y)| Point::new(x, y)).to_vec();
+    room(&mut project, 1, "yard", RoomUse::Other, yard);
+    let last = project.rooms.iter().map(|room| room.id).max();
+    if let Some(mut area) = last.and_then(|id| project.rooms.take(id)) {
+        area.enclosure = Enclosure::Outdoor;
+        project.rooms.put(area);
+    }
+    project.basis.set("outdoor_factor", Some(1.0));
+    assert_eq!(
+        crossings(&project),
+        2,
+        "a yard that is drawn may be crossed"
+    );
+}
