@@ -1,13 +1,13 @@
 //! A whole document as a value: title block, drawings, tables, notes. No file format.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::documents::content;
 use crate::documents::drawing::{Drawing, TitleBlock, cover_drawing, floor_drawing};
 use crate::documents::number::{self, Decimals};
 use crate::documents::table::Table;
-use crate::engine::{Quantity, Results, Severity};
-use crate::model::Project;
+use crate::engine::{Finding, Quantity, Results, Severity};
+use crate::model::{ItemKey, Project};
 
 /// Printed on the cover and on every drawing.
 pub const CAUTION: &str = "The app advises; local codes, the hazardous-area classification and \
@@ -154,6 +154,7 @@ fn notes(project: &Project, results: &Results) -> Vec<String> {
             "{n} blockers are open: the design must not be issued so."
         )),
     }
+    notes.extend(late_alarms(results));
     match results.questions.len() {
         0 => {}
         1 => notes.push("One question to the client is open.".to_owned()),
@@ -163,4 +164,26 @@ fn notes(project: &Project, results: &Results) -> Vec<String> {
         notes.push(totals.price_holds.clone());
     }
     notes
+}
+
+/// How many releases harm before they alarm: to be read before the layout is.
+fn late_alarms(results: &Results) -> Option<String> {
+    let is_late = |finding: &&Finding| {
+        let id = &finding.id;
+        id.starts_with("alarm.late/") || id.starts_with("alarm.never/")
+    };
+    let late = results.findings.iter().filter(is_late);
+    let sources: BTreeSet<ItemKey> = late.filter_map(|finding| finding.about).collect();
+    match sources.len() {
+        0 => None,
+        1 => Some(
+            "One release harms before its alarm is raised, by what is stated and assumed of it: \
+             the findings say which, and what helps."
+                .to_owned(),
+        ),
+        n => Some(format!(
+            "{n} releases harm before their alarm is raised, by what is stated and assumed of \
+             them: the findings say which, and what helps."
+        )),
+    }
 }
