@@ -55,8 +55,8 @@ export class Desk {
     this.previewed = /** @type {any} */ (null);
     this.previewedAt = /** @type {?Point} */ (null);
     this.suggestion = /** @type {any} */ (null);
-    /** @type {{key: string, name: string, called?: ?string}} */
-    this.substance = { key: "74-82-8", name: "methane" };
+    /** What the source tool places: nothing until somebody chooses it. */
+    this.substance = /** @type {?{key: string, name: string, called?: ?string}} */ (null);
     this.hazards = /** @type {Record<string, string[]>} */ ({});
     this.basis = /** @type {?Record<string, number>} */ (null);
     this.fade = /** @type {?number} */ (null);
@@ -151,6 +151,12 @@ export class Desk {
     this.view.show(this.scene());
     const settled = this.labels.isSettled(this.viewport.scale);
     this.view.root.dataset.labels = settled ? String(this.session.state.version) : "";
+  }
+
+  /** What the source tool places from now on. @param {any} found */
+  chooseSubstance(found) {
+    this.substance = { key: found.key, name: found.name, called: found.called };
+    this.hazards[found.key] = found.hazards;
   }
 
   /** @param {?any} draft */

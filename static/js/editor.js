@@ -88,7 +88,6 @@ async function start() {
   installPrint(desk);
   installFloorPicker(desk);
   showFirst(desk);
-  loadHazards(desk, session);
   exposeMapping(desk);
   await document.fonts.ready;
   await nextFrame();
@@ -106,17 +105,6 @@ const nextFrame = () =>
 async function loadBasis(desk, session) {
   const items = await session.api.basis();
   desk.basis = Object.fromEntries(items.map((/** @type {any} */ item) => [item.key, item.default]));
-}
-
-/** Hazard letters for the symbol that follows the pointer. @param {Desk} desk */
-async function loadHazards(desk, /** @type {Session} */ session) {
-  try {
-    for (const one of await session.api.substances(desk.substance.name)) {
-      desk.hazards[one.key] = one.hazards;
-    }
-  } catch (error) {
-    if (!(error instanceof ApiError)) throw error;
-  }
 }
 
 /** @param {Session} session @param {Desk} desk */

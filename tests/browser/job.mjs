@@ -382,14 +382,22 @@ async function undoAfterReload(project) {
 /** A source is placed, selected and taken away without a pointer. */
 async function keyboardAlone() {
   const count = () => page.evaluate(() => window.bratticeTest.state().project.sources.length);
+  const chosen = () => page.inputValue("[data-field=substance]");
   const before = await count();
   await page.locator("[data-tool=sources]").focus();
   await page.keyboard.press("Enter");
-  await page.evaluate(() => document.activeElement?.blur());
+  check("nobody has said what gets out", (await chosen()) === "", await chosen());
+  await page.keyboard.press("Escape");
   for (let n = 0; n < 3; n += 1) await page.keyboard.press("ArrowLeft");
   await page.keyboard.press("Enter");
+  const asked = (await page.textContent("#message")) ?? "";
+  check("a place is asked for its substance", asked.includes("What can get out"), asked);
+  check("no source is placed before", (await count()) === before);
+  await page.keyboard.type("hydrogen");
+  await page.waitForSelector(".choices [role=option]");
+  await page.keyboard.press("Enter");
   await untilState(page, (s) => s.project.sources.length === before + 1);
-  check("Enter places where the keyboard's pointer stands", (await count()) === before + 1);
+  check("once chosen it is placed where the keyboard's pointer stood", (await count()) === before + 1);
   await page.keyboard.press("Escape");
   await page.keyboard.press("Delete");
   await untilState(page, (s) => s.project.sources.length === before);

@@ -10,6 +10,7 @@ import { PlaceTool } from "./place.js";
 import { RectangleTool } from "./rectangle.js";
 import { ScaleTool } from "./scale.js";
 import { SelectTool } from "./select.js";
+import { SourceTool } from "./source.js";
 import { TagTool } from "./tag.js";
 
 /** What hangs on a wall is drawn to one that is this near, px. */
@@ -67,17 +68,7 @@ function placingTools(desk) {
         "The catalogue has no such part; add one on the project page.",
     });
   return {
-    source: new PlaceTool(desk, {
-      kind: "source",
-      place: (event) => event.at,
-      symbol: (at) => ({
-        kind: "source",
-        at,
-        text: desk.substance.name,
-        hazards: desk.hazards[desk.substance.key] ?? [],
-      }),
-      command: (at) => places.addSource(project(), desk.floor, at, desk.substance),
-    }),
+    source: new SourceTool(desk),
     detector: new PlaceTool(desk, {
       kind: "detector",
       place: onWall,

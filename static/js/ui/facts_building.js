@@ -402,8 +402,7 @@ function sourcePicker(source, found, desk) {
     label: "Substance",
     value: found?.substance ?? source.substance,
     set: (one) => {
-      desk.substance = { key: one.key, name: one.name, called: one.called };
-      desk.hazards[one.key] = one.hazards;
+      desk.chooseSubstance(one);
       // A source that goes by what comes out of it goes by the new one.
       const goesBy = source.name.toLowerCase() === (found?.substance ?? "").toLowerCase();
       const renamed = goesBy ? { ...source, name: one.name } : source;

@@ -16,10 +16,12 @@ export function installHint(host, desk, { assets, offers }) {
     const stage = stageOf(desk.toolName);
     const free = desk.toolName === "tag" ? tagHint() : selectHint();
     fill(host, stage ? stageHint(desk, stage, offers) : free, tools);
-    focusLength(host);
+    focusField(host, "scale");
+    if (desk.toolName === "source" && !desk.substance) focusField(host, "substance");
   };
   desk.listen((/** @type {string} */ what) => {
     if (what === "tool" || what === "scale") show();
+    if (what === "substance") focusField(host, "substance");
     if (what === "selection" && desk.stage === "detectors") show();
   });
   show();
@@ -109,13 +111,11 @@ function detectorOffers(desk, offers) {
 function sourcePicker(desk) {
   return substancePicker({
     session: desk.session,
-    value: desk.substance.name,
+    value: desk.substance?.name ?? "",
     name: "substance",
     label: "Substance",
-    set: (found) => {
-      desk.substance = { key: found.key, name: found.name, called: found.called };
-      desk.hazards[found.key] = found.hazards;
-    },
+    placeholder: "which substance?",
+    set: (found) => desk.tools.source.choose(found),
   });
 }
 
@@ -151,10 +151,11 @@ function scaleForm(desk) {
 
 /**
  * At once, so that no key typed after the second click is lost; and again once a finger's own mouse
- * events are over, which take the focus back to the sheet. @param {HTMLElement} host
+ * events are over, which take the focus back to the sheet.
+ * @param {HTMLElement} host @param {string} name
  */
-function focusLength(host) {
-  const input = /** @type {HTMLElement | null} */ (host.querySelector("[data-field=scale]"));
+function focusField(host, name) {
+  const input = /** @type {HTMLElement | null} */ (host.querySelector(`[data-field=${name}]`));
   input?.focus();
   if (input) setTimeout(() => input.focus());
 }

@@ -9,14 +9,14 @@ import { h } from "./dom.js";
 const MOST = 8;
 
 /**
- * @param {{session: any, value: string, name: string, set: (found: any) => void, label: string}}
- *   options
+ * @param {{session: any, value: string, name: string, set: (found: any) => void, label: string,
+ *   placeholder?: string}} options
  */
 export const substancePicker = (options) => new Picker(options).element;
 
 class Picker {
   /** @param {Parameters<typeof substancePicker>[0]} options */
-  constructor({ session, value, name, set, label }) {
+  constructor({ session, value, name, set, label, placeholder = "" }) {
     this.session = session;
     this.value = value;
     this.set = set;
@@ -29,7 +29,7 @@ class Picker {
     this.input = h("input", {
       ...{ type: "text", class: "in-place long", value, role: "combobox", autocomplete: "off" },
       ...{ "aria-label": label, "aria-expanded": "false", "aria-controls": id },
-      "data-field": name,
+      ...{ placeholder, "data-field": name },
       oninput: () => this.look(),
       onfocus: () => this.input.select(),
       onblur: () => setTimeout(() => this.close(), 120),
