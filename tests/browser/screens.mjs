@@ -1,7 +1,7 @@
 /**
  * Every screen, of the example, of an empty project and of a crowded one, at three sizes: nothing
- * wider than the window, no word of a floor on another, on a symbol or beyond the sheet, no fault
- * in the page. With BRATTICE_SHOTS=DIR the pictures are kept there.
+ * wider than the window, no word of a floor on another, on a symbol or beyond the sheet, no symbol
+ * on another, no fault in the page. With BRATTICE_SHOTS=DIR the pictures are kept there.
  */
 
 import { mkdirSync } from "node:fs";
@@ -79,6 +79,7 @@ async function lookAtWords(name, path) {
     const symbols = all(`${floor} :is(.ring, .panel .box, .source .symbol)`).map((element) => ({
       ...rect(element),
       round: element.matches(".ring"),
+      thing: element.closest("[data-kind]")?.getAttribute("aria-label"),
     }));
     const detectors = all(`${floor} .detector`).length;
     const tags = all("[data-tag]").length;
@@ -106,6 +107,20 @@ async function lookAtWords(name, path) {
     return Math.hypot(dx, dy) < (box.right - box.left) / 2 - slack;
   };
   const { words, symbols, detectors, tags, sheet } = seen;
+  // Two circles touch nowhere on their boxes' corners.
+  const covers = (a, b) => {
+    if (!a.round || !b.round) return a.round ? onSymbol(b, a) : onSymbol(a, b);
+    const middle = ({ left, right, top, bottom }) => [(left + right) / 2, (top + bottom) / 2];
+    const [[ax, ay], [bx, by]] = [middle(a), middle(b)];
+    return Math.hypot(ax - bx, ay - by) < a.right - a.left - slack;
+  };
+  const covered = symbols.flatMap((a, idx) =>
+    symbols
+      .slice(idx + 1)
+      .filter((b) => covers(a, b))
+      .map((b) => [a.thing, b.thing]),
+  );
+  check(`${name}: no symbol lies on another`, covered.length === 0, covered);
   const pairs = words.flatMap((a, idx) =>
     words
       .slice(idx + 1)

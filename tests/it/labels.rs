@@ -208,6 +208,7 @@ fn over_a_wall(room: &Room, centre: (f64, f64), half: f64, scale: f64) -> f64 {
 #[test]
 fn on_a_wall_a_detector_is_drawn_in_its_room_at_every_scale() {
     let (project, results) = demo();
+    let mut beside = 0;
     for floor in &project.floors {
         for scale in [12.0, 15.0, 21.0, 60.0, 150.0] {
             let labels = floor_labels(&project, &results, floor, scale);
@@ -226,11 +227,20 @@ fn on_a_wall_a_detector_is_drawn_in_its_room_at_every_scale() {
                 if room.outline.len() != 4 || wide(|p| p.x).min(wide(|p| p.y)) < 30.0 {
                     continue;
                 }
-                let over = over_a_wall(room, symbol(&labels, detector, scale), 14.0, scale);
-                assert!(over < 1.0, "{} at {scale}: {over:.1} px over", detector.tag);
+                let at = symbol(&labels, detector, scale);
+                let over = over_a_wall(room, at, 14.0, scale);
+                // From far off a full room has no place for all: one stands beside it, with a line.
+                let is_beside = scale < 20.0 && over >= 26.0;
+                beside += usize::from(is_beside);
+                assert!(
+                    over < 1.0 || is_beside,
+                    "{} at {scale}: {over:.1} px over",
+                    detector.tag
+                );
             }
         }
     }
+    assert!(beside <= 3, "{beside} stand beside their rooms");
 }
 
 #[test]

@@ -171,8 +171,7 @@ fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {
             let aside = at.plus(away * unit * angle.cos(), away * unit * angle.sin());
             let room = place.room.as_ref();
             let leaves = room.is_some_and(|room| !inside(room, aside));
-            // On a screen one looks closer instead of looking for it in another room.
-            if leaves && (measures.drops_names || place.stays) {
+            if leaves && place.stays {
                 continue;
             }
             let cost = MOVED + 2.0 * away + 0.01 * k as f64;

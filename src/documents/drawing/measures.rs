@@ -59,7 +59,7 @@ impl Measures {
             riser: 18.0,
             cable_step: 0.0,
             moves_symbols: pixels_per_metre >= Self::OVERVIEW,
-            seen: 0.8,
+            seen: 0.95,
             drops_names: true,
             widest: (92.0, 80.0),
         }

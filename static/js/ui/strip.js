@@ -47,14 +47,15 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
       return;
     }
     body.classList.toggle("whole", sources.length === 0);
-    strip.classList.toggle("with-chart", sources.length > 0);
+    const found = releaseInHand(desk.scene(), room, sources);
+    // Before the section is measured: a chart makes the strip higher.
+    strip.classList.toggle("with-chart", sources.length > 0 && !("sentence" in found));
     const size = {
       width: Math.max(100, place.clientWidth),
       height: Math.max(60, place.clientHeight),
     };
     const things = thingsIn(desk.session.project, room);
     state.cut = cutThrough(room, desk.results, size, things);
-    const found = releaseInHand(desk.scene(), room, sources);
     const { entrainment } = { ...desk.basis, ...desk.project.basis };
     const gas = panel.gasFor(found, entrainment, state.cut.ceiling);
     panel.show(found);

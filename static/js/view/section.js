@@ -4,12 +4,12 @@
  * @import {Point} from "../core/types.js"
  */
 
-import { on, sameKey } from "../core/drawing.js";
-import { bounds, contains } from "../core/geometry.js";
+import { bounds } from "../core/geometry.js";
 import { heightText } from "../core/quantity.js";
 import { gasMarks } from "./section_gas.js";
-import { itemAttributes, short, svg } from "./svg.js";
-import { hatches, instrument, panelBox, sourceTriangle } from "./symbols.js";
+import { thingsMarks } from "./section_things.js";
+import { svg } from "./svg.js";
+import { hatches } from "./symbols.js";
 
 const MARGIN_PX = { left: 76, right: 130, top: 20, bottom: 20 };
 
@@ -88,17 +88,19 @@ export function sectionMarks(scene, room, cut, shown = null) {
     room.enclosure === "enclosed"
       ? `M${x1} ${roof}V${cut.floor_px}M${x2} ${roof}` + `V${cut.floor_px}`
       : "";
+  const place = {
+    x1,
+    x2,
+    floor: cut.floor_px,
+    toPx: (/** @type {number} */ height) => heightToPx(cut, height),
+    along: (/** @type {Point} */ at) => alongToPx(cut, at),
+    units: scene.units,
+  };
   return [
     hatches(""),
     svg("g", { class: shown ? "faint-bands" : "" }, ...bands(scene, room, cut, x1, x2)),
     ...(shown
-      ? gasMarks(shown, cut, {
-          x1,
-          x2,
-          toPx: (height) => heightToPx(cut, height),
-          along: (at) => alongToPx(cut, at),
-          units: scene.units,
-        })
+      ? gasMarks(shown, cut, place)
       : []),
     svg("path", { class: "ground", d: `M${x1 - 14} ${cut.floor_px}H${x2 + 14}` }),
     svg("path", {
@@ -106,8 +108,7 @@ export function sectionMarks(scene, room, cut, shown = null) {
       d: open ? `M${x1} ${roof}H${x2}` : `M${x1 - 14} ${roof}H${x2 + 14}${walls}`,
     }),
     heightDimension(scene, room, cut, x1),
-    ...panelMarks(scene, room, cut),
-    ...standing(scene, room, cut, x2),
+    ...thingsMarks(scene, room, place),
   ];
 }
 
@@ -179,137 +180,4 @@ function heightDimension({ units }, room, cut, x1) {
       room.ceiling === null ? `${text} assumed` : text,
     ),
   );
-}
-
-const inRoom = (
-  /** @type {string} */ kind,
-  /** @type {any} */ { project, floor },
-  /** @type {any} */ room,
-) =>
-  on(project, /** @type {any} */ (kind), floor).filter((item) => contains(room.outline, item.at));
-
-/** @param {any} scene @param {any} room @param {Cut} cut */
-function panelMarks(scene, room, cut) {
-  return inRoom("panel", scene, room).map((panel) =>
-    svg(
-      "g",
-      {
-        class: "panel",
-        ...itemAttributes(
-          "panel",
-          panel.id,
-          `Control panel ${panel.tag}`,
-          sameKey({ kind: "panel", id: panel.id }, scene.selection),
-        ),
-        transform:
-          `translate(${short(alongToPx(cut, panel.at))} ` +
-          `${short(heightToPx(cut, panel.height))})`,
-      },
-      ...panelBox(panel.tag),
-    ),
-  );
-}
-
-/** Sources and detectors, with their words where no other mark is. @returns {SVGElement[]} */
-function standing(
-  /** @type {any} */ scene,
-  /** @type {any} */ room,
-  /** @type {Cut} */ cut,
-  /** @type {number} */ x2,
-) {
-  const things = [...sourceThings(scene, room, cut), ...detectorThings(scene, room, cut)];
-  const taken = things.map(({ x, y }) => ({ x1: x - 14, x2: x + 14, y1: y - 12, y2: y + 12 }));
-  const breathing = heightToPx(cut, 1.5);
-  taken.push({ x1: cut.left_px - 54, x2: cut.left_px - 30, y1: 0, y2: cut.floor_px });
-  for (const wall of [cut.left_px, x2]) {
-    taken.push({ x1: wall - 4, x2: wall + 4, y1: 0, y2: cut.floor_px });
-  }
-  taken.push({ x1: x2 + 8, x2: x2 + 130, y1: breathing - 8, y2: breathing + 8 });
-  return things.map(({ node, x, y, text, selected }) => {
-    const wide = scene.ruler.measure(text);
-    const sides = [x + 18 + wide < x2 - 2 ? 1 : -1, x + 18 + wide < x2 - 2 ? -1 : 1];
-    const beside = sides.flatMap((side) => [0, 15, -15, 28, -28].map((down) => ({ side, down })));
-    const offers = [...beside, { side: 0, down: -22 }, { side: 0, down: 22 }];
-    const left = (/** @type {number} */ side) =>
-      side === 0 ? x - wide / 2 : side > 0 ? x + 18 : x - 18 - wide;
-    const box = (/** @type {any} */ { side, down }) => ({
-      x1: left(side),
-      x2: left(side) + wide,
-      y1: y + down - 7,
-      y2: y + down + 6,
-    });
-    const free = offers.find((one) => !taken.some((other) => overlap(box(one), other)));
-    const place = free ?? (selected ? offers[0] : null);
-    if (!place) return node;
-    taken.push(box(place));
-    node.append(
-      svg(
-        "text",
-        {
-          class: "tag",
-          x: place.side * 18,
-          y: place.down + 4,
-          "text-anchor": place.side === 0 ? "middle" : place.side > 0 ? "start" : "end",
-        },
-        text,
-      ),
-    );
-    return node;
-  });
-}
-
-/** @param {any} a @param {any} b */
-const overlap = (a, b) => a.x1 < b.x2 && b.x1 < a.x2 && a.y1 < b.y2 && b.y1 < a.y2;
-
-/** @param {any} scene @param {any} room @param {Cut} cut */
-function sourceThings(scene, room, cut) {
-  const { results, selection, basis, units, project } = scene;
-  const assumed = project.basis?.source_height_unknown ?? basis?.source_height_unknown ?? 1;
-  return inRoom("source", scene, room).map((source) => {
-    const height = source.height ?? assumed;
-    const hazards = (results.sources?.[source.id]?.watches ?? []).map(
-      (/** @type {any} */ watch) => watch.hazard,
-    );
-    const selected = sameKey({ kind: "source", id: source.id }, selection);
-    const [x, y] = [alongToPx(cut, source.at), heightToPx(cut, height)];
-    const node = svg(
-      "g",
-      {
-        class: "source",
-        "data-section": "source",
-        ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
-        transform: `translate(${short(x)} ${short(y)})`,
-      },
-      ...sourceTriangle(hazards, ""),
-    );
-    const text =
-      `${source.name}, ${heightText(height, units)}` + (source.height === null ? " assumed" : "");
-    return { node, x, y, text, selected };
-  });
-}
-
-/** @param {any} scene @param {any} room @param {Cut} cut */
-function detectorThings(scene, room, cut) {
-  return inRoom("detector", scene, room).map((detector) => {
-    const [x, y] = [alongToPx(cut, detector.at), heightToPx(cut, detector.height)];
-    const selected = sameKey({ kind: "detector", id: detector.id }, scene.selection);
-    const what = scene.results.detectors?.[detector.id]?.substance ?? "";
-    const text = heightText(detector.height, scene.units);
-    const node = svg(
-      "g",
-      {
-        class: `device detector ${detector.band}`,
-        "data-section": "detector",
-        ...itemAttributes(
-          "detector",
-          detector.id,
-          `${detector.tag} ${what}, ${text} high`,
-          selected,
-        ),
-        transform: `translate(${short(x)} ${short(y)})`,
-      },
-      ...instrument(detector.tag),
-    );
-    return { node, x, y, text, selected };
-  });
 }

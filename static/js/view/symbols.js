@@ -59,9 +59,12 @@ export function sourceTriangle(hazards, name) {
   ];
 }
 
+/** Half the width of a panel's box, px. @param {string} tag */
+export const panelHalf = (tag) => Math.max(17, tag.length * 3.6 + 4);
+
 /** @param {string} tag */
 export function panelBox(tag) {
-  const half = Math.max(17, tag.length * 3.6 + 4);
+  const half = panelHalf(tag);
   return [
     svg("rect", { class: "target", x: -half - 4, y: -22, width: 2 * half + 8, height: 44 }),
     svg("rect", { class: "box", x: -half, y: -10, width: 2 * half, height: 20 }),
