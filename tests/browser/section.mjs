@@ -1,6 +1,6 @@
 /**
  * The section and the chart of a release: a source is selected, its slider moved by keyboard, and
- * front, cursor and readings follow; at three sizes, nothing on another. With BRATTICE_SHOTS=DIR
+ * front, cursor and readings follow; at three sizes, nothing on another, symbols included. With BRATTICE_SHOTS=DIR
  * the pictures are kept there.
  */
 
@@ -79,6 +79,7 @@ async function look(id, state, width) {
   }
   await poolIsDrawn(name, state.results.releases[id].pool);
   await nothingOverlaps(name, width);
+  await symbolsStandApart(name, width);
   if (shots) await page.screenshot({ path: join(shots, `release-${id}-${width}.png`) });
   if (state.results.releases[id].mixing) {
     await page.locator('[data-choice="mixing curve"]').click();
@@ -149,6 +150,28 @@ async function nothingOverlaps(name, width) {
     }
   }
   check(`${name}: the chart can be read at ${width} px`, boxes.chart >= 90, boxes.chart);
+}
+
+/** No symbol of the section covers another, and no tag lies on a symbol. */
+async function symbolsStandApart(name, width) {
+  const { symbols, tags } = await page.evaluate(() => {
+    const all = (/** @type {string} */ selector) =>
+      [...document.querySelectorAll(`.section-drawing ${selector}`)].map((one) => {
+        const { left, top, right, bottom } = one.getBoundingClientRect();
+        return { says: one.closest("[aria-label]").getAttribute("aria-label"), left, top, right, bottom };
+      });
+    return { symbols: all(":is(.ring, .source .symbol, .panel .box)"), tags: all("text.tag") };
+  });
+  // The browser's box of a line is higher than its letters by this at either edge, px.
+  const above = 3.5;
+  const on = (a, b, slack) =>
+    a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - slack && b.top < a.bottom - slack;
+  const hits = (list, others, slack) =>
+    list.flatMap((a) => others.filter((b) => a !== b && on(a, b, slack)).map((b) => [a.says, b.says]));
+  const covered = hits(symbols, symbols, 1);
+  check(`${name}: no symbol of the section covers another at ${width} px`, covered.length === 0, covered);
+  const hidden = hits(tags, symbols, above);
+  check(`${name}: no words of the section lie on a symbol at ${width} px`, hidden.length === 0, hidden);
 }
 
 /** Nothing selected: words and links, no empty box. */

@@ -5,6 +5,7 @@
 //! touching the wall from within; in a room too small for it, in the middle between its walls.
 
 use crate::documents::drawing::Spot;
+use crate::documents::drawing::labels::frame;
 use crate::documents::drawing::measures::Measures;
 use crate::geometry::labels::{Home, Label, Start, Surroundings, place};
 use crate::geometry::{Point, Segment};
@@ -59,6 +60,17 @@ impl Place {
             }
         }
         moved
+    }
+
+    /// Whether the symbol at `p` lies across a wall of its room.
+    fn lies_across(&self, p: Spot) -> bool {
+        let frame = frame(p, self.width, self.height);
+        let ring = self.room.iter().flatten().copied();
+        let corners: Vec<Spot> = ring.collect();
+        let walls =
+            (0..corners.len()).map(|idx| (corners[idx], corners[(idx + 1) % corners.len()]));
+        let mut walls = walls.map(|(a, b)| Segment::new(a.point(), b.point()));
+        walls.any(|wall| frame.meets(&wall))
     }
 
     /// How far the wall from corner `idx` pushes a symbol at `p` that lies across it; a symbol on
@@ -171,7 +183,7 @@ fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {
             let aside = at.plus(away * unit * angle.cos(), away * unit * angle.sin());
             let room = place.room.as_ref();
             let leaves = room.is_some_and(|room| !inside(room, aside));
-            if leaves && place.stays {
+            if leaves && (place.stays || place.lies_across(aside)) {
                 continue;
             }
             let cost = MOVED + 2.0 * away + 0.01 * k as f64;
@@ -189,7 +201,6 @@ fn offers(place: &Place, measures: &Measures) -> Vec<(Point, f64)> {
 mod tests {
     use super::*;
     use crate::documents::drawing::Mark;
-    use crate::documents::drawing::labels::frame;
 
     fn place(x: f64, y: f64, room: Option<Vec<Spot>>) -> Place {
         Place {

@@ -73,7 +73,8 @@ function wordsBeside(scene, { x1, x2, floor, toPx }, things, stands) {
     const wide = scene.ruler.measure(text);
     const sides = [x + 18 + wide < x2 - 2 ? 1 : -1, x + 18 + wide < x2 - 2 ? -1 : 1];
     const beside = sides.flatMap((side) => [0, 15, -15, 28, -28].map((down) => ({ side, down })));
-    const offers = [...beside, { side: 0, down: -22 }, { side: 0, down: 22 }];
+    const above = [-22, 22, -36, 36, -50].map((down) => ({ side: 0, down }));
+    const offers = [...beside, ...above];
     const left = (/** @type {number} */ side) =>
       side === 0 ? x - wide / 2 : side > 0 ? x + 18 : x - 18 - wide;
     const box = (/** @type {any} */ { side, down }) => ({
