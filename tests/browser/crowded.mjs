@@ -2,20 +2,20 @@
  * A crowded floor: twenty rooms of 6 m by 6 m with a source and three detectors each.
  */
 
-/** @param {string} base @param {string} project */
-export async function crowded(base, project) {
+/** @param {string} base @param {string} project @param {number} [times] larger, all of it */
+export async function crowded(base, project, times = 1) {
   const edits = [];
   let detector = 0;
   for (let n = 0; n < 20; n += 1) {
-    const [x, y] = [(n % 5) * 6, Math.floor(n / 5) * 6];
-    edits.push(room(n + 1, x, y), source(n + 1, x, y));
+    const [x, y] = [(n % 5) * 6 * times, Math.floor(n / 5) * 6 * times];
+    edits.push(room(n + 1, x, y, 6 * times), source(n + 1, x + 3 * times, y + 4 * times));
     for (const [dx, dy] of [
       [3, 3],
       [1, 1],
       [5, 5],
     ]) {
       detector += 1;
-      edits.push(detectorAt(detector, [x + dx, y + dy]));
+      edits.push(detectorAt(detector, [x + dx * times, y + dy * times]));
     }
   }
   const route = `${base}/api/projects/${project}`;
@@ -30,7 +30,7 @@ export async function crowded(base, project) {
 
 const add = (kind, value) => ({ do: "add", item: { kind, value } });
 
-const room = (id, x, y) =>
+const room = (id, x, y, side) =>
   add("room", {
     id,
     floor: 1,
@@ -40,9 +40,9 @@ const room = (id, x, y) =>
     enclosure: "enclosed",
     outline: [
       [x, y],
-      [x + 6, y],
-      [x + 6, y + 6],
-      [x, y + 6],
+      [x + side, y],
+      [x + side, y + side],
+      [x, y + side],
     ],
     ceiling: 3,
     air_changes: 1,
@@ -53,7 +53,7 @@ const source = (id, x, y) =>
     id,
     floor: 1,
     name: "valve",
-    at: [x + 3, y + 4],
+    at: [x, y],
     height: 1,
     substance: "74-82-8",
     holding: null,

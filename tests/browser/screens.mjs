@@ -1,5 +1,5 @@
 /**
- * Every screen, of the example, of an empty project and of a crowded one, at three sizes: nothing
+ * Every screen, of the example, of an empty project and of crowded ones, at three sizes: nothing
  * wider than the window, no word of a floor on another, on a symbol or beyond the sheet, no symbol
  * on another, no fault in the page. With BRATTICE_SHOTS=DIR the pictures are kept there.
  */
@@ -26,8 +26,11 @@ try {
   const empty = await createProject(server.base, "Nothing drawn yet");
   const full = await createProject(server.base, "A crowd of detectors");
   await crowded(server.base, full);
+  const large = await createProject(server.base, "A crowd on a large floor");
+  await crowded(server.base, large, 2.5);
   const paths = ["/projects", "/help", "/projects/1/floors/2"].concat(
     ["1", empty, full].flatMap((id) => SCREENS.map((screen) => `/projects/${id}${screen}`)),
+    [`/projects/${large}/floors/1`],
   );
   for (const [width, height] of SIZES) {
     await page.setViewportSize({ width, height });

@@ -342,3 +342,23 @@ async fn a_suggestion_is_drawn_as_it_will_stand() {
     let elsewhere = format!("{path}/floors/9/labels{query}");
     assert_eq!(app.get(&elsewhere).await.status, StatusCode::NOT_FOUND);
 }
+
+#[test]
+fn from_far_off_symbols_are_small_and_cover_no_other() {
+    let (project, results) = demo();
+    for floor in &project.floors {
+        let labels = floor_labels(&project, &results, floor, 6.0);
+        assert!((labels.symbol_size - 0.45).abs() < 1e-9);
+        let side = 28.0 * labels.symbol_size;
+        let here = project.detectors.iter().filter(|d| d.floor == floor.id);
+        let spots: Vec<(f64, f64)> = here.map(|d| symbol(&labels, d, 6.0)).collect();
+        for (n, (ax, ay)) in spots.iter().enumerate() {
+            for (bx, by) in &spots[n + 1..] {
+                let apart = (ax - bx).hypot(ay - by);
+                assert!(apart > 0.95 * side, "{apart:.1} px apart");
+            }
+        }
+        let named = |words: &Words| matches!(words.about, ItemKey::Detector(_));
+        assert!(!labels.words.iter().any(named));
+    }
+}

@@ -69,7 +69,9 @@ impl Items<'_> {
             };
         let (home, at) = match self.symbol_of(about) {
             Some((home, middle, (width, height))) => {
-                let at = middle.plus(-OUT * width / 2.0, -OUT * height / 2.0);
+                // Beside a small symbol, at the corner of one that is not.
+                let aside = (1.0 - self.scene.measures.size) * half;
+                let at = middle.plus(-OUT * width / 2.0 - aside, -OUT * height / 2.0 - aside);
                 labels.take(frame(at, 2.0 * half, 2.0 * half));
                 (home, at)
             }

@@ -46,6 +46,8 @@ const EDGE: f64 = 31.0;
 #[derive(Debug, Clone, PartialEq)]
 pub struct FloorLabels {
     pub pixels_per_metre: f64,
+    /// Size of symbols beside what they are closer up.
+    pub symbol_size: f64,
     pub words: Vec<Words>,
     pub asides: Vec<SymbolAside>,
     pub blockers: Vec<BlockerMark>,
@@ -113,6 +115,7 @@ pub fn floor_labels(
     };
     let mut labels = FloorLabels {
         pixels_per_metre,
+        symbol_size: scene.measures.size,
         words: Vec::new(),
         asides: Vec::new(),
         blockers: Vec::new(),
@@ -177,6 +180,8 @@ pub fn settle(items: &Items, mut labels: Labels) -> (Vec<Placed>, Vec<Blocker>) 
                 items.tags(&mut labels, detail, &others.collect());
             }
             What::Rooms => items.rooms(&mut labels, detail, &done),
+            // Symbols too small to bear their letters bear no words either.
+            What::Tags | What::Names if items.scene.measures.size < 1.0 => {}
             What::Tags => items.tags(&mut labels, detail, &done),
             What::Names => items.names(&mut labels, detail, &done),
         }

@@ -9,6 +9,8 @@ pub struct Measures {
     pub unit: f64,
     /// Size of the type of tags and names.
     pub text: f64,
+    /// Size of symbols beside what they are elsewhere: below 1 they carry no letters.
+    pub size: f64,
     /// Radius of an instrument's circle.
     pub radius: f64,
     /// Width and height of a source's triangle.
@@ -34,6 +36,7 @@ impl Measures {
     pub const PAPER: Measures = Measures {
         unit: 1.0,
         text: SMALL,
+        size: 1.0,
         radius: 4.0,
         source: (7.2, 6.0),
         panel: (5.2, 8.0, 3.0),
@@ -45,20 +48,27 @@ impl Measures {
         widest: (31.0, 18.0),
     };
 
-    /// Below so many pixels a metre a floor is an overview, in which symbols keep their places.
+    /// Below so many pixels a metre a floor is an overview, in which symbols are small.
     const OVERVIEW: f64 = 9.0;
+    const OVERVIEW_SIZE: f64 = 0.45;
 
     /// A screen on which a metre of floor has so many CSS pixels.
     pub fn screen(pixels_per_metre: f64) -> Self {
+        let size = match pixels_per_metre < Self::OVERVIEW {
+            true => Self::OVERVIEW_SIZE,
+            false => 1.0,
+        };
         Measures {
             unit: 3.5,
             text: 11.5,
-            radius: 14.0,
-            source: (24.0, 21.0),
-            panel: (22.0, 36.0, 10.0),
-            riser: 18.0,
+            size,
+            radius: 14.0 * size,
+            source: (24.0 * size, 21.0 * size),
+            panel: (22.0 * size, 36.0 * size, 10.0 * size),
+            riser: 18.0 * size,
             cable_step: 0.0,
-            moves_symbols: pixels_per_metre >= Self::OVERVIEW,
+            // From farther off nobody looks for a single symbol.
+            moves_symbols: pixels_per_metre >= Self::OVERVIEW * Self::OVERVIEW_SIZE,
             seen: 0.95,
             drops_names: true,
             widest: (92.0, 80.0),

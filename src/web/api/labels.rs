@@ -24,6 +24,8 @@ pub(crate) struct LabelsOut {
     version: Version,
     /// The scale they were placed for; they hold for a little more, too.
     pixels_per_metre: f64,
+    /// Below 1 symbols are drawn so much smaller, without letters.
+    symbol_size: f64,
     labels: Vec<LabelOut>,
     asides: Vec<AsideOut>,
     blockers: Vec<BlockerOut>,
@@ -100,6 +102,7 @@ fn out(version: Version, labels: &FloorLabels) -> LabelsOut {
     LabelsOut {
         version,
         pixels_per_metre: labels.pixels_per_metre,
+        symbol_size: labels.symbol_size,
         labels: labels.words.iter().map(label).collect(),
         asides: labels.asides.iter().map(aside).collect(),
         blockers: labels.blockers.iter().map(blocker).collect(),

@@ -13,8 +13,8 @@ import { ApiError } from "./api.js";
  * @typedef {import("../core/words.js").Words} Words
  * @typedef {{about: any, home: Point, by: Point, half: number, findings: string[]}} Blocker
  * @typedef {{version: number, job: ?string, pixels_per_metre: number, words: Map<string, Words>,
- *   asides: Map<string, Point>, blockers: Blocker[]}} Placed `job` made the suggestion for which
- *   they hold, if one is offered
+ *   asides: Map<string, Point>, blockers: Blocker[], size: number}} Placed `job` made the
+ *   suggestion for which they hold, if one is offered; `size` is that of symbols beside closer up
  */
 
 /** @type {Placed} */
@@ -25,6 +25,7 @@ export const NONE = {
   words: new Map(),
   asides: new Map(),
   blockers: [],
+  size: 1,
 };
 
 /** Words placed for a scale hold until it is so much larger. */
@@ -127,8 +128,10 @@ function keepDropped(after, before, /** @type {any[]} */ removed) {
 }
 
 /** @param {any} answer @param {?string} job @param {Project} project @returns {Placed} */
-function placed({ version, pixels_per_metre, labels, asides, blockers = [] }, job, project) {
+function placed(answer, job, project) {
+  const { version, pixels_per_metre, symbol_size, labels, asides, blockers = [] } = answer;
   return {
+    size: symbol_size,
     version,
     job,
     blockers,

@@ -8,7 +8,7 @@ import { find, pointsOf } from "../core/drawing.js";
 import { difference, preview } from "../core/difference.js";
 import { lerp } from "../core/geometry.js";
 import { openingMarks } from "./building.js";
-import { fixedAt, pathData, svg } from "./svg.js";
+import { fixedAt, pathData, svg, symbolAt } from "./svg.js";
 import { instrument, panelBox, sourceTriangle } from "./symbols.js";
 import { runsOn } from "./wiring.js";
 import { asideOf, setAside } from "./words.js";
@@ -74,7 +74,7 @@ function symbolMark({ kind, at, text, band = "", hazards = [] }) {
   const name = kind === "source" ? "source" : kind === "panel" ? "panel" : `device ${band}`;
   return svg(
     "g",
-    { class: `${name} ghost-added`, ...fixedAt(at) },
+    { class: `${name} ghost-added`, ...symbolAt(at) },
     ...marks.filter((mark) => mark instanceof Node),
   );
 }
@@ -195,7 +195,7 @@ function ghostPart(
       shows: [item.tag, item.band, aside],
       attributes: {
         class: `device ${item.band ?? ""} ghost-${how}`,
-        ...fixedAt(item.at),
+        ...symbolAt(item.at),
         "data-ghost": how,
       },
       build: () =>

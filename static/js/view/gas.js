@@ -5,7 +5,7 @@
  */
 
 import { on, sameKey } from "../core/drawing.js";
-import { fixedAt, itemAttributes, pathData, svg } from "./svg.js";
+import { itemAttributes, pathData, svg, symbolAt } from "./svg.js";
 import { instrument, sourceTriangle } from "./symbols.js";
 import { asideOf, setAside } from "./words.js";
 
@@ -48,7 +48,7 @@ export function unwatchedParts({ floor, results }) {
   return [...places].map(([id, at]) => ({
     key: `unmet-${id}`,
     shows: [id],
-    attributes: { ...fixedAt(at), class: "unmet", "data-unmet": id },
+    attributes: { ...symbolAt(at), class: "unmet", "data-unmet": id },
     build: () => [svg("circle", { class: "unwatched-ring", r: 17 })],
   }));
 }
@@ -69,7 +69,7 @@ export function sourceParts(scene) {
       shows: [source.name, marks, aside],
       attributes: {
         class: "source",
-        ...fixedAt(source.at),
+        ...symbolAt(source.at),
         ...itemAttributes("source", source.id, `Release source ${source.name}`, selected),
       },
       build: () => setAside(aside, sourceTriangle(marks, "")),
@@ -95,7 +95,7 @@ export function detectorPart(detector, scene) {
     shows: [detector.tag, detector.origin, aside],
     attributes: {
       class: `device detector ${detector.band}`,
-      ...fixedAt(detector.at),
+      ...symbolAt(detector.at),
       ...itemAttributes("detector", detector.id, `${detector.tag} ${what}`, selected),
     },
     build: () => setAside(aside, [...instrument(detector.tag), originMark(detector.origin)]),

@@ -103,6 +103,9 @@ export class SheetView {
       "aria-label": `${scene.floorName}, drawing`,
     });
     this.moveTo(viewport);
+    const { size: symbol } = scene.labels;
+    this.floor.style.setProperty("--symbol", String(symbol));
+    this.floor.classList.toggle("overview", symbol < 1);
     const sizeText = JSON.stringify(size);
     if (sizeText !== this.shownSize) {
       this.shownSize = sizeText;

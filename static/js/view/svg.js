@@ -126,3 +126,10 @@ export const itemAttributes = (kind, id, name, selected) => ({
 export const fixedAt = (at) => ({
   style: `transform: translate(${short(at[0])}px, ${short(at[1])}px) scale(var(--metre))`,
 });
+
+/** The same for a symbol, which is small in an overview. @param {Point} at */
+export const symbolAt = (at) => ({
+  style:
+    `transform: translate(${short(at[0])}px, ${short(at[1])}px) ` +
+    "scale(calc(var(--metre) * var(--symbol, 1)))",
+});

@@ -5,7 +5,7 @@
 
 import { on, sameKey } from "../core/drawing.js";
 import { lineWithTarget } from "./building.js";
-import { fixedAt, itemAttributes, pathData, svg } from "./svg.js";
+import { fixedAt, itemAttributes, pathData, svg, symbolAt } from "./svg.js";
 import { instrument, panelBox, riserMark, segmentClass } from "./symbols.js";
 import { asideOf, setAside } from "./words.js";
 
@@ -35,7 +35,7 @@ export function riserParts(scene) {
     shows: [asideOf(scene, "riser", item.id)],
     attributes: {
       class: "riser-group",
-      ...fixedAt(item.at),
+      ...symbolAt(item.at),
       ...itemAttributes(
         "riser",
         item.id,
@@ -55,7 +55,7 @@ export function panelParts(scene) {
     shows: [item.tag, asideOf(scene, "panel", item.id)],
     attributes: {
       class: "panel",
-      ...fixedAt(item.at),
+      ...symbolAt(item.at),
       ...itemAttributes(
         "panel",
         item.id,
@@ -77,7 +77,7 @@ export function deviceParts(/** @type {any} */ scene) {
       shows: [item.tag, asideOf(scene, "device", item.id)],
       attributes: {
         class: "device field-device",
-        ...fixedAt(item.at),
+        ...symbolAt(item.at),
         ...itemAttributes(
           "device",
           item.id,

@@ -67,10 +67,10 @@ function leaderOf(
   /** @type {Point} */ at,
   /** @type {any} */ scene,
 ) {
-  const radius = RADIUS[words.about.kind];
+  const radius = RADIUS[words.about.kind] * scene.labels.size;
   if (!radius || !(words.leader || isMovedByHand(words, item))) return null;
   const { scale } = scene.viewport;
-  const [right, down] = asideOf(scene, words.about.kind, item.id) ?? [0, 0];
+  const [right, down] = scene.labels.asides.get(keyText(words.about)) ?? [0, 0];
   const symbol = add(item.at, [right / scale, down / scale]);
   return leader({ symbol, radius, at, width: words.width, height: words.height, scale });
 }
@@ -97,9 +97,14 @@ function textOf({ width, height, anchor, bold }, lines) {
   ];
 }
 
-/** How far a symbol stands from its true place, px. @param {any} scene @returns {?Point} */
-export const asideOf = (scene, /** @type {Kind} */ kind, /** @type {number} */ id) =>
-  scene.labels?.asides.get(keyText({ kind, id })) ?? null;
+/**
+ * How far a symbol stands from its true place, px of a symbol at its full size.
+ * @param {any} scene @param {Kind} kind @param {number} id @returns {?Point}
+ */
+export function asideOf({ labels }, kind, id) {
+  const aside = labels?.asides.get(keyText({ kind, id }));
+  return aside ? [aside[0] / labels.size, aside[1] / labels.size] : null;
+}
 
 /**
  * A symbol's marks; those of one that stands aside have a line to their true place, which is a dot.
