@@ -107,10 +107,14 @@ pub fn title_totals(project: &Project, results: &Results) -> [(String, String); 
         let (units, currency) = (project.head.units, &project.catalogue.currency);
         number::text(quantity.value, quantity.unit, decimals, units, currency)
     };
-    let unwired = totals.detectors.value > 0.0 && totals.field_devices.value == 0.0;
-    let (devices, cable) = match unwired {
-        true => ("not wired".to_owned(), "–".to_owned()),
-        false => (
+    let none_wired = totals.detectors.value > 0.0 && project.segments.is_empty();
+    let (devices, cable) = match (none_wired, totals.field_devices.value == 0.0) {
+        (true, true) => ("not wired".to_owned(), "–".to_owned()),
+        (true, false) => (
+            print(totals.field_devices, Decimals::OfUnit),
+            "not wired".to_owned(),
+        ),
+        (false, _) => (
             print(totals.field_devices, Decimals::OfUnit),
             print(totals.cable, Decimals::OfUnit),
         ),

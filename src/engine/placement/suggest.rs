@@ -279,12 +279,7 @@ impl<'a> Step<'a> {
             .collect();
         edits.append(&mut self.changed);
         edits.extend(self.additions());
-        let summary = match (n_added, n_removed, n_changed) {
-            (0, 0, 0) => "no change: the detectors are as they should be".to_owned(),
-            (0, 0, n) => format!("{n} detectors put right"),
-            (added, removed, 0) => format!("+{added} \u{2212}{removed} detectors"),
-            (added, removed, n) => format!("+{added} \u{2212}{removed} detectors, {n} put right"),
-        };
+        let summary = summary(n_added, n_removed, n_changed);
         Suggestion {
             edit: Edit::All {
                 label: format!("Suggested detectors: {summary}"),
@@ -420,5 +415,42 @@ impl Tags {
             .expect("numbers do not end");
         self.0.insert(free.clone());
         free
+    }
+}
+
+/// The changes in words, such as "+3 −1 detectors"; what does not change is not spoken of.
+fn summary(n_added: usize, n_removed: usize, n_changed: usize) -> String {
+    let by = [("+", n_added), ("\u{2212}", n_removed)];
+    let by: Vec<String> = by
+        .into_iter()
+        .filter(|(_, n)| *n > 0)
+        .map(|(sign, n)| format!("{sign}{n}"))
+        .collect();
+    let noun = |n: usize| if n == 1 { "detector" } else { "detectors" };
+    let moved = (!by.is_empty()).then(|| format!("{} {}", by.join(" "), noun(n_added + n_removed)));
+    match (moved, n_changed) {
+        (None, 0) => "no change: the detectors are as they should be".to_owned(),
+        (None, n) => format!("{n} {} put right", noun(n)),
+        (Some(moved), 0) => moved,
+        (Some(moved), n) => format!("{moved}, {n} put right"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::summary;
+
+    #[test]
+    fn what_does_not_change_is_not_spoken_of() {
+        for (counts, words) in [
+            ((0, 0, 0), "no change: the detectors are as they should be"),
+            ((2, 0, 0), "+2 detectors"),
+            ((0, 1, 0), "\u{2212}1 detector"),
+            ((3, 1, 0), "+3 \u{2212}1 detectors"),
+            ((3, 1, 2), "+3 \u{2212}1 detectors, 2 put right"),
+            ((0, 0, 1), "1 detector put right"),
+        ] {
+            assert_eq!(summary(counts.0, counts.1, counts.2), words);
+        }
     }
 }
