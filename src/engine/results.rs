@@ -106,6 +106,13 @@ pub struct RoomResult {
     pub label_at: Point,
 }
 
+/// Places as far from a detector as this, along free air paths.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DistanceLine {
+    pub metres: f64,
+    pub rings: Vec<Vec<Point>>,
+}
+
 /// How well a room is watched as a whole.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Scenario {

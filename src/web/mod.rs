@@ -60,6 +60,10 @@ fn api_routes() -> Router<Workflow> {
             "/api/projects/{id}/floors/{floor}/labels",
             get(api::labels::get),
         )
+        .route(
+            "/api/projects/{id}/detectors/{detector}/distances",
+            get(api::distances::get),
+        )
         .route("/api/jobs/{job}", get(api::jobs::get))
         .route("/api/jobs/{job}", delete(api::jobs::cancel))
         .route(

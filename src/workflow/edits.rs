@@ -3,6 +3,8 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::engine::coverage::distance_lines;
+use crate::engine::results::DistanceLine;
 use crate::engine::{self, Results};
 use crate::model::{DetectorId, Edit, ItemKey, Project, apply};
 use crate::store::{Change, LogKind, ProjectId, Standing, StoreError, Version};
@@ -117,6 +119,25 @@ impl Workflow {
             false => recalculate::run(project).await?,
         };
         Ok(results)
+    }
+
+    /// Lines of equal distance round a detector, with the version they hold for; `None` where the
+    /// project or the detector does not exist.
+    pub async fn distance_lines(
+        &self,
+        id: ProjectId,
+        detector: DetectorId,
+    ) -> Result<Option<(Version, Vec<DistanceLine>)>, WorkflowError> {
+        let opened = self.open(id).await?;
+        if !opened.project().detectors.has(detector) {
+            return Ok(None);
+        }
+        let version = opened.standing.version;
+        let lines = recalculate::off_pool(move || {
+            distance_lines(opened.project(), &opened.results, detector)
+        })
+        .await?;
+        Ok(Some((version, lines)))
     }
 
     /// Takes the last edit back.

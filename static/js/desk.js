@@ -9,6 +9,7 @@ import { find, isOn, keyText, on, pointsOf, sameKey, snapTargets } from "./core/
 import { bounds } from "./core/geometry.js";
 import { box as sheetBox, metresPerPx } from "./core/sheet.js";
 import { snap } from "./core/snap.js";
+import { ApiError } from "./server/api.js";
 import { stageOf } from "./stages.js";
 import { drawingArea } from "./view/frame.js";
 import { detectorPart, reachPart } from "./view/gas.js";
@@ -54,6 +55,8 @@ export class Desk {
     this.local = /** @type {?Edit} */ (null);
     this.previewed = /** @type {any} */ (null);
     this.previewedAt = /** @type {?Point} */ (null);
+    /** The distance field that is shown. @type {?{detector: number, version: number, lines: any[]}} */
+    this.distances = null;
     this.suggestion = /** @type {any} */ (null);
     /** What the source tool places: nothing until somebody chooses it. */
     this.substance = /** @type {?{key: string, name: string, called?: ?string}} */ (null);
@@ -143,8 +146,32 @@ export class Desk {
       fresh: this.fresh,
       print_n: this.printing,
       ruler: this.view.ruler,
+      distances: this.distancesShown,
       labels: this.labels.at(this.viewport.scale, this.local !== null, this.suggestion),
     };
+  }
+
+  /** Of the detector that is selected and as it stands. */
+  get distancesShown() {
+    const { distances, selection } = this;
+    if (!distances || this.local || distances.version !== this.session.state.version) return null;
+    const key = /** @type {Key} */ ({ kind: "detector", id: distances.detector });
+    return sameKey(key, selection) ? distances : null;
+  }
+
+  /** Shows how far it is from a detector, or no longer. @param {number} detector */
+  async toggleDistances(detector) {
+    if (this.distancesShown) this.distances = null;
+    else {
+      try {
+        this.distances = { detector, ...(await this.session.api.distances(detector)) };
+      } catch (error) {
+        if (!(error instanceof ApiError)) throw error;
+        this.say(error.message, "wrong");
+      }
+    }
+    this.redraw();
+    this.tell("state");
   }
 
   redraw() {

@@ -9,11 +9,13 @@ import { openFloor, startScript, untilState } from "./support.mjs";
 const first = (state) => state.project.detectors.find(({ id }) => id === 1);
 const laxer = (state) =>
   state.results.findings.find(({ id }) => id === "setpoints.laxer/detector-1");
+const shots = process.env.BRATTICE_SHOTS;
 const serverState = async () => (await fetch(`${server.base}/api/projects/1`)).json();
 
 const { check, server, page, run } = await startScript("facts");
 await run(async () => {
   await setPoints();
+  await distances();
   await roomVents();
   await useTyped();
   await nameFollows();
@@ -22,6 +24,22 @@ await run(async () => {
   await wiringByKeyboard();
   await wiringOnTablet();
 });
+
+/** How far it is from a detector, until another thing is selected. */
+async function distances() {
+  await openFloor(page, server.base, 1, 1, "?select=detector-1");
+  const lines = () => page.locator("[data-distance]").count();
+  check("no distances are drawn unasked", (await lines()) === 0);
+  await page.click("[data-field=distances]");
+  await page.waitForSelector("[data-distance]");
+  const state = await serverState();
+  const reach = state.results.detectors[1].reach.value;
+  const due = Math.ceil(reach);
+  check("a line for every metre of its reach", (await lines()) === due, [await lines(), due]);
+  if (shots) await page.screenshot({ path: `${shots}/distances.png` });
+  await page.keyboard.press("Escape");
+  check("they go with the selection", (await lines()) === 0, await lines());
+}
 
 async function setPoints() {
   await openFloor(page, server.base, 1, 1, "?select=detector-1");

@@ -408,15 +408,8 @@ impl Step<'_> {
     }
 
     fn coverage(&self, standing: &Standing<'_>, reach: f64) -> Vec<Vec<Point>> {
-        let Some(room) = standing.room else {
-            return Vec::new();
-        };
-        let height = match standing.group {
-            Some(group) => self.groups[group].path_height(Some(standing.detector.height.get())),
-            None => standing.detector.height.get(),
-        };
-        let ways = self.spaces.ways(self.spaces.space_of(room.id), height);
-        rings(&ways, standing.detector.at, reach)
+        let ways = standing.ways(self.spaces, self.groups);
+        ways.map_or_else(Vec::new, |ways| rings(&ways, standing.detector.at, reach))
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod demands;
 mod detectors;
+mod field;
 mod reach;
 mod rings;
 mod rules;
@@ -19,8 +20,9 @@ mod tests;
 mod voting_tests;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
-use crate::engine::airspace::{Airspaces, room_name};
+use crate::engine::airspace::{Airspaces, Ways, room_name};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::gas::Substances;
 use crate::engine::gas::sensing::{self, Sensing};
@@ -35,6 +37,7 @@ pub use demands::{
     serves,
 };
 pub(crate) use detectors::centimetres;
+pub use field::distance_lines;
 pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::RULES;
@@ -236,6 +239,18 @@ fn group_in(
             && mounting::same_gas(spaces.project, &detector.watches, &group.measures)
             && serves(detector.hazard, group.hazard)
     })
+}
+
+impl Standing<'_> {
+    /// The free air paths it is judged by; `None` where it stands in no room.
+    fn ways(&self, spaces: &Airspaces<'_>, groups: &[Group]) -> Option<Rc<Ways>> {
+        let own = self.detector.height.get();
+        let height = match self.group {
+            Some(group) => groups[group].path_height(Some(own)),
+            None => own,
+        };
+        Some(spaces.ways(spaces.space_of(self.room?.id), height))
+    }
 }
 
 fn stand<'a>(spaces: &Airspaces<'a>, groups: &[Group], detector: &'a Detector) -> Standing<'a> {

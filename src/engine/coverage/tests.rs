@@ -1,5 +1,6 @@
 use std::collections::BTreeSet;
 
+use crate::engine::coverage::distance_lines;
 use crate::engine::drawn::{detector, drawn, empty, room, source};
 use crate::engine::results::{DemandKind, Results};
 use crate::engine::{Scope, Severity, Silent, preview, run, suggest};
@@ -398,4 +399,19 @@ fn the_whole_floor_of_an_ammonia_plant_room_is_watched_in_each_band_it_is_sought
     assert_eq!(plant.iter().map(|one| one.0).collect::<Vec<_>>(), bands);
     assert!(plant.iter().all(|one| one.1 == Hazard::Toxic), "{plant:?}");
     assert!(areas(RoomUse::Workshop).0.is_empty());
+}
+
+#[test]
+fn lines_of_equal_distance_bend_round_a_corner() {
+    let project = store();
+    let results = run(&project, &Silent);
+    let lines = distance_lines(&project, &results, DetectorId(1));
+    let metres: Vec<f64> = lines.iter().map(|line| line.metres).collect();
+    assert_eq!(metres, [1.0, 2.0, 3.0, 4.0, 5.0]);
+    assert_eq!(lines[4].rings, results.detectors[&DetectorId(1)].coverage);
+    // 3.93 m as the crow flies, 4.04 m round the corner at (5, 4), by hand.
+    let behind = Point::new(5.02, 5.8);
+    let holds = |n: usize| Polygon::new(lines[n].rings[0].clone()).contains(behind);
+    assert!(!holds(3) && holds(4));
+    assert!(distance_lines(&project, &results, DetectorId(9)).is_empty());
 }

@@ -77,6 +77,8 @@ export function projectApi(project) {
       form.append("file", file);
       return ask(`${base}/floors/${floor}/sheet`, { method: "POST", body: form });
     },
+    /** Lines of equal distance round a detector. @param {number} detector */
+    distances: (detector) => ask(`${base}/detectors/${detector}/distances`),
     /** @param {number} floor @param {number} scale pixels for a metre */
     labels: (floor, scale) =>
       ask(`${base}/floors/${floor}/labels?pixels_per_metre=${scale.toFixed(4)}`),

@@ -70,7 +70,7 @@ export function detectorFacts(detector, context) {
         found?.range &&
           row("range", rangeText(found, system), why.opener(found.range.high, "range")),
         ...alarmRows(detector, context),
-        found && row("reach", quantity.text(found.reach, system), why.opener(found.reach, "reach")),
+        found && reachRow(detector, found, context),
         deviceRow(detector, context),
         choiceRow({
           label: "state",
@@ -89,6 +89,14 @@ export function detectorFacts(detector, context) {
       watches(detector, found, context),
     ],
   };
+}
+
+/** How far it reaches, and on demand how far it is to everywhere. @param {any} detector */
+function reachRow(detector, /** @type {any} */ found, /** @type {any} */ { desk, why, system }) {
+  const says = desk.distancesShown ? "hide the distances" : "show distances";
+  const toggle = link(says, () => desk.toggleDistances(detector.id), { "data-field": "distances" });
+  const reach = quantity.text(found.reach, system);
+  return row("reach", [`${reach}, `, toggle], why.opener(found.reach, "reach"));
 }
 
 /** Where its tag stands, and who put it there. @param {any} detector @param {any} context */

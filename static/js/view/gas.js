@@ -5,7 +5,8 @@
  */
 
 import { on, sameKey } from "../core/drawing.js";
-import { itemAttributes, pathData, svg, symbolAt } from "./svg.js";
+import { lengthText } from "../core/quantity.js";
+import { fixedAt, itemAttributes, pathData, svg, symbolAt } from "./svg.js";
 import { instrument, sourceTriangle } from "./symbols.js";
 import { asideOf, setAside } from "./words.js";
 
@@ -36,6 +37,38 @@ export function reachPart(detector, found, at = null) {
       }),
     ],
   };
+}
+
+/** Lines of equal distance round a detector, each with its metres. @param {any} scene @returns {Part[]} */
+export function distanceParts({ distances, units, project, floor }) {
+  if (!distances) return [];
+  const kinds = /** @type {const} */ (["source", "detector", "device", "panel"]);
+  const symbols = kinds.flatMap((kind) => on(project, kind, floor).map(({ at }) => at));
+  return distances.lines.map((/** @type {any} */ { metres, rings }) => ({
+    key: `distance-${metres}`,
+    shows: [rings, units],
+    attributes: { "data-distance": metres },
+    build: () => [
+      svg("path", {
+        class: "distance-line",
+        d: rings.map((/** @type {Point[]} */ ring) => pathData(ring, true)).join(""),
+      }),
+      ...rings.slice(0, 1).map((/** @type {Point[]} */ ring) =>
+        svg(
+          "text",
+          { class: "distance-text", ...fixedAt(clearest(ring, symbols)), y: 4 },
+          lengthText(metres, units, Number.isInteger(metres) && units !== "us_customary" ? 0 : 1),
+        ),
+      ),
+    ],
+  }));
+}
+
+/** Where the metres of a line stand: farthest from any symbol. @param {Point[]} ring @param {Point[]} symbols */
+function clearest(ring, symbols) {
+  const room = (/** @type {Point} */ at) =>
+    Math.min(...symbols.map(([x, y]) => Math.hypot(at[0] - x, at[1] - y)));
+  return ring.reduce((best, at) => (room(at) > room(best) ? at : best));
 }
 
 /** Places that nobody watches, ringed. @param {any} scene @returns {Part[]} */

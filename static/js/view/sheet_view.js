@@ -17,7 +17,7 @@ import {
 import { blockerParts } from "./blockers.js";
 import { draftParts, ghostCableParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
-import { detectorParts, reachParts, sourceParts, unwatchedParts } from "./gas.js";
+import { detectorParts, distanceParts, reachParts, sourceParts, unwatchedParts } from "./gas.js";
 import { makeRuler } from "./ruler.js";
 import { Layer, setAll, svg } from "./svg.js";
 import { hatches } from "./symbols.js";
@@ -41,6 +41,7 @@ const LAYERS = /** @type {const} */ ([
   ["panels", panelParts],
   ["devices", deviceParts],
   ["detectors", detectorParts],
+  ["distances", distanceParts],
   ["all-words", wordsParts],
   ["ghosts", ghostParts],
   ["blockers", blockerParts],
