@@ -16,6 +16,7 @@ const { check, server, page, run } = await startScript("facts");
 await run(async () => {
   await setPoints();
   await distances();
+  await watchedBy();
   await roomVents();
   await useTyped();
   await nameFollows();
@@ -24,6 +25,20 @@ await run(async () => {
   await wiringByKeyboard();
   await wiringOnTablet();
 });
+
+/** A source says who watches it; the detector's name leads there. */
+async function watchedBy() {
+  await openFloor(page, server.base, 1, 1, "?select=source-1");
+  const state = await serverState();
+  const demand = state.results.demands.find(({ kind }) => kind.kind === "source" && kind.id === 1);
+  const [{ detector }] = demand.met_by;
+  const { tag } = state.project.detectors.find(({ id }) => id === detector);
+  const by = page.locator(".facts-list dd", { hasText: tag }).first();
+  check("a source says who watches it", (await by.count()) === 1, tag);
+  await by.locator("button, a").first().click();
+  const selected = await page.evaluate(() => window.bratticeTest.selection());
+  check("the tag leads to the detector", selected.kind === "detector" && selected.id === detector);
+}
 
 /** How far it is from a detector, until another thing is selected. */
 async function distances() {

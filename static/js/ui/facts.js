@@ -7,7 +7,8 @@ import { BESIDE_A_DRAG, calmly } from "../behaviours/calm.js";
 import { removeSelected } from "../behaviours/keys.js";
 import { button, fill, h, link } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
-import { barrierFacts, openingFacts, roomFacts, sourceFacts } from "./facts_building.js";
+import { barrierFacts, openingFacts, roomFacts } from "./facts_building.js";
+import { sourceFacts } from "./facts_source.js";
 import {
   containmentFacts,
   deviceFacts,

@@ -1,15 +1,11 @@
-/** Facts of rooms, barriers, openings and release sources. */
+/** Facts of rooms, barriers and openings. */
 
-import { setField, setHeight } from "../commands/items.js";
+import { setField } from "../commands/items.js";
 import { lineLength, distance } from "../core/geometry.js";
 import * as quantity from "../core/quantity.js";
-import { roomAt } from "../core/drawing.js";
 import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
-import { releaseParts } from "./facts_release.js";
 import { roomForm } from "./facts_room_form.js";
-import { releaseRows } from "./release_inputs.js";
-import { substancePicker } from "./substances.js";
 
 /** @type {[string, string][]} */
 const USES = [
@@ -32,16 +28,6 @@ const ENCLOSURES = [
   ["enclosed", "enclosed"],
   ["open_sided", "open-sided"],
   ["outdoor", "outdoor area"],
-];
-
-/** @type {[string, string][]} */
-const HOLDINGS = [
-  ["", "not known"],
-  ["gas", "gas in a pipe or cylinder"],
-  ["cryogenic_liquid", "cryogenic liquid"],
-  ["liquefied_gas", "gas liquefied under pressure"],
-  ["liquid", "liquid"],
-  ["flue_gas", "flue gas, warm"],
 ];
 
 /** A way to change one field of the thing selected. @param {any} context */
@@ -321,124 +307,4 @@ export function openingFacts(opening, context) {
       }),
     ),
   };
-}
-
-/** @param {any} source @param {any} context */
-export function sourceFacts(source, context) {
-  const { desk, system } = context;
-  const key = { kind: "source", id: source.id };
-  const set = setter(context, key);
-  const found = desk.results.sources?.[source.id];
-  const room = roomAt(desk.project, desk.floor, source.at);
-  const assumed = { ...desk.basis, ...desk.project.basis }.source_height_unknown;
-  return {
-    title: source.name,
-    sub: `release source${room ? ` in ${[room.number, room.name].filter(Boolean).join(" ")}` : ""}`,
-    parts: [
-      h(
-        "dl",
-        { class: "facts-list" },
-        textRow({
-          label: "name",
-          name: "name",
-          value: source.name,
-          set: (value) => set("name", value, `named ${value}`),
-        }),
-        row("substance", [
-          sourcePicker(source, found, desk),
-          found?.composition && h("span", { class: "quiet noted" }, found.composition),
-        ]),
-        maybeRow({
-          label: "height",
-          name: "height",
-          value: source.height,
-          unit: "m",
-          decimals: 2,
-          units: system.units,
-          assumed: `Taken as ${quantity.heightText(assumed, system.units)} (basis of design).`,
-          set: (value) =>
-            desk.commit(
-              value === null
-                ? {
-                    edit: {
-                      do: "change",
-                      item: {
-                        kind: "source",
-                        value: { ...source, height: null },
-                      },
-                    },
-                    label: `${source.name}: height not known`,
-                  }
-                : setHeight(desk.session.project, /** @type {any} */ (key), value),
-            ),
-        }),
-        choiceRow({
-          label: "how held",
-          name: "holding",
-          value: source.holding ?? "",
-          choices: HOLDINGS,
-          set: (value) =>
-            set("holding", value || null, HOLDINGS.find(([one]) => one === value)?.[1] ?? ""),
-        }),
-        releaseRows(source, context, set),
-      ),
-      found && h("p", {}, found.sentence),
-      releaseParts(source, context),
-      (found?.watches ?? []).map((/** @type {any} */ watch) => watchPart(watch, context)),
-    ],
-  };
-}
-
-/** Of another substance, by the name that it was chosen by. @param {any} source @param {any} one */
-function withSubstance({ called, ...source }, one) {
-  return { ...source, substance: one.key, ...(one.called ? { called: one.called } : {}) };
-}
-
-/** @param {any} source @param {any} found @param {any} desk */
-function sourcePicker(source, found, desk) {
-  return substancePicker({
-    session: desk.session,
-    name: "source-substance",
-    label: "Substance",
-    value: found?.substance ?? source.substance,
-    set: (one) => {
-      desk.chooseSubstance(one);
-      // A source that goes by what comes out of it goes by the new one.
-      const goesBy = source.name.toLowerCase() === (found?.substance ?? "").toLowerCase();
-      const renamed = goesBy ? { ...source, name: one.name } : source;
-      desk.commit({
-        edit: { do: "change", item: { kind: "source", value: withSubstance(renamed, one) } },
-        label: `${source.name}: ${one.name}`,
-      });
-    },
-  });
-}
-
-/** @param {any} watch @param {any} context */
-function watchPart(watch, { why, system }) {
-  const letter = watch.band[0].toUpperCase();
-  return [
-    h(
-      "h3",
-      {},
-      `${watch.hazard.replace("_", " ")}, band `,
-      h("span", { class: `band ${watch.band}` }, letter),
-    ),
-    h(
-      "dl",
-      { class: "facts-list" },
-      row(
-        "watch at",
-        quantity.heightText(watch.height.value, system.units),
-        why.opener(watch.height, "height"),
-      ),
-      watch.relative_density &&
-        row(
-          "density",
-          `${quantity.figure(watch.relative_density.value, 2)} × air`,
-          why.opener(watch.relative_density, "relative density"),
-        ),
-    ),
-    h("p", {}, watch.reason),
-  ];
 }
