@@ -150,8 +150,8 @@ fn floors_without_a_riser_have_no_route_and_a_riser_makes_one() {
     );
 }
 
-/// Two places 2 m either side of a wall that ends 4 m below them.
-fn round_or_through() -> (Project, Terminal, Terminal) {
+/// A floor with a catalogue and nothing else.
+fn bare_floor() -> Project {
     let mut project = building(&Plan {
         floors: 1,
         bays: 0,
@@ -160,6 +160,12 @@ fn round_or_through() -> (Project, Terminal, Terminal) {
     });
     project.rooms.take(RoomId(1));
     project.panels.take(PanelId(1));
+    project
+}
+
+/// Two places 2 m either side of a wall that ends 4 m below them.
+fn round_or_through() -> (Project, Terminal, Terminal) {
+    let mut project = bare_floor();
     let outline = [(0.0, 0.0), (20.0, 0.0), (20.0, 20.0), (0.0, 20.0)];
     let outline = outline.map(|(x, y)| Point::new(x, y)).to_vec();
     room(&mut project, 1, "hall", RoomUse::Workshop, outline);
@@ -425,14 +431,7 @@ fn a_tray_above_a_ceiling_is_told() {
 #[test]
 fn a_cable_keeps_to_what_is_drawn_where_it_can() {
     // Four rooms in a row: across them, 3 walls to go through; the ground before them is free.
-    let mut project = building(&Plan {
-        floors: 1,
-        bays: 0,
-        wall: 0.0,
-        devices_per_room: 0,
-    });
-    project.rooms.take(RoomId(1));
-    project.panels.take(PanelId(1));
+    let mut project = bare_floor();
     for n in 0..4 {
         let x = f64::from(n) * 3.0;
         let outline = [(x, 0.0), (x + 3.0, 0.0), (x + 3.0, 4.0), (x, 4.0)];
