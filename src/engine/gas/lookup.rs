@@ -67,8 +67,8 @@ pub fn same_formula(formula: &str) -> Vec<&'static Substance> {
 }
 
 /// The substances whose name, synonym, CAS number or formula holds `text`, for a picker: those
-/// whose name starts with it first, then by another word, each group by name. Everything where
-/// `text` is blank.
+/// whose name starts with it first, the shortest name first of all, then by another word, by name.
+/// Everything where `text` is blank.
 pub fn search(text: &str) -> Vec<&'static Substance> {
     search_in(substances(), text)
 }
@@ -80,9 +80,18 @@ pub fn search_in<'a>(all: &'a [Substance], text: &str) -> Vec<&'a Substance> {
         .iter()
         .filter_map(|known| Some((asked.rank(known)?, known)))
         .collect();
-    found.sort_by_key(|(rank, _)| *rank);
+    // Of those that begin so, the shortest name is nearest to what was typed: propane before
+    // propadiene.
+    let longer = |rank: u8, known: &Substance| match rank {
+        STARTS_WITH => known.name.chars().count(),
+        _ => 0,
+    };
+    found.sort_by_key(|(rank, known)| (*rank, longer(*rank, known)));
     found.into_iter().map(|(_, known)| known).collect()
 }
+
+/// Rank of a substance whose name starts with what is searched for.
+const STARTS_WITH: u8 = 2;
 
 /// What is searched for, in the forms that it is held against.
 struct Asked {
@@ -111,7 +120,11 @@ impl Asked {
         let of_name = |(idx, name): (usize, &String)| match name {
             name if *name == self.whole => Some(0),
             // The name itself comes first of all words.
-            name if name.starts_with(&self.whole) => Some(if idx == 0 { 2 } else { 3 }),
+            name if name.starts_with(&self.whole) => Some(if idx == 0 {
+                STARTS_WITH
+            } else {
+                STARTS_WITH + 1
+            }),
             name if name.contains(&self.whole) => Some(4),
             _ => None,
         };

@@ -424,3 +424,22 @@ fn every_formula_reproduces_its_worked_example() {
         );
     }
 }
+
+#[test]
+fn the_nearest_name_comes_first() {
+    for (typed, first) in [
+        ("prop", "Propane"),
+        ("met", "Methane"),
+        ("hydr", "Hydrogen"),
+        ("chlor", "Chlorine"),
+        ("nitro", "Nitrogen"),
+        ("carbon d", "Carbon dioxide"),
+        ("ammo", "Ammonia"),
+    ] {
+        assert_eq!(
+            crate::engine::gas::lookup::search(typed)[0].name,
+            first,
+            "{typed}"
+        );
+    }
+}

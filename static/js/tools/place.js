@@ -19,9 +19,9 @@ const thingUnder = ({ target }) =>
 export class PlaceTool extends Tool {
   /**
    * @param {import("../desk.js").Desk} desk
-   * @param {{symbol: (at: Point) => any, command: (at: Point) => Command|string,
+   * @param {{symbol: (at: Point) => any, command: (at: Point) => Command|string|null,
    *   kind: Kind, place?: (event: ToolEvent) => Point}} options `command` is the edit, or why there
-   *   is none
+   *   is none, or `null` where that is said already
    */
   constructor(desk, { kind, symbol, command, place }) {
     super(desk);

@@ -25,7 +25,8 @@ export class SourceTool extends PlaceTool {
         if (desk.substance) return addSource(desk.project, desk.floor, at, desk.substance);
         this.asked = at;
         desk.tell("substance");
-        return ASKS;
+        desk.say(ASKS);
+        return null;
       },
     });
     /** Where a source was clicked before its substance was chosen. */
