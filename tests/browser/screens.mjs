@@ -54,6 +54,13 @@ async function look(path, width) {
   }
   const wide = await page.evaluate(() => document.documentElement.scrollWidth);
   check(`${path} fits ${width} px`, wide <= width, wide);
+  const unsaid = await page.evaluate(() =>
+    [...document.querySelectorAll(".table-wrap")]
+      .filter((wrap) => wrap.scrollWidth > wrap.clientWidth + 1)
+      .filter((wrap) => wrap.previousElementSibling.hidden)
+      .map((wrap) => wrap.getAttribute("aria-label")),
+  );
+  check(`${path}: a table that goes on beyond ${width} px says so`, unsaid.length === 0, unsaid);
   if (shots) {
     const name = `${path.slice(1).replaceAll("/", "-")}-${width}.png`;
     await page.screenshot({ path: join(shots, name), fullPage: !path.includes("/floors/") });
