@@ -6,8 +6,10 @@ use crate::documents::content;
 use crate::documents::drawing::{Drawing, TitleBlock, cover_drawing, floor_drawing};
 use crate::documents::number::{self, Decimals};
 use crate::documents::table::Table;
+use crate::engine::airspace::room_name;
+use crate::engine::gas::within_sentence;
 use crate::engine::{Finding, Quantity, Results, Severity};
-use crate::model::{ItemKey, Project};
+use crate::model::{ItemKey, Project, SourceId};
 
 /// Printed on the cover and on every drawing.
 pub const CAUTION: &str = "The app advises; local codes, the hazardous-area classification and \
@@ -158,7 +160,7 @@ fn notes(project: &Project, results: &Results) -> Vec<String> {
             "{n} blockers are open: the design must not be issued so."
         )),
     }
-    notes.extend(late_alarms(results));
+    notes.extend(late_alarms(project, results));
     match results.questions.len() {
         0 => {}
         1 => notes.push("One question to the client is open.".to_owned()),
@@ -170,24 +172,46 @@ fn notes(project: &Project, results: &Results) -> Vec<String> {
     notes
 }
 
-/// How many releases harm before they alarm: to be read before the layout is.
-fn late_alarms(results: &Results) -> Option<String> {
+/// So many releases are named on the cover.
+const NAMED: usize = 3;
+
+/// Which releases harm before they alarm: to be read before the layout is.
+fn late_alarms(project: &Project, results: &Results) -> Option<String> {
     let is_late = |finding: &&Finding| {
         let id = &finding.id;
         id.starts_with("alarm.late/") || id.starts_with("alarm.never/")
     };
     let late = results.findings.iter().filter(is_late);
     let sources: BTreeSet<ItemKey> = late.filter_map(|finding| finding.about).collect();
-    match sources.len() {
-        0 => None,
-        1 => Some(
-            "One release harms before its alarm is raised, by what is stated and assumed of it: \
-             the findings say which, and what helps."
-                .to_owned(),
-        ),
-        n => Some(format!(
-            "{n} releases harm before their alarm is raised, by what is stated and assumed of \
-             them: the findings say which, and what helps."
-        )),
-    }
+    let named = sources.iter().take(NAMED).filter_map(|key| match key {
+        ItemKey::Source(id) => name_of_source(project, results, *id),
+        _ => None,
+    });
+    let named: Vec<String> = named.collect();
+    let more = match sources.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    (!named.is_empty()).then(|| {
+        format!(
+            "Harm comes before the alarm, by what is stated and assumed of the release: {}{more}. \
+             The findings say why, and what helps.",
+            named.join("; ")
+        )
+    })
+}
+
+/// "hydrogen regulator, hydrogen, in G.02".
+fn name_of_source(project: &Project, results: &Results, id: SourceId) -> Option<String> {
+    let source = project.sources.get(id)?;
+    let found = results.sources.get(&id)?;
+    let gas = within_sentence(&found.substance);
+    let what = match source.name.to_lowercase() == found.substance.to_lowercase() {
+        true => gas,
+        false => format!("{}, {gas}", source.name),
+    };
+    let room = found.room.and_then(|id| project.rooms.get(id));
+    Some(room.map_or(what.clone(), |room| {
+        format!("{what}, in {}", room_name(room))
+    }))
 }

@@ -61,7 +61,7 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
         &mut results.trace,
         &mut results.findings,
     );
-    mounting::ask_about_rooms(project, &mut results.trace, &mut results.questions);
+    mounting::ask_about_rooms(&spaces, &mut results.trace, &mut results.questions);
     let mut assessment = coverage::assess(
         project,
         &spaces,

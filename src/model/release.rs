@@ -6,6 +6,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::model::source::Holding;
+
 /// What comes out, by what it comes out of.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "snake_case")]
@@ -250,6 +252,22 @@ pub struct RefrigerantCharge {
     /// Minutes in which it is lost.
     #[serde(default)]
     pub minutes: Option<f64>,
+}
+
+impl Release {
+    /// How what comes out must have been held, where its kind says so.
+    pub const fn holding(&self) -> Option<Holding> {
+        match self {
+            Release::Charge(_) => Some(Holding::LiquefiedGas),
+            Release::Dewar(_) => Some(Holding::CryogenicLiquid),
+            Release::Spill(_) => Some(Holding::Liquid),
+            Release::Battery(_) => Some(Holding::Gas),
+            Release::Flow(_)
+            | Release::Leak(_)
+            | Release::LowPressure(_)
+            | Release::Cylinder(_) => None,
+        }
+    }
 }
 
 /// A figure of a release with its limits, for the check of edits.

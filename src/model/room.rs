@@ -114,7 +114,7 @@ impl RoomUse {
             RoomUse::Office => "office",
             RoomUse::Workshop => "workshop",
             RoomUse::CarPark => "car park",
-            RoomUse::RefrigerationRoom => "refrigeration room",
+            RoomUse::RefrigerationRoom => "machinery room of refrigeration",
             RoomUse::Stair => "stair",
             RoomUse::Outdoor => "outdoor",
             RoomUse::Other => "other",

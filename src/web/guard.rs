@@ -44,7 +44,8 @@ pub(crate) async fn mark(request: Request, next: Next) -> Response {
     }
     headers
         .entry(header::CACHE_CONTROL)
-        .or_insert(HeaderValue::from_static("no-cache"));
+        // What was true before an edit must not come back with the browser's Back.
+        .or_insert(HeaderValue::from_static("no-store"));
     response
 }
 

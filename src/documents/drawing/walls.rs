@@ -7,6 +7,9 @@ use crate::geometry::{Point, Polygon, Segment};
 use crate::model::{Enclosure, Opening, OpeningForm, Room};
 
 const DASH: &[f64] = &[3.0, 1.5];
+/// A door wider than this has two leaves, m. Common practice.
+const WIDEST_LEAF: f64 = 1.25;
+
 /// Two faces of one wall lie no further apart, m.
 const WALL_THICKNESS: f64 = 0.65;
 /// How much a text over a wall matters.
@@ -72,7 +75,7 @@ fn opening_marks(scene: &Scene, rooms: &[&Room], opening: &Opening) -> Vec<Mark>
     }
     let (a, b) = (scene.view.spot(opening.a), scene.view.spot(opening.b));
     match opening.form {
-        OpeningForm::Door => marks.extend(leaf(a, b)),
+        OpeningForm::Door => marks.extend(leaves(opening, (a, b))),
         OpeningForm::Window => marks.extend(faces.iter().flat_map(|&face| window(spots(face)))),
         OpeningForm::OpenWay => {
             marks.push(Mark::line(vec![a, b], Pen::THIN.dashed(&[1.0, 1.0])));
@@ -90,11 +93,20 @@ fn other_face(edge: Segment, opening: &Opening) -> Option<(Point, Point)> {
     (away_a <= WALL_THICKNESS && parallel && as_long).then_some((a, b))
 }
 
-/// A door leaf, open at a right angle, with its swing.
-fn leaf(hinge: Spot, latch: Spot) -> [Mark; 2] {
+/// The leaves of a door, one or two, as `static/js/view/building.js` draws them.
+fn leaves(door: &Opening, (a, b): (Spot, Spot)) -> Vec<Mark> {
+    let middle = Spot::new(f64::midpoint(a.x, b.x), f64::midpoint(a.y, b.y));
+    match door.a.distance(door.b) <= WIDEST_LEAF {
+        true => leaf(a, b, -1.0).to_vec(),
+        false => [leaf(a, middle, -1.0), leaf(b, middle, 1.0)].concat(),
+    }
+}
+
+/// A door leaf, open at a right angle to this side, with its swing.
+fn leaf(hinge: Spot, latch: Spot, side: f64) -> [Mark; 2] {
     let (dx, dy) = (latch.x - hinge.x, latch.y - hinge.y);
     let at = |degrees: f64| {
-        let (sin, cos) = degrees.to_radians().sin_cos();
+        let (sin, cos) = (side * degrees).to_radians().sin_cos();
         hinge.plus(dx * cos - dy * sin, dx * sin + dy * cos)
     };
     let swing = (0..=9).map(|step| at(10.0 * f64::from(step))).collect();

@@ -9,8 +9,8 @@ use crate::model::{FloorId, ItemKey, Project};
 
 /// A route is looked at in steps of this length, m.
 const STEP: f64 = 0.1;
-/// A route along the outside of a wall is not outside, m: walls drawn from their inner faces lie
-/// so far apart.
+/// A way that never leaves the rooms by more than this is not outside, m: walls drawn from their
+/// inner faces lie so far apart.
 const WALL: f64 = 0.65;
 /// Less than this is not worth a word, m.
 pub const LEAST: f64 = 2.0;
@@ -64,24 +64,36 @@ fn outlines(project: &Project) -> Vec<(FloorId, Polygon)> {
         .collect()
 }
 
-/// How much of a cable's way on the level lies outside of all rooms, m, and where first.
+/// How much of a cable's way on the level lies outside of all rooms, m, and where first. A stretch
+/// outside counts whole, from wall to wall.
 fn outside(cable: &CableResult, rooms: &[(FloorId, Polygon)]) -> Option<(f64, FloorId, Point)> {
     let mut found: Option<(f64, FloorId, Point)> = None;
+    // The stretch outside that is being walked: its length, and where it first is beyond a wall.
+    let (mut walked, mut beyond) = (0.0, None);
+    let mut close = |walked: &mut f64, beyond: &mut Option<(FloorId, Point)>| {
+        let length = std::mem::take(walked);
+        if let Some((floor, at)) = beyond.take() {
+            let (sum, floor, first) = found.unwrap_or((0.0, floor, at));
+            found = Some((sum + length, floor, first));
+        }
+    };
     let hops = cable.path.windows(2).map(|pair| (&pair[0], &pair[1]));
     for (from, to) in hops.filter(|(from, to)| from.floor == to.floor) {
         let length = from.at.distance(to.at);
         let steps = (length / STEP).ceil();
         for k in 0..steps as usize {
             let at = from.at.lerp(to.at, (k as f64 + 0.5) / steps);
-            let mut here = rooms.iter().filter(|(floor, _)| *floor == from.floor);
-            if here.any(|(_, room)| room.contains(at) || room.boundary_distance(at) < WALL) {
+            let here = || rooms.iter().filter(|(floor, _)| *floor == from.floor);
+            if here().any(|(_, room)| room.contains(at)) {
+                close(&mut walked, &mut beyond);
                 continue;
             }
-            let part = length / steps;
-            found = Some(found.map_or((part, from.floor, at), |(sum, floor, first)| {
-                (sum + part, floor, first)
-            }));
+            walked += length / steps;
+            if here().all(|(_, room)| room.boundary_distance(at) >= WALL) {
+                beyond.get_or_insert((from.floor, at));
+            }
         }
     }
+    close(&mut walked, &mut beyond);
     found
 }

@@ -182,7 +182,11 @@ impl Step<'_> {
 
     /// How it is held; every usual way, and a question, where nobody said.
     fn ways(&mut self, source: &ReleaseSource, substance: &Substance) -> Vec<Holding> {
-        if let Some(held) = source.holding {
+        let said = source
+            .release
+            .as_ref()
+            .and_then(crate::model::Release::holding);
+        if let Some(held) = source.holding.or(said) {
             return vec![held];
         }
         let ways = match substance.usual_holdings.as_slice() {
@@ -421,13 +425,21 @@ impl Step<'_> {
 }
 
 /// Questions about rooms: what the surveyor did not know.
-pub fn ask_about_rooms(project: &Project, trace: &mut Trace, questions: &mut Vec<Question>) {
+pub fn ask_about_rooms(spaces: &Airspaces<'_>, trace: &mut Trace, questions: &mut Vec<Question>) {
+    let project = spaces.project;
     ask_about_open_ways(project, trace, questions);
+    let sources = project.sources.iter();
+    let rooms = sources.filter_map(|source| spaces.room_at(source.floor, source.at));
+    let released: BTreeSet<usize> = rooms.map(|room| spaces.space_of(room.id)).collect();
     for room in project
         .rooms
         .iter()
         .filter(|room| room.enclosure != Enclosure::Outdoor)
     {
+        // Of air that nothing is released into nobody need know more.
+        if !released.contains(&spaces.space_of(room.id)) {
+            continue;
+        }
         let about = ItemKey::Room(room.id);
         if room.ceiling.is_none() {
             let assumed = trace.basis(&project.basis, &basis::CEILING_UNKNOWN);

@@ -74,11 +74,12 @@ export function installFacts(host, desk, { why, offers, nothing, elsewhere }) {
   };
   const show = () => {
     const now = JSON.stringify([desk.selection, desk.toolName === "sheet", desk.listing]);
-    const top = now === shown ? host.scrollTop : 0;
+    const other = now !== shown;
+    const top = host.scrollTop;
     shown = now;
     fill(host, grip, content(context));
-    // Only where it has to go down: setting it lays the page out at once.
-    if (top > 0) host.scrollTop = top;
+    // Only where it has to move: setting it lays the page out at once.
+    if (top > 0) host.scrollTop = other ? 0 : top;
   };
   const calm = calmly(show, BESIDE_A_DRAG);
   desk.listen((/** @type {string} */ what) => {

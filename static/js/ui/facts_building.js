@@ -12,16 +12,28 @@ const USES = [
   ["laboratory", "laboratory"],
   ["boiler_room", "boiler room"],
   ["plant_room", "plant room"],
-  ["store", "store"],
+  ["store", "store, cold store"],
   ["corridor", "corridor"],
   ["office", "office"],
   ["workshop", "workshop"],
   ["car_park", "car park"],
-  ["refrigeration_room", "refrigeration room"],
+  ["refrigeration_room", "machinery room of refrigeration"],
   ["stair", "stair"],
   ["outdoor", "outdoor"],
   ["other", "other"],
 ];
+
+const WHOLE_FLOOR = "Its whole floor is watched, unless the basis of design says otherwise.";
+
+/** What a use changes. @type {Record<string, string>} */
+const USE_SAYS = {
+  laboratory: WHOLE_FLOOR,
+  boiler_room: WHOLE_FLOOR,
+  plant_room: WHOLE_FLOOR,
+  store: WHOLE_FLOOR,
+  refrigeration_room:
+    "For plant only, entered by those who tend it: it may hold more refrigerant than other rooms.",
+};
 
 /** @type {[string, string][]} */
 const ENCLOSURES = [
@@ -69,6 +81,7 @@ export function roomFacts(room, context) {
           name: "use",
           value: room.room_use,
           choices: USES,
+          note: USE_SAYS[room.room_use] ?? "",
           set: (value) => set("room_use", value, `use: ${value.replace("_", " ")}`),
         }),
         choiceRow({

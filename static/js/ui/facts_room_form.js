@@ -1,7 +1,8 @@
 /** What of a room's form and air bears on the height of detectors. */
 
 import * as quantity from "../core/quantity.js";
-import { choiceRow, maybeRow } from "./fields.js";
+import { h } from "./dom.js";
+import { choiceRow, maybeRow, row } from "./fields.js";
 
 /** @type {[string, string, string][]} field, label, what is said of a room without it */
 const SIZES = [
@@ -66,7 +67,9 @@ export function roomForm(room, { system }, set) {
       set: (value) => put(field, value === "yes", `${label}: ${value}`),
     }),
   );
-  return [...sizes, ...vents(features, system.units, put), ...marks];
+  const said = "Taken as none and no until you say otherwise; they are not asked of the client.";
+  const heading = row("form and air", h("span", { class: "quiet" }, said));
+  return [heading, ...sizes, ...vents(features, system.units, put), ...marks];
 }
 
 /** The pair of vents that gas drives air through by its weight. @param {any} features */

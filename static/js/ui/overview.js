@@ -116,7 +116,9 @@ function stateOf(step, /** @type {any} */ context) {
     const told = { "data-act": "optional", title: step.say };
     return h("span", {}, link(more, () => act(step, context), told));
   }
-  return h("span", { class: "quiet" }, step.done || step.passed ? step.state : "");
+  const settled = link(step.none ?? "", () => settle(desk, step), { "data-act": "none-here" });
+  const rest = step.passed && !step.done && step.none ? [", ", settled] : [];
+  return h("span", { class: "quiet" }, step.done || step.passed ? step.state : "", ...rest);
 }
 
 /** Met or not, what is only assumed is said. @param {any} context */
