@@ -6,12 +6,12 @@ use crate::documents::CAUTION;
 use crate::documents::drawing::caption::{SMALL, fitted, text, wrapped};
 use crate::documents::drawing::floor::Scene;
 use crate::documents::drawing::floor_blockers::diamond;
-use crate::documents::drawing::floor_marks::{cross, instrument, panel, source};
+use crate::documents::drawing::floor_marks::{cross, instrument, panel, source, terminal};
 use crate::documents::drawing::hatch::hatched;
 use crate::documents::drawing::view::View;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 use crate::documents::number::{self, Decimals};
-use crate::model::{Band, Hazard, Segment, UnitSystem};
+use crate::model::{AirTerminalKind, Band, Hazard, Segment, UnitSystem};
 use crate::units::Unit;
 
 /// Upper left corner of the strip, mm.
@@ -92,6 +92,15 @@ fn symbols(scene: &Scene, corner: Spot) -> Vec<Mark> {
         let symbol = source(at, &letter.to_string());
         rows.push((symbol, wrapped(&words, SMALL, 44.0)));
     }
+    let kinds = terminals_on(scene);
+    if let Some(first) = kinds.first() {
+        let said = |kind: &AirTerminalKind| format!("{} {}", kind.letter(), kind.label());
+        let words: Vec<String> = kinds.iter().map(said).collect();
+        rows.push((
+            terminal(at, *first),
+            wrapped(&words.join(", "), SMALL, 44.0),
+        ));
+    }
     let alone = project.devices.iter().filter(|d| d.floor == here);
     let tags: Vec<&str> = alone
         .filter(|device| device.detectors.is_empty())
@@ -150,6 +159,14 @@ fn hazards_on(scene: &Scene) -> Vec<Hazard> {
         .flat_map(|result| &result.watches)
         .map(|watch| watch.hazard)
         .collect();
+    found.into_iter().collect()
+}
+
+/// The kinds of the air terminals of the floor, each once.
+fn terminals_on(scene: &Scene) -> Vec<AirTerminalKind> {
+    let terminals = scene.project.terminals.iter();
+    let here = terminals.filter(|terminal| terminal.floor == scene.floor.id);
+    let found: BTreeSet<AirTerminalKind> = here.map(|terminal| terminal.kind).collect();
     found.into_iter().collect()
 }
 
