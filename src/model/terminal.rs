@@ -71,6 +71,16 @@ impl AirTerminalKind {
         matches!(self, AirTerminalKind::Extract | AirTerminalKind::ReturnAir)
     }
 
+    /// The kind in one word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            AirTerminalKind::Extract => "extract",
+            AirTerminalKind::Supply => "supply",
+            AirTerminalKind::ReturnAir => "return",
+            AirTerminalKind::Intake => "intake",
+        }
+    }
+
     /// Its letter on drawings.
     pub const fn letter(self) -> char {
         match self {

@@ -92,15 +92,6 @@ fn symbols(scene: &Scene, corner: Spot) -> Vec<Mark> {
         let symbol = source(at, &letter.to_string());
         rows.push((symbol, wrapped(&words, SMALL, 44.0)));
     }
-    let kinds = terminals_on(scene);
-    if let Some(first) = kinds.first() {
-        let said = |kind: &AirTerminalKind| format!("{} {}", kind.letter(), kind.label());
-        let words: Vec<String> = kinds.iter().map(said).collect();
-        rows.push((
-            terminal(at, *first),
-            wrapped(&words.join(", "), SMALL, 44.0),
-        ));
-    }
     let alone = project.devices.iter().filter(|d| d.floor == here);
     let tags: Vec<&str> = alone
         .filter(|device| device.detectors.is_empty())
@@ -177,7 +168,7 @@ fn crosses(scene: &Scene) -> bool {
     crossings.any(|crossing| crossing.floor == scene.floor.id)
 }
 
-/// Cables, trays, crossings and blockers, each a short row.
+/// Cables, trays, air terminals, crossings and blockers, each a short row.
 fn cables(
     scene: &Scene,
     segments: &[(usize, &Segment)],
@@ -207,6 +198,12 @@ fn cables(
     if runs.any(|run| run.floor == scene.floor.id) {
         let tray = stroke(Pen::solid(2.0, Ink::Pale));
         rows.push((tray, "tray, trunking or conduit".to_owned()));
+    }
+    let kinds = terminals_on(scene);
+    if let Some(first) = kinds.first() {
+        let said = |kind: &AirTerminalKind| format!("{} {}", kind.letter(), kind.word());
+        let words: Vec<String> = kinds.iter().map(said).collect();
+        rows.push((terminal(at, *first), format!("air: {}", words.join(", "))));
     }
     if crosses(scene) {
         rows.push((cross(at), "crossing: seal".to_owned()));
