@@ -199,6 +199,10 @@ pub struct MetBy {
 #[serde(tag = "kind", content = "id", rename_all = "snake_case")]
 pub enum DemandKind {
     Source(SourceId),
+    /// Where air with the gas leaves a room or enters the building.
+    Terminal(AirTerminalId),
+    /// Where air with the gas passes on to another room, or people come in.
+    Opening(OpeningId),
     Area,
 }
 

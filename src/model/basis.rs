@@ -267,14 +267,32 @@ basis_items! {
     AREA_STORE = "area_store", WATCH,
         "Stores: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
+    WATCH_GRILLES = "watch_grilles", WATCH,
+        "Extract and return grilles of rooms with a source and strong ventilation: watch (1 yes)",
+        One, 1.0, 0.0..=1.0, Citation::CommonPractice;
+    STRONG_VENTILATION = "strong_ventilation", WATCH, "Ventilation of a room is strong from",
+        PerHour, 6.0, 0.0..=100.0, Citation::CommonPractice;
+    WATCH_INTAKES = "watch_intakes", WATCH,
+        "Air intakes near a source in the open: watch (1 yes)",
+        One, 1.0, 0.0..=1.0, Citation::CommonPractice;
+    INTAKE_NEAR = "intake_near", WATCH, "A source in the open is near an air intake up to",
+        Metre, 10.0, 1.0..=50.0, Citation::CommonPractice;
+    WATCH_WAYS_OUT = "watch_ways_out", WATCH,
+        "Ways from a room with a source to an enclosed room without that gas: watch (1 yes; \
+         not by default, as it asks for more detectors)",
+        One, 0.0, 0.0..=1.0, Citation::CommonPractice;
+    WATCH_DOORS_OXYGEN = "watch_doors_oxygen", WATCH,
+        "Doors of an enclosed room where gas can displace oxygen: watch oxygen there, at \
+         breathing height (1 yes; not by default, as it asks for more detectors)",
+        One, 0.0, 0.0..=1.0, Citation::CommonPractice;
     NEED_FLAMMABLE = "need_flammable", WATCH,
-        "Flammable: detectors in reach of each source and watched floor (2 or more to vote)",
+        "Flammable: detectors in reach of each watched source, place and floor (2 or more to vote)",
         One, 1.0, 1.0..=4.0, Citation::CommonPractice;
     NEED_TOXIC = "need_toxic", WATCH,
-        "Toxic: detectors in reach of each source and watched floor (2 or more to vote)",
+        "Toxic: detectors in reach of each watched source, place and floor (2 or more to vote)",
         One, 1.0, 1.0..=4.0, Citation::CommonPractice;
     NEED_OXYGEN = "need_oxygen", WATCH,
-        "Oxygen: detectors in reach of each source and watched floor (2 or more to vote)",
+        "Oxygen: detectors in reach of each watched source, place and floor (2 or more to vote)",
         One, 1.0, 1.0..=4.0, Citation::CommonPractice;
     VOTE_FAULT = "vote_fault", WATCH,
         "Voting: a detector in fault counts as a vote; else it is left out of the vote (1 yes)",
@@ -441,6 +459,8 @@ basis_items! {
     THING_CLEAR = "thing_clear", PLACE,
         "Kept clear, on plan, of release sources, panels and other devices where that is possible",
         Metre, 0.6, 0.0..=2.0, Citation::CommonPractice;
+    SUPPLY_CLEAR = "supply_clear", PLACE, "Kept clear, on plan, of supply air terminals",
+        Metre, 1.5, 0.0..=5.0, Citation::published(KOREA, "at least 1.5 m from supply vents");
     COST_FIRST = "cost_first", PLACE, "Least cost before fewest detectors (1 yes)",
         One, 0.0, 0.0..=1.0, Citation::Designer;
     CABLE_HEIGHT_BELOW_CEILING = "cable_height_below_ceiling", CABLE,

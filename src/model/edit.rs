@@ -4,6 +4,7 @@ mod check;
 mod mixtures;
 mod substances;
 mod limits;
+mod points;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -18,6 +19,7 @@ use crate::model::register::{Entry, Register};
 use crate::model::room::{Barrier, Opening, Room};
 use crate::model::source::ReleaseSource;
 use crate::model::stated::StatedSubstance;
+use crate::model::terminal::AirTerminal;
 use crate::model::wiring::{Containment, ControlPanel, FieldDevice, Riser, Segment};
 
 pub use check::check;
@@ -105,6 +107,7 @@ items! {
     Barrier(Barrier, BarrierId) in barriers, "barrier";
     Opening(Opening, OpeningId) in openings, "opening";
     Source(ReleaseSource, SourceId) in sources, "source";
+    Terminal(AirTerminal, AirTerminalId) in terminals, "terminal";
     Detector(Detector, DetectorId) in detectors, "detector";
     Device(FieldDevice, DeviceId) in devices, "device";
     Panel(ControlPanel, PanelId) in panels, "panel";
@@ -222,6 +225,7 @@ fn remove_floor(project: &mut Project, floor: FloorId) {
     project.barriers.retain(|thing| thing.floor != floor);
     project.openings.retain(|thing| thing.floor != floor);
     project.sources.retain(|thing| thing.floor != floor);
+    project.terminals.retain(|thing| thing.floor != floor);
     project.detectors.retain(|thing| thing.floor != floor);
     project.devices.retain(|thing| thing.floor != floor);
     project.panels.retain(|thing| thing.floor != floor);

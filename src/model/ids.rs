@@ -45,6 +45,8 @@ id_types! {
     OpeningId;
     /// A release source.
     SourceId;
+    /// An air terminal.
+    AirTerminalId;
     /// A detector: one measuring point.
     DetectorId;
     /// A field device on the bus.

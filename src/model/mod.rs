@@ -12,6 +12,7 @@ pub mod floor;
 pub mod room;
 pub mod release;
 pub mod source;
+pub mod terminal;
 pub mod mixture;
 pub mod detector;
 pub mod stated;
@@ -37,6 +38,7 @@ pub use source::{Holding, ReleaseSource};
 pub use stated::{
     FigureKind, GasGroup, Stated, StatedFigure, StatedSensing, StatedSubstance, TemperatureClass,
 };
+pub use terminal::{AirTerminal, AirTerminalKind};
 pub use wiring::{
     Containment, ContainmentKind, ControlPanel, FieldDevice, Riser, Segment, Topology,
 };

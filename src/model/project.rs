@@ -13,6 +13,7 @@ use crate::model::register::Register;
 use crate::model::room::{Barrier, Opening, Room};
 use crate::model::source::ReleaseSource;
 use crate::model::stated::StatedSubstance;
+use crate::model::terminal::AirTerminal;
 use crate::model::wiring::{Containment, ControlPanel, FieldDevice, Riser, Segment};
 
 /// A project, whole. It changes only through [`crate::model::apply`].
@@ -39,6 +40,9 @@ pub struct Project {
     pub openings: Register<Opening>,
     #[serde(default)]
     pub sources: Register<ReleaseSource>,
+    /// Where the ventilation takes air out of rooms and brings it in.
+    #[serde(default)]
+    pub terminals: Register<AirTerminal>,
     #[serde(default)]
     pub detectors: Register<Detector>,
     #[serde(default)]

@@ -180,6 +180,17 @@ pub enum OpeningForm {
     OpenWay,
 }
 
+impl OpeningForm {
+    /// The form in words.
+    pub const fn label(self) -> &'static str {
+        match self {
+            OpeningForm::Door => "door",
+            OpeningForm::Window => "window",
+            OpeningForm::OpenWay => "open way",
+        }
+    }
+}
+
 impl Entry for Room {
     type Id = RoomId;
     const NOUN: &'static str = "room";

@@ -333,6 +333,7 @@ export class Desk {
       "room",
       "barrier",
       "source",
+      "terminal",
       "detector",
       "device",
       "panel",

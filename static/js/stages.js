@@ -35,6 +35,11 @@ export const STAGES = [
       { id: "door", word: "door", hint: "Click on a wall, or drag along it." },
       { id: "window", word: "window", hint: "Click on a wall, or drag along it." },
       { id: "open_way", word: "open way", hint: "Click on a wall, or drag along it." },
+      {
+        id: "terminal",
+        word: "air terminal",
+        hint: "Click where air leaves or enters; choose its kind beside the drawing.",
+      },
     ],
   },
   {

@@ -284,3 +284,40 @@ async fn substances_and_basis_can_be_chosen_from() {
     assert_eq!(slack["unit"], "%");
     assert!(slack["citation"].as_str().is_some());
 }
+
+#[tokio::test]
+async fn an_air_terminal_is_placed_changed_undone_and_asks_for_a_detector() {
+    let app = App::new().await;
+    let mut file = laboratory();
+    file["project"]["rooms"][0]["air_changes"] = json!(8.0);
+    let id = app.import(&file).await;
+    let terminal = |kind: &str, flow: Value| {
+        json!({"kind": "terminal", "value": {"id": 1, "floor": 1, "kind": kind, "at": [2.0, 0.1],
+            "height": null, "flow": flow}})
+    };
+    let add = json!({"do": "add", "item": terminal("extract", Value::Null)});
+    let added = app.edit(id, &json!(1), add, "extract grille placed").await;
+    assert_eq!(added.status, StatusCode::OK, "{}", added.text());
+    let asked = |state: &Value| {
+        let demands = state["results"]["demands"].as_array().unwrap().iter();
+        let at_grille = demands.filter(|one| one["kind"]["kind"] == "terminal");
+        at_grille.count()
+    };
+    assert!(asked(&added.json()) >= 1);
+    let change = json!({"do": "change", "item": terminal("supply", json!(250.0))});
+    let changed = app.edit(id, &json!(2), change, "supply").await.json();
+    assert_eq!(changed["project"]["terminals"][0]["kind"], "supply");
+    assert_eq!(changed["project"]["terminals"][0]["flow"], 250.0);
+    assert_eq!(asked(&changed), 0);
+    let wrong = json!({"do": "change", "item": terminal("supply", json!(-3.0))});
+    let refused = app.edit(id, &json!(3), wrong, "wrong").await;
+    check_refused(&refused, StatusCode::UNPROCESSABLE_ENTITY, "flow");
+    let undo = app
+        .post_json(&format!("/api/projects/{id}/undo"), &json!({"version": 3}))
+        .await;
+    assert_eq!(undo.status, StatusCode::OK, "{}", undo.text());
+    assert_eq!(asked(&app.state(id).await), asked(&added.json()));
+    let remove = json!({"do": "remove", "key": {"kind": "terminal", "id": 1}});
+    let gone = app.edit(id, &json!(4), remove, "removed").await.json();
+    assert_eq!(gone["project"]["terminals"], json!([]));
+}

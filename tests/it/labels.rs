@@ -362,3 +362,47 @@ fn from_far_off_symbols_are_small_and_cover_no_other() {
         assert!(!labels.words.iter().any(named));
     }
 }
+
+#[test]
+fn an_air_terminal_covers_no_other_symbol_and_no_word_lies_on_it() {
+    let (mut project, _) = demo();
+    let beside: Vec<&Detector> = project.detectors.iter().step_by(3).collect();
+    let terminals = beside.iter().zip(1..).map(|(detector, id)| AirTerminal {
+        id: AirTerminalId(id),
+        floor: detector.floor,
+        kind: AirTerminalKind::ALL[id as usize % 4],
+        at: Point::new(detector.at.x, detector.at.y),
+        height: None,
+        flow: None,
+    });
+    project.terminals = terminals.collect();
+    let results = engine::run(&project, &Silent);
+    let scale = 60.0;
+    let mut n_seen = 0;
+    for floor in &project.floors {
+        let labels = floor_labels(&project, &results, floor, scale);
+        let square = |terminal: &AirTerminal| {
+            let key = ItemKey::Terminal(terminal.id);
+            let aside = labels.asides.iter().find(|aside| aside.about == key);
+            let (right, down) = aside.map_or((0.0, 0.0), |aside| (aside.right, aside.down));
+            let (x, y) = (terminal.at.x * scale + right, terminal.at.y * scale + down);
+            [x - 12.0, y - 8.5, x + 12.0, y + 8.5]
+        };
+        let here = project.terminals.iter().filter(|one| one.floor == floor.id);
+        let squares: Vec<[f64; 4]> = here.map(square).collect();
+        n_seen += squares.len();
+        for (idx, one) in squares.iter().enumerate() {
+            assert!(!squares[..idx].iter().any(|other| overlap(*one, *other)));
+            for detector in project.detectors.iter().filter(|d| d.floor == floor.id) {
+                let (x, y) = symbol(&labels, detector, scale);
+                let ring = [x - 9.0, y - 9.0, x + 9.0, y + 9.0];
+                assert!(!overlap(*one, ring), "on {}", detector.tag);
+            }
+            for words in &labels.words {
+                let on_words = overlap(*one, sides(words, scale));
+                assert!(!on_words, "{:?}", words.lines);
+            }
+        }
+    }
+    assert!(n_seen > 10, "{n_seen} air terminals");
+}

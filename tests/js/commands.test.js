@@ -4,6 +4,7 @@ import * as items from "../../static/js/commands/items.js";
 import * as places from "../../static/js/commands/places.js";
 import * as rooms from "../../static/js/commands/rooms.js";
 import { difference, preview } from "../../static/js/core/difference.js";
+import { nameOf } from "../../static/js/core/drawing.js";
 import { moved } from "../../static/js/core/transforms.js";
 import { nextId, nextRoomNumber, nextTag } from "../../static/js/core/ids.js";
 import { detector, emptyProject, twoRooms } from "./project.js";
@@ -211,4 +212,15 @@ test("a suggested detector that is moved by hand is the designer's from then on"
   const suggested = { id: 1, at: [1, 1], height: 2.7, origin: "suggested" };
   assert.equal(moved("detector", suggested, [0.5, 0]).origin, "by_hand");
   assert.equal(moved("detector", { ...suggested, origin: "existing" }, [0.5, 0]).origin, "existing");
+});
+
+test("an air terminal is an extract grille until its kind is chosen, its height and flow unknown", () => {
+  const { edit, select } = places.addTerminal(twoRooms(), 1, [3.00049, 0.1]);
+  assert.deepEqual(edit.item, {
+    kind: "terminal",
+    value: { id: 1, floor: 1, kind: "extract", at: [3, 0.1], height: null, flow: null },
+  });
+  const project = { ...twoRooms(), terminals: [{ ...edit.item.value, kind: "return_air" }] };
+  assert.equal(nameOf(project, select), "return grille 1");
+  assert.deepEqual(moved("terminal", project.terminals[0], [1, 0]).at, [4, 0.1]);
 });

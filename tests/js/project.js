@@ -13,6 +13,7 @@ export const emptyProject = () => ({
   barriers: [],
   openings: [],
   sources: [],
+  terminals: [],
   detectors: [],
   devices: [],
   panels: [],

@@ -22,6 +22,7 @@ pub fn thing(project: &Project, key: ItemKey) -> String {
         ItemKey::Floor(id) => project.floors.get(id).map(|floor| floor.name.clone()),
         ItemKey::Room(id) => project.rooms.get(id).map(room),
         ItemKey::Source(id) => project.sources.get(id).map(|source| source.name.clone()),
+        ItemKey::Terminal(id) => project.terminals.get(id).map(|thing| thing.name()),
         ItemKey::Detector(id) => project.detectors.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Device(id) => project.devices.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Panel(id) => project.panels.get(id).map(|thing| thing.tag.clone()),

@@ -200,6 +200,8 @@ pub fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bou
             .filter(|s| s.floor == here)
             .map(|s| s.at),
     );
+    let terminals = project.terminals.iter().filter(|t| t.floor == here);
+    points.extend(terminals.map(|terminal| terminal.at));
     points.extend(
         project
             .detectors

@@ -1,8 +1,11 @@
-//! Sources, detectors, devices, panels and cables of a floor, each symbol with its place.
+//! Sources, air terminals, detectors, devices, panels and cables of a floor, each symbol with its
+//! place.
 
 use crate::documents::drawing::apart::{Apart, DOT, NUDGE, Place};
 use crate::documents::drawing::floor::Scene;
-use crate::documents::drawing::floor_marks::{cross, hazard_letters, instrument, panel, source};
+use crate::documents::drawing::floor_marks::{
+    cross, hazard_letters, instrument, panel, source, terminal, terminal_size,
+};
 use crate::documents::drawing::labels::{LEADER_PRICE, Labels, frame};
 use crate::documents::drawing::legend::cable_pen;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
@@ -20,6 +23,7 @@ pub struct Items<'a> {
     panels: Vec<(&'a ControlPanel, Spot)>,
     pub sources: Vec<(&'a ReleaseSource, Spot)>,
     pub risers: Vec<(&'a Riser, Spot)>,
+    terminals: Vec<(&'a AirTerminal, Spot)>,
 }
 
 /// A symbol that was moved aside from its true place.
@@ -107,6 +111,7 @@ impl<'a> Items<'a> {
             .iter()
             .filter(|riser| passes(project, riser, scene.floor));
         let panels = project.panels.iter().filter(|p| p.floor == here);
+        let terminals = project.terminals.iter().filter(|t| t.floor == here);
         let sources = project.sources.iter().filter(|s| s.floor == here);
         let measures = &scene.measures;
         let mut apart = Apart::new(*measures);
@@ -128,6 +133,7 @@ impl<'a> Items<'a> {
             room: None,
             ..place(r.at, None, (measures.riser, measures.riser))
         });
+        let terminals = apart.all(terminals, |t| place(t.at, None, terminal_size(measures)));
         let panels = apart.all(panels, |p| {
             let size = (measures.panel_width(&p.tag), measures.panel.0);
             place(p.at, None, size)
@@ -142,6 +148,7 @@ impl<'a> Items<'a> {
             devices: with(devices, &mut spots),
             detectors: with(detectors, &mut spots),
             risers: with(risers, &mut spots),
+            terminals: with(terminals, &mut spots),
             panels: with(panels, &mut spots),
             sources: with(sources, &mut spots),
         }
@@ -203,6 +210,10 @@ impl<'a> Items<'a> {
         let circle = (2.0 * measures.radius, 2.0 * measures.radius);
         let square = (measures.riser, measures.riser);
         self.risers.iter().for_each(|(_, at)| take(*at, square));
+        let terminal = terminal_size(measures);
+        self.terminals
+            .iter()
+            .for_each(|(_, at)| take(*at, terminal));
         self.sources
             .iter()
             .for_each(|(_, at)| take(*at, measures.source));
@@ -233,6 +244,9 @@ impl<'a> Items<'a> {
             let outline = Mark::rectangle(at.plus(-side / 2.0, -side / 2.0), side, side);
             marks.push(Mark::line(vec![outline[0], outline[2]], Pen::THIN));
             marks.push(Mark::ring(outline, Pen::MEDIUM));
+        }
+        for (thing, at) in &self.terminals {
+            marks.extend(terminal(*at, thing.kind));
         }
         for (thing, at) in &self.sources {
             marks.extend(source(*at, &self.hazard_letters(thing.id)));
@@ -267,6 +281,10 @@ impl<'a> Items<'a> {
                 let found = self.sources.iter().find(|(thing, _)| thing.id == id);
                 found.map(|(thing, at)| (thing.at, *at, measures.source))
             }
+            ItemKey::Terminal(id) => {
+                let found = self.terminals.iter().find(|(thing, _)| thing.id == id);
+                found.map(|(thing, at)| (thing.at, *at, terminal_size(measures)))
+            }
             ItemKey::Panel(id) => {
                 let found = self.panels.iter().find(|(thing, _)| thing.id == id);
                 let size =
@@ -292,6 +310,9 @@ impl<'a> Items<'a> {
             (thing.id, thing.at)
         }));
         let moved = moved.chain(all(&self.risers, ItemKey::Riser, |thing| {
+            (thing.id, thing.at)
+        }));
+        let moved = moved.chain(all(&self.terminals, ItemKey::Terminal, |thing| {
             (thing.id, thing.at)
         }));
         moved

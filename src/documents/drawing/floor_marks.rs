@@ -1,9 +1,10 @@
-//! The symbols of a floor: ISA-5.1 circles, sources, panels, crossings.
+//! The symbols of a floor: ISA-5.1 circles, sources, air terminals, panels, crossings.
 
 use crate::documents::drawing::caption::{SMALL, text, text_width};
 use crate::documents::drawing::measures::Measures;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 use crate::engine::results::Watch;
+use crate::model::AirTerminalKind;
 
 /// Radius of an instrument's circle, mm.
 pub const RADIUS: f64 = Measures::PAPER.radius;
@@ -11,6 +12,9 @@ pub const RADIUS: f64 = Measures::PAPER.radius;
 const PANEL_HALF: f64 = Measures::PAPER.panel.0 / 2.0;
 /// Half the height of a source's triangle, mm.
 pub const SOURCE_HALF: f64 = Measures::PAPER.source.1 / 2.0;
+
+/// Width of an air terminal's symbol beside its height.
+const TERMINAL_WIDE: f64 = 1.4;
 
 /// A circle with the letters of the tag over its number (ISA-5.1, mounted in the field).
 pub fn instrument(at: Spot, tag: &str, pen: Pen) -> Vec<Mark> {
@@ -80,6 +84,46 @@ pub fn panel(at: Spot, tag: &str, width: f64) -> Vec<Mark> {
         },
         Mark::ring(outline, Pen::solid(0.5, Ink::Black)),
         text(at.plus(0.0, 1.0), SMALL, tag).bold().middle().mark(),
+    ]
+}
+
+/// Width and height of an air terminal's symbol: a square, and beside it an arrow.
+pub fn terminal_size(measures: &Measures) -> (f64, f64) {
+    (TERMINAL_WIDE * measures.riser, measures.riser)
+}
+
+/// A square with the letter of the kind, and an arrow that leads the air out of the room into it,
+/// or out of it into the room.
+pub fn terminal(at: Spot, kind: AirTerminalKind) -> Vec<Mark> {
+    let side = Measures::PAPER.riser;
+    let half = TERMINAL_WIDE * side / 2.0;
+    let outline = Mark::rectangle(at.plus(-half, -side / 2.0), side, side);
+    let (foot, tip) = match kind {
+        AirTerminalKind::Supply => (side - half, half),
+        _ => (half, side - half),
+    };
+    let arrow = vec![
+        at.plus(tip, 0.0),
+        at.plus(foot, -0.3 * side),
+        at.plus(foot, 0.3 * side),
+    ];
+    let letter = at.plus(side / 2.0 - half, 1.0);
+    vec![
+        Mark::Area {
+            rings: vec![outline.clone()],
+            ink: Ink::White,
+            opacity: 1.0,
+        },
+        Mark::ring(outline, Pen::MEDIUM),
+        Mark::Area {
+            rings: vec![arrow],
+            ink: Ink::Black,
+            opacity: 1.0,
+        },
+        text(letter, SMALL, kind.letter().to_string())
+            .bold()
+            .middle()
+            .mark(),
     ]
 }
 

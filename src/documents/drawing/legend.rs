@@ -6,12 +6,12 @@ use crate::documents::CAUTION;
 use crate::documents::drawing::caption::{SMALL, fitted, text, wrapped};
 use crate::documents::drawing::floor::Scene;
 use crate::documents::drawing::floor_blockers::diamond;
-use crate::documents::drawing::floor_marks::{cross, instrument, panel, source};
+use crate::documents::drawing::floor_marks::{cross, instrument, panel, source, terminal};
 use crate::documents::drawing::hatch::hatched;
 use crate::documents::drawing::view::View;
 use crate::documents::drawing::{Ink, Mark, Pen, Spot};
 use crate::documents::number::{self, Decimals};
-use crate::model::{Band, Hazard, Segment, UnitSystem};
+use crate::model::{AirTerminalKind, Band, Hazard, Segment, UnitSystem};
 use crate::units::Unit;
 
 /// Upper left corner of the strip, mm.
@@ -153,6 +153,14 @@ fn hazards_on(scene: &Scene) -> Vec<Hazard> {
     found.into_iter().collect()
 }
 
+/// The kinds of the air terminals of the floor, each once.
+fn terminals_on(scene: &Scene) -> Vec<AirTerminalKind> {
+    let terminals = scene.project.terminals.iter();
+    let here = terminals.filter(|terminal| terminal.floor == scene.floor.id);
+    let found: BTreeSet<AirTerminalKind> = here.map(|terminal| terminal.kind).collect();
+    found.into_iter().collect()
+}
+
 fn crosses(scene: &Scene) -> bool {
     let segments = scene.results.segments.values();
     let cables = segments.flat_map(|segment| &segment.cables);
@@ -160,7 +168,7 @@ fn crosses(scene: &Scene) -> bool {
     crossings.any(|crossing| crossing.floor == scene.floor.id)
 }
 
-/// Cables, trays, crossings and blockers, each a short row.
+/// Cables, trays, air terminals, crossings and blockers, each a short row.
 fn cables(
     scene: &Scene,
     segments: &[(usize, &Segment)],
@@ -190,6 +198,12 @@ fn cables(
     if runs.any(|run| run.floor == scene.floor.id) {
         let tray = stroke(Pen::solid(2.0, Ink::Pale));
         rows.push((tray, "tray, trunking or conduit".to_owned()));
+    }
+    let kinds = terminals_on(scene);
+    if let Some(first) = kinds.first() {
+        let said = |kind: &AirTerminalKind| format!("{} {}", kind.letter(), kind.word());
+        let words: Vec<String> = kinds.iter().map(said).collect();
+        rows.push((terminal(at, *first), format!("air: {}", words.join(", "))));
     }
     if crosses(scene) {
         rows.push((cross(at), "crossing: seal".to_owned()));

@@ -16,7 +16,7 @@ use crate::geometry::{Airways, Point, Polygon, Segment};
 use crate::model::basis;
 use crate::model::*;
 
-pub use walls::{OpenGap, gaps};
+pub use walls::{OpenGap, beside, gaps};
 
 /// Inner faces of one wall lie at most this far apart, m.
 pub const WALL_THICKNESS_M: f64 = 0.6;
@@ -24,6 +24,9 @@ pub const WALL_THICKNESS_M: f64 = 0.6;
 /// A beam this deep parts the gas under a ceiling into pockets, m (Japan Fire Service Rule, article
 /// 24-2-3, seen quoted); a shallower one is flowed under.
 pub const BEAM_POCKET_M: f64 = 0.6;
+
+/// What is in a wall is looked for this far inside the room, m.
+const INSIDE_M: f64 = 0.05;
 
 /// Rooms that share their air, all on one floor; an outdoor area is one by itself.
 #[derive(Debug, Clone)]
@@ -119,6 +122,36 @@ impl<'a> Airspaces<'a> {
             })
     }
 
+    /// The room of what stands in it or in its wall, with the place just inside.
+    pub fn room_beside(&self, floor: FloorId, at: Point) -> Option<(&'a Room, Point)> {
+        let nearest = || {
+            let away = |room: &'a Room| (self.outline(room.id).boundary_distance(at), room);
+            let rooms = self.project.rooms_on(floor).map(away);
+            let rooms = rooms.filter(|(away, _)| *away <= WALL_THICKNESS_M);
+            let nearest = rooms.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.id.cmp(&b.1.id)));
+            nearest.map(|(_, room)| room)
+        };
+        let room = self.room_at(floor, at).or_else(nearest)?;
+        Some((room, self.just_inside(room.id, at)))
+    }
+
+    /// The place itself where it lies well inside a room, else the nearest that does.
+    pub fn just_inside(&self, room: RoomId, at: Point) -> Point {
+        let outline = self.outline(room);
+        if outline.contains_clear(at, INSIDE_M) {
+            return at;
+        }
+        let found = outline.nearest_boundary(at);
+        let normal = found.and_then(|found| outline.inward_normal(found.edge));
+        match (found, normal) {
+            (Some(found), Some(into)) => Point::new(
+                found.point.x + into.x * INSIDE_M,
+                found.point.y + into.y * INSIDE_M,
+            ),
+            _ => at,
+        }
+    }
+
     /// The outline of a room of the project.
     pub fn outline(&self, room: RoomId) -> &Polygon {
         &self.outlines[&room]
@@ -195,6 +228,17 @@ impl<'a> Airspaces<'a> {
                 })
         };
         self.project.barriers.iter().filter(inside).collect()
+    }
+
+    /// The places of the supply air terminals of an airspace.
+    pub fn supplies(&self, space: usize) -> Vec<Point> {
+        let terminals = self.project.terminals.iter();
+        let supplies = terminals.filter(|one| one.kind == AirTerminalKind::Supply);
+        let in_space = supplies.filter(|one| {
+            let found = self.room_beside(one.floor, one.at);
+            found.is_some_and(|(room, _)| self.space_of(room.id) == space)
+        });
+        in_space.map(|one| one.at).collect()
     }
 
     fn gaps_in(&self, space: usize) -> Vec<&OpenGap> {

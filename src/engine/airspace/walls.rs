@@ -30,13 +30,7 @@ pub fn gaps(project: &Project) -> Vec<OpenGap> {
         .iter()
         .filter(|o| o.form == OpeningForm::OpenWay)
     {
-        let mut touched: Vec<(f64, RoomId)> = project
-            .rooms_on(opening.floor)
-            .filter(|room| room.enclosure != Enclosure::Outdoor)
-            .filter_map(|room| Some((farthest_jamb(room, opening)?, room.id)))
-            .collect();
-        touched.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        if let [(_, first), (_, second), ..] = touched[..] {
+        if let [first, second, ..] = beside(project, opening)[..] {
             gaps.push(OpenGap {
                 opening: opening.id,
                 rooms: [first.min(second), first.max(second)],
@@ -46,6 +40,17 @@ pub fn gaps(project: &Project) -> Vec<OpenGap> {
         }
     }
     gaps
+}
+
+/// The rooms in whose walls an opening may be, nearest first; outdoor areas have no walls.
+pub fn beside(project: &Project, opening: &Opening) -> Vec<RoomId> {
+    let mut touched: Vec<(f64, RoomId)> = project
+        .rooms_on(opening.floor)
+        .filter(|room| room.enclosure != Enclosure::Outdoor)
+        .filter_map(|room| Some((farthest_jamb(room, opening)?, room.id)))
+        .collect();
+    touched.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    touched.into_iter().map(|(_, id)| id).collect()
 }
 
 /// How far the farther jamb lies from the room's nearest wall that both may belong to.

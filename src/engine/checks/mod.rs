@@ -1,6 +1,7 @@
 //! Design rules held against the finished results, one file each, and the questions that the
 //! survey left open. A check changes nothing; where it can, it offers the remedy as an edit.
 
+mod air_terminals;
 mod ceilings;
 mod limits;
 mod overlap;
@@ -27,6 +28,7 @@ pub use undrawn::{LEAST as LEAST_UNDRAWN, undrawn_length};
 pub fn step(project: &Project, results: &mut Results) {
     let mut found: Vec<Finding> = Vec::new();
     found.extend(scale::check(project));
+    found.extend(air_terminals::check(project, &mut results.trace));
     found.extend(ceilings::check(project));
     found.extend(overlap::check(project, &mut results.trace));
     found.extend(parts::check(project));

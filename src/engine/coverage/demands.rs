@@ -1,11 +1,12 @@
-//! What must be watched: each source in its bands, and the floors of rooms the basis names.
+//! What must be watched: each source in its bands, where its gas is carried, and the floors of
+//! rooms the basis names.
 
 use std::collections::BTreeMap;
 
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::rules::TOXIC_GOVERNS;
 use crate::engine::coverage::voting::needed;
-use crate::engine::coverage::{ROUNDED_M, centimetres};
+use crate::engine::coverage::{ROUNDED_M, air, centimetres};
 use crate::engine::mounting::{
     self, HeightRange, OXYGEN, height_range, name_of, same_gas, within_sentence,
 };
@@ -21,6 +22,8 @@ use crate::units::Unit;
 pub struct Need {
     pub demand: Demand,
     pub space: usize,
+    /// The source whose gas it is, the first of several; `None` for an area.
+    pub source: Option<SourceId>,
     /// Every hazard it is watched for; `demand.hazard` is the one that governs.
     pub hazards: Vec<Hazard>,
     /// Mounting height of its band at its place, m.
@@ -93,7 +96,7 @@ impl Group {
     }
 }
 
-/// All needs of the sources given, sources first, then areas.
+/// All needs of the sources given: sources first, then air terminals and openings, then areas.
 pub fn needs(
     project: &Project,
     spaces: &Airspaces<'_>,
@@ -107,8 +110,10 @@ pub fn needs(
             of_source(project, spaces, source, room, result, trace, &mut needs);
         }
     }
+    let floors = whole_floors(project, &needs);
+    needs.extend(air::needs(project, spaces, &needs, trace));
     let mut cut: BTreeMap<RoomId, Vec<Cell>> = BTreeMap::new();
-    for need in whole_floors(project, &needs) {
+    for need in floors {
         let room = need.demand.room;
         let pitch = project.basis.get(&basis::AREA_CELL);
         let cells = cut
@@ -127,37 +132,43 @@ pub fn needs(
 /// For each room that the basis of design names, and each gas and band sought in it, a need like
 /// that of its sources with the hazards of all of them; by room, gas and band.
 fn whole_floors(project: &Project, needs: &[Need]) -> Vec<Need> {
-    let mut floors: Vec<Need> = Vec::new();
-    for need in needs {
+    let named = |need: &&Need| {
         let room = project.rooms.get(need.demand.room);
         let item = room.and_then(|room| area_item(room.room_use));
-        if !item.is_some_and(|item| project.basis.is_on(item)) {
-            continue;
-        }
-        let same = floors.iter_mut().find(|floor| {
-            floor.demand.room == need.demand.room
-                && floor.demand.band == need.demand.band
-                && same_gas(project, &floor.demand.measures, &need.demand.measures)
+        item.is_some_and(|item| project.basis.is_on(item))
+    };
+    joined(project, needs.iter().filter(named))
+}
+
+/// For each room, gas and band of the needs given one like them with the hazards of all of them; by
+/// room, gas and band.
+pub fn joined<'a>(project: &Project, needs: impl Iterator<Item = &'a Need>) -> Vec<Need> {
+    let mut found: Vec<Need> = Vec::new();
+    for need in needs {
+        let same = found.iter_mut().find(|one| {
+            one.demand.room == need.demand.room
+                && one.demand.band == need.demand.band
+                && same_gas(project, &one.demand.measures, &need.demand.measures)
         });
-        let Some(floor) = same else {
-            floors.push(need.clone());
+        let Some(one) = same else {
+            found.push(need.clone());
             continue;
         };
-        floor.demand.hazard = governing(floor.demand.hazard, need.demand.hazard);
-        floor.demand.need = more(floor.demand.need, need.demand.need);
+        one.demand.hazard = governing(one.demand.hazard, need.demand.hazard);
+        one.demand.need = more(one.demand.need, need.demand.need);
         let new = need
             .hazards
             .iter()
-            .filter(|one| !floor.hazards.contains(one));
+            .filter(|hazard| !one.hazards.contains(hazard));
         let new: Vec<Hazard> = new.copied().collect();
-        floor.hazards.extend(new);
+        one.hazards.extend(new);
     }
-    let key = |floor: &Need| {
-        let demand = &floor.demand;
+    let key = |one: &Need| {
+        let demand = &one.demand;
         (demand.room, demand.measures.clone(), demand.band)
     };
-    floors.sort_by_key(key);
-    floors
+    found.sort_by_key(key);
+    found
 }
 
 /// The needs by airspace, gas and band, in the order of their first need.
@@ -204,12 +215,9 @@ pub fn groups(project: &Project, needs: &[Need]) -> Vec<Group> {
         group.levels = levels(group.needs.iter().map(|idx| &needs[*idx]));
         for need in group.needs.iter().map(|idx| &needs[*idx]) {
             group.uses.extend(room_use(need));
-            if let DemandKind::Source(id) = need.demand.kind {
-                let source = project.sources.get(id);
-                group
-                    .released
-                    .extend(source.map(|source| source.substance.clone()));
-            }
+            let source = need.source.and_then(|id| project.sources.get(id));
+            let released = source.map(|source| source.substance.clone());
+            group.released.extend(released);
         }
         group.uses.sort();
         group.uses.dedup();
@@ -329,6 +337,7 @@ fn of_source(
         needs.push(Need {
             demand,
             space: spaces.space_of(room.id),
+            source: Some(source.id),
             hazards: vec![watch.hazard],
             height: watch.height.value,
             heights: own_heights(project, room, watch.band, watch.height.value),
@@ -386,6 +395,7 @@ fn of_floor(
     Need {
         demand,
         cells,
+        source: None,
         heights: None,
         ..like
     }
@@ -430,9 +440,7 @@ pub fn aim(
     (at, height): (Point, Option<f64>),
     trace: &mut Trace,
 ) -> Quantity {
-    let source = nearest_need(needs, group, at, height).and_then(|need| match need.demand.kind {
-        DemandKind::Source(id) => project.sources.get(id),
-        DemandKind::Area => None,
-    });
+    let nearest = nearest_need(needs, group, at, height);
+    let source = nearest.and_then(|need| project.sources.get(need.source?));
     mounting::height(trace, project, Some(room), group.band, source)
 }

@@ -3,6 +3,9 @@
 //! Distances are lengths of shortest free paths on the plan at the mounting height, round walls and
 //! partitions that reach it. Reaches come from the basis of design. Must not propose a place.
 
+mod air;
+#[cfg(test)]
+mod air_tests;
 mod demands;
 mod detectors;
 mod field;
@@ -340,11 +343,8 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
     let gas = gas_in_sentence(project, &demand.measures);
     let (band, reach) = (demand.band.label(), demand.reach.value);
     let (message, about) = match demand.kind {
-        DemandKind::Source(id) => {
-            let name = project
-                .sources
-                .get(id)
-                .map_or("the source", |source| source.name.as_str());
+        DemandKind::Source(_) | DemandKind::Terminal(_) | DemandKind::Opening(_) => {
+            let (what, about) = named(project, demand);
             let by = match (demand.wanted(), demand.watching) {
                 (1, _) => format!("by no detector for {gas} in the {band} band"),
                 (wanted, 0) => format!(
@@ -355,8 +355,8 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
                 ),
             };
             let close = too_close(project, demand);
-            let message = format!("{name} in {room} is watched {by} within {reach:.1} m.{close}");
-            (message, ItemKey::Source(id))
+            let message = format!("{what} is watched {by} within {reach:.1} m.{close}");
+            (message, about)
         }
         DemandKind::Area => {
             let of = |quantity: Option<crate::engine::Quantity>| quantity.map_or(0.0, |q| q.value);
@@ -384,6 +384,27 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
         finding = finding.held_against(watched, size);
     }
     Some(finding.about(about).at(demand.floor, demand.at))
+}
+
+/// What is to be watched at one place, to begin a sentence with, and the thing it is.
+fn named(project: &Project, demand: &Demand) -> (String, ItemKey) {
+    let capital = |title: &str| {
+        let mut letters = title.chars();
+        let first = letters.next().map(|first| first.to_uppercase().to_string());
+        first.unwrap_or_default() + letters.as_str()
+    };
+    match demand.kind {
+        DemandKind::Source(id) => {
+            let source = project.sources.get(id);
+            let name = source.map_or("the source", |source| source.name.as_str());
+            let room = project.rooms.get(demand.room).map(room_name);
+            let what = format!("{name} in {}", room.unwrap_or_default());
+            (what, ItemKey::Source(id))
+        }
+        DemandKind::Terminal(id) => (capital(&demand.title), ItemKey::Terminal(id)),
+        DemandKind::Opening(id) => (capital(&demand.title), ItemKey::Opening(id)),
+        DemandKind::Area => (capital(&demand.title), ItemKey::Room(demand.room)),
+    }
 }
 
 /// Said where enough detectors have a source in reach but some stand too close to count.

@@ -8,6 +8,10 @@ pub static RULES: &[&Rule] = &[
     &TOXIC_GOVERNS,
     &SHARED_AIR,
     &WHOLE_FLOOR,
+    &GRILLE,
+    &INTAKE,
+    &WAY_OUT,
+    &DOOR_OXYGEN,
     &AREA_WATCHED,
     &OFF_ITS_BAND,
     &SOURCES_SHARE,
@@ -40,6 +44,38 @@ pub static WHOLE_FLOOR: Rule = Rule {
     title: "Whole floor of a room",
     statement: "In rooms of a use the basis of design names, every gas that a release source of \
         the room calls for is watched over the whole floor as well, in each band it is sought in.",
+    citation: Citation::CommonPractice,
+};
+
+pub static GRILLE: Rule = Rule {
+    id: "coverage.grille",
+    title: "Grille where air leaves",
+    statement: "Where the ventilation of a room with a release source is strong, its gas follows \
+        the air: it is watched at each extract and return grille as well.",
+    citation: Citation::published("IMO MSC.285(86)", "5.5.3, ventilation outlets"),
+};
+
+pub static INTAKE: Rule = Rule {
+    id: "coverage.intake",
+    title: "Air intake",
+    statement: "What is released in the open near an air intake is drawn into the building: it is \
+        watched at the intake as well.",
+    citation: Citation::CommonPractice,
+};
+
+pub static WAY_OUT: Rule = Rule {
+    id: "coverage.way_out",
+    title: "Way out for the gas",
+    statement: "Gas is watched at each door and open way from the room of its source to an \
+        enclosed room in which it is not released.",
+    citation: Citation::CommonPractice,
+};
+
+pub static DOOR_OXYGEN: Rule = Rule {
+    id: "coverage.door_oxygen",
+    title: "Oxygen at the door",
+    statement: "In an enclosed room where a release can displace oxygen, oxygen is watched at \
+        breathing height at each door, where people come in.",
     citation: Citation::CommonPractice,
 };
 

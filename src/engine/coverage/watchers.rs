@@ -70,10 +70,7 @@ fn suggested(project: &Project, need: &Need, trace: &mut Trace) -> Watcher {
     let title = format!("Suggested height, {} band", demand.band.label());
     let room = project.rooms.get(demand.room);
     let uses: Vec<RoomUse> = room.map(|room| room.room_use).into_iter().collect();
-    let source = match demand.kind {
-        DemandKind::Source(id) => project.sources.get(id),
-        DemandKind::Area => None,
-    };
+    let source = need.source.and_then(|id| project.sources.get(id));
     let released: Vec<String> = source
         .map(|source| source.substance.clone())
         .into_iter()

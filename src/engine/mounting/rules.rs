@@ -255,7 +255,7 @@ pub static ANY_HOLDING: Rule = Rule {
     citation: Citation::CommonPractice,
 };
 
-const JAPAN: &str = "Japan Fire Service Rule, article 24-2-3";
+pub(super) const JAPAN: &str = "Japan Fire Service Rule, article 24-2-3";
 
 pub static PIT: Rule = Rule {
     id: "mounting.pit",
@@ -313,15 +313,15 @@ pub static INTAKE: Rule = Rule {
 pub static FAST_SUPPLY: Rule = Rule {
     id: "mounting.fast_supply",
     title: "Fast supply air",
-    statement: "Detectors keep 1.5 m from supply outlets and out of their jet.",
+    statement: "Detectors keep clear of supply air terminals and out of their jet.",
     citation: Citation::published("Korea NFSC 206 (2021)", "1.5 m from supply outlets"),
 };
 
 pub static DRAUGHTY: Rule = Rule {
     id: "mounting.draughty",
     title: "Ventilation goes before density",
-    statement: "Above about 6 air changes an hour gas follows the air: it is watched where the air \
-        leaves as well.",
+    statement: "From so many air changes an hour as the basis of design calls strong, gas follows \
+        the air: it is watched where the air leaves as well.",
     citation: Citation::CommonPractice,
 };
 

@@ -20,14 +20,11 @@ use crate::units::Unit;
 /// A step in the floor this deep holds heavy gas, m (Japan Fire Service Rule, article 24-2-3).
 const PIT_HOLDS_M: f64 = 0.3;
 
-/// Air changes an hour above which the draught goes before density (common practice, no source).
-const DRAUGHTY_PER_HOUR: f64 = 6.0;
-
 /// How far a second point hangs below the first under a warm ceiling, m (common practice).
 const BELOW_WARM_LAYER_M: f64 = 1.0;
 
-/// Kept clear of supply outlets, and the reach of an intake, m (Korea NFSC 206; Japan).
-const SUPPLY_CLEAR_M: f64 = 1.5;
+/// The reach of an intake that other rooms breathe from, m (Japan Fire Service Rule).
+const INTAKE_M: f64 = 1.5;
 
 /// Whether a height lies in a pit or void of the room, where a detector watches that alone.
 pub fn in_void(project: &Project, room: &Room, height: f64) -> bool {
@@ -61,6 +58,7 @@ pub fn surroundings(
         };
         let mut look = Look {
             project,
+            spaces,
             room,
             measures,
             bands: &bands,
@@ -68,13 +66,14 @@ pub fn surroundings(
             findings,
         };
         look.floor();
-        look.ceiling(spaces);
+        look.ceiling();
         look.air();
     }
 }
 
 struct Look<'a> {
     project: &'a Project,
+    spaces: &'a Airspaces<'a>,
     room: &'a Room,
     measures: &'a str,
     bands: &'a [Band],
@@ -108,7 +107,7 @@ impl Look<'_> {
         }
     }
 
-    fn ceiling(&mut self, spaces: &Airspaces<'_>) {
+    fn ceiling(&mut self) {
         let high = self.bands.contains(&Band::High);
         if !high || heights::is_open(Some(self.room)) {
             return;
@@ -140,6 +139,7 @@ impl Look<'_> {
                 words,
             );
         }
+        let spaces = self.spaces;
         let space = spaces.space_of(self.room.id);
         let deep = spaces
             .barriers_in(space)
@@ -164,45 +164,70 @@ impl Look<'_> {
             return;
         }
         let features = self.room.features;
-        let clear = self.stated_rule("Clearance", SUPPLY_CLEAR_M);
+        let near = self.stated_rule("Nearness", INTAKE_M);
+        let asked_for = self.grille_is_watched();
         let gas = within_sentence(&name_of(self.project, self.measures));
-        if features.extract_duct {
+        if features.extract_duct && !asked_for {
             let words = format!("The extract duct draws {gas} to it before it is thinned.");
-            let remedy = "Place a detector just before the extract grille, upstream of other air, \
-                          beside those of the bands; in a duct, in a straight run.";
-            self.note(&EXTRACT, clear.value, Unit::Metre, clear, words, remedy);
+            let remedy = "Mark the extract grille, and place a detector just before it, upstream of \
+                          other air, beside those of the bands; in a duct, in a straight run.";
+            self.note(&EXTRACT, near.value, Unit::Metre, near, words, remedy);
         }
         if features.air_intake {
             let words = format!("An air intake carries {gas} on into other rooms.");
             let remedy =
                 "Place a detector within 1.5 m of the intake, or close the intake on alarm.";
-            self.note(&INTAKE, clear.value, Unit::Metre, clear, words, remedy);
+            self.note(&INTAKE, near.value, Unit::Metre, near, words, remedy);
         }
         if features.fast_supply {
             let words = format!(
                 "Fast supply air throws {gas} across the room and thins it where it blows."
             );
-            let remedy = "Keep detectors 1.5 m from supply outlets and out of their jet; prove the \
-                          places with a smoke test.";
-            self.note(&FAST_SUPPLY, clear.value, Unit::Metre, clear, words, remedy);
+            let basis = &self.project.basis;
+            let clear = self.trace.basis(basis, &basis::SUPPLY_CLEAR);
+            let remedy = format!(
+                "Mark the supply air terminals: suggestions keep {} m from them. Keep detectors \
+                 out of their jet; prove the places with a smoke test.",
+                clear.value
+            );
+            self.note(
+                &FAST_SUPPLY,
+                clear.value,
+                Unit::Metre,
+                clear,
+                words,
+                &remedy,
+            );
         }
-        if let Some(changes) = self.room.air_changes.filter(|n| *n > DRAUGHTY_PER_HOUR) {
+        if asked_for {
+            return;
+        }
+        let strong = self.project.basis.get(&basis::STRONG_VENTILATION);
+        if let Some(changes) = self.room.air_changes.filter(|n| *n >= strong) {
             let from = self
                 .trace
                 .given("Air changes", changes, Unit::PerHour, Citation::Designer);
             let words = format!(
                 "At {changes} air changes an hour the draught carries {gas} more than its density."
             );
-            let remedy = "Place one detector where the air leaves the room as well.";
-            self.note(
-                &DRAUGHTY,
-                DRAUGHTY_PER_HOUR,
-                Unit::PerHour,
-                from,
-                words,
-                remedy,
-            );
+            let remedy = "Mark the grilles where the air leaves the room: detectors are then asked \
+                          for there as well.";
+            self.note(&DRAUGHTY, strong, Unit::PerHour, from, words, remedy);
         }
+    }
+
+    /// Whether a demand stands where the air leaves the room.
+    fn grille_is_watched(&self) -> bool {
+        let basis = &self.project.basis;
+        let strong = basis.get(&basis::STRONG_VENTILATION);
+        let changes = (self.room.air_changes).unwrap_or(basis.get(&basis::AIR_CHANGES_UNKNOWN));
+        let mut terminals = self.project.terminals.iter();
+        let leaves = |terminal: &AirTerminal| {
+            let stands_in = self.spaces.room_beside(terminal.floor, terminal.at);
+            terminal.kind.leaves_the_room()
+                && stands_in.is_some_and(|(it, _)| it.id == self.room.id)
+        };
+        basis.is_on(&basis::WATCH_GRILLES) && changes >= strong && terminals.any(leaves)
     }
 
     fn stated(&mut self, title: &str, value: f64) -> Quantity {
@@ -212,7 +237,7 @@ impl Look<'_> {
     }
 
     fn stated_rule(&mut self, title: &str, value: f64) -> Quantity {
-        let citation = Citation::published("Korea NFSC 206 (2021)", "1.5 m from supply outlets");
+        let citation = Citation::published(JAPAN, "detector within about 1.5 m of an intake");
         self.trace.given(title, value, Unit::Metre, citation)
     }
 

@@ -1,5 +1,5 @@
 //! Where a detector of a group can stand: on walls and faces of partitions, under the ceiling, on
-//! posts. Must not choose among them.
+//! posts, off the air that supply terminals blow. Must not choose among them.
 
 use std::rc::Rc;
 
@@ -65,12 +65,12 @@ pub fn candidates(
         needs,
         group,
         things: things(project, spaces, group),
+        supplies: spaces.supplies(group.space),
         step: step(project, spaces, needs, group),
     };
-    let (clear, near): (Vec<_>, Vec<_>) = points
-        .usual()
-        .into_iter()
-        .partition(|(at, _, _)| points.is_clear(*at));
+    let still = points.usual().into_iter();
+    let still = still.filter(|(at, _, _)| points.is_still(*at));
+    let (clear, near): (Vec<_>, Vec<_>) = still.partition(|(at, _, _)| points.is_clear(*at));
     let apart = project.basis.get(&basis::VOTE_APART);
     let votes = group.need(needs).value > 1.0;
     let look_at = |found: &mut Vec<Candidate>, points: Vec<(Point, RoomId, Fixing)>| {
@@ -167,6 +167,8 @@ struct Points<'a> {
     group: &'a Group,
     /// Sources, panels and devices without detectors in or near the airspace.
     things: Vec<Point>,
+    /// Supply air terminals of the airspace.
+    supplies: Vec<Point>,
     /// m.
     step: f64,
 }
@@ -234,6 +236,7 @@ impl Points<'_> {
             let outline = self.spaces.outline(room.id);
             let near = |at: &Point| left.iter().any(|(to, reach)| at.distance(*to) <= *reach);
             let grid = self.grid(outline).filter(near);
+            let grid = grid.filter(|at| self.is_still(*at));
             points.extend(grid.map(|at| (to_millimetre(at), room.id, Fixing::Post)));
         }
         points
@@ -343,6 +346,13 @@ impl Points<'_> {
     fn is_clear(&self, at: Point) -> bool {
         let clear = self.project.basis.get(&basis::THING_CLEAR) - 1e-6;
         self.things.iter().all(|thing| thing.distance(at) >= clear)
+    }
+
+    /// Whether a point lies off the air that supply terminals blow, which thins the gas.
+    fn is_still(&self, at: Point) -> bool {
+        let clear = self.project.basis.get(&basis::SUPPLY_CLEAR) - 1e-6;
+        let mut supplies = self.supplies.iter();
+        supplies.all(|supply| supply.distance(at) >= clear)
     }
 
     /// Four points round each source in the room.

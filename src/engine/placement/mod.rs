@@ -273,7 +273,7 @@ fn lack_of_part(
     };
     let id = format!("placement.no_part/{}", group.measures);
     let mut finding = Finding::new(id, severity, message, remedy);
-    if let DemandKind::Source(source) = assessment.needs[group.needs[0]].demand.kind {
+    if let Some(source) = assessment.needs[group.needs[0]].source {
         finding = finding.about(ItemKey::Source(source));
     }
     findings.push(finding);
@@ -306,9 +306,9 @@ fn remedies(
             .filter_map(|candidate| Some((candidate.reached.distances[place]?, candidate)))
             .min_by(|a, b| a.0.total_cmp(&b.0));
         let Some((distance, candidate)) = nearest else {
-            finding.remedy = "No candidate point has it in reach: move the source into the room, \
-                              allow points on the ceiling, or make the step of the candidate \
-                              points smaller in the basis of design."
+            finding.remedy = "No candidate point has it in reach: move it into the room, allow \
+                              points on the ceiling, or make the step of the candidate points or \
+                              what is kept clear of supply air smaller in the basis of design."
                 .to_owned();
             continue;
         };
@@ -325,9 +325,10 @@ fn remedies(
             Fixing::Post => "on a post or frame",
         };
         finding.remedy = format!(
-            "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m from \
-             the source, at {:.2} m.",
+            "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m \
+             from {}, at {:.2} m.",
             gas_in_sentence(project, &group.measures),
+            it(demand.kind),
             detector.height.get()
         );
         let detector = Detector {
@@ -342,6 +343,16 @@ fn remedies(
     }
 }
 
+/// What is watched, as a sentence speaks of it.
+fn it(kind: DemandKind) -> &'static str {
+    match kind {
+        DemandKind::Source(_) => "the source",
+        DemandKind::Terminal(_) => "the air terminal",
+        DemandKind::Opening(_) => "the opening",
+        DemandKind::Area => "the floor",
+    }
+}
+
 /// What to do where no layout of the candidate points meets a demand as often as it needs.
 fn cannot(project: &Project, demand: &Demand, instance: &Instance, place: usize) -> Option<String> {
     let short = instance.short.iter();
@@ -349,8 +360,8 @@ fn cannot(project: &Project, demand: &Demand, instance: &Instance, place: usize)
     let most = of_demand.map(|(_, most)| *most).min()?;
     let apart = project.basis.get(&basis::VOTE_APART);
     let what = match demand.kind {
-        DemandKind::Source(_) => "it",
         DemandKind::Area => "some of it",
+        _ => "it",
     };
     let has = if most == 1 { "has" } else { "have" };
     Some(format!(

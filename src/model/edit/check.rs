@@ -7,18 +7,13 @@ use crate::geometry::Point;
 use crate::geometry::polygon::Polygon;
 use crate::model::basis;
 use crate::model::catalogue::{Catalogue, ItemKind};
-use crate::model::detector::Detector;
-use crate::model::edit::{EditError, limits, mixtures, substances};
+use crate::model::edit::{EditError, limits, mixtures, points, substances};
 use crate::model::floor::Floor;
 use crate::model::ids::FloorId;
 use crate::model::project::Project;
 use crate::model::room::Room;
-use crate::model::source::ReleaseSource;
 use crate::model::wiring::Segment;
-use crate::units::{Metres, Unit};
-
-/// Letters of the longest refrigerant number that a source may be called by.
-const LONGEST_NUMBER: usize = 24;
+use crate::units::Metres;
 
 /// A coordinate beyond this is a slip of the hand: the largest site is a few kilometres.
 const FARTHEST_M: f64 = 20_000.0;
@@ -50,7 +45,7 @@ pub fn check(project: &Project) -> Result<(), EditError> {
         self::room(project, room)?;
     }
     lines(project)?;
-    points(project)?;
+    points::check(project)?;
     wiring(project)
 }
 
@@ -337,130 +332,6 @@ fn lines(project: &Project) -> Result<(), EditError> {
     Ok(())
 }
 
-fn points(project: &Project) -> Result<(), EditError> {
-    for source in &project.sources {
-        let name = format!("release source {}", source.name);
-        on_floor(project, &name, source.floor)?;
-        point(&name, source.at)?;
-        height(&format!("height of {name}"), source.height, -20.0)?;
-        if source.substance.trim().is_empty() {
-            return Err(EditError::field(
-                format!("substance of {name}"),
-                "empty",
-                "choose a substance from the list.",
-            ));
-        }
-        if let Some(called) = source.called.as_deref()
-            && called.chars().count() > LONGEST_NUMBER
-        {
-            return Err(EditError::field(
-                format!("refrigerant number of {name}"),
-                called,
-                "choose the substance from the list.",
-            ));
-        }
-        release(source)?;
-    }
-    for detector in &project.detectors {
-        on_floor(project, &detector.tag, detector.floor)?;
-        point(&detector.tag, detector.at)?;
-        height(
-            &format!("height of {}", detector.tag),
-            Some(detector.height),
-            -20.0,
-        )?;
-        set_points(detector)?;
-    }
-    for device in &project.devices {
-        on_floor(project, &device.tag, device.floor)?;
-        point(&device.tag, device.at)?;
-        height(
-            &format!("height of {}", device.tag),
-            Some(device.height),
-            -20.0,
-        )?;
-    }
-    for panel in &project.panels {
-        on_floor(project, &panel.tag, panel.floor)?;
-        point(&panel.tag, panel.at)?;
-        height(
-            &format!("height of {}", panel.tag),
-            Some(panel.height),
-            -20.0,
-        )?;
-    }
-    unique_tags(project)
-}
-
-/// Figures of a release beyond their limits, by name, value and remedy.
-fn release(source: &ReleaseSource) -> Result<(), EditError> {
-    let figures = source.release.iter().flat_map(|release| release.figures());
-    for figure in figures {
-        if !(figure.least <= figure.value && figure.value <= figure.most) {
-            return Err(EditError::field(
-                format!("{} of release source {}", figure.name, source.name),
-                format!("{} {}", figure.value, figure.unit).trim(),
-                format!(
-                    "type {} to {} {}, or leave it unknown.",
-                    figure.least, figure.most, figure.unit
-                )
-                .replace(" ,", ","),
-            ));
-        }
-    }
-    Ok(())
-}
-
-/// Set-points are concentrations.
-fn set_points(detector: &Detector) -> Result<(), EditError> {
-    const UNITS: [Unit; 4] = [
-        Unit::PercentLfl,
-        Unit::Ppm,
-        Unit::PercentVolume,
-        Unit::MilligramPerCubicMetre,
-    ];
-    for point in &detector.set_points {
-        let field = format!("set-point of {}", detector.tag);
-        if !point.value.is_finite() || point.value < 0.0 {
-            return Err(EditError::field(
-                field,
-                point.value,
-                "type a number, 0 or more.",
-            ));
-        }
-        if !UNITS.contains(&point.unit) {
-            let remedy = "state it in %LFL, ppm, %vol or mg/m3.";
-            return Err(EditError::field(field, point.unit, remedy));
-        }
-    }
-    Ok(())
-}
-
-fn unique_tags(project: &Project) -> Result<(), EditError> {
-    let tags = (project.detectors.iter().map(|thing| &thing.tag))
-        .chain(project.devices.iter().map(|thing| &thing.tag))
-        .chain(project.panels.iter().map(|thing| &thing.tag))
-        .chain(project.segments.iter().map(|thing| &thing.tag));
-    let mut seen = BTreeSet::new();
-    for tag in tags {
-        if tag.trim().is_empty() {
-            return Err(EditError::field(
-                "tag",
-                "empty",
-                "type a tag, such as AT-101.",
-            ));
-        }
-        if !seen.insert(tag) {
-            return Err(EditError::field(
-                "tag",
-                format!("{tag:?}, already in use"),
-                "give each thing a tag of its own.",
-            ));
-        }
-    }
-    Ok(())
-}
-
 fn wiring(project: &Project) -> Result<(), EditError> {
     let mut carried = BTreeSet::new();
     for device in &project.devices {
@@ -542,7 +413,7 @@ fn segment(project: &Project, segment: &Segment) -> Result<(), EditError> {
     }
 }
 
-fn on_floor(project: &Project, name: &str, floor: FloorId) -> Result<(), EditError> {
+pub(super) fn on_floor(project: &Project, name: &str, floor: FloorId) -> Result<(), EditError> {
     match project.floors.has(floor) {
         true => Ok(()),
         false => Err(EditError::field(
@@ -553,7 +424,7 @@ fn on_floor(project: &Project, name: &str, floor: FloorId) -> Result<(), EditErr
     }
 }
 
-fn point(name: &str, at: Point) -> Result<(), EditError> {
+pub(super) fn point(name: &str, at: Point) -> Result<(), EditError> {
     match at.is_finite() && at.x.abs() <= FARTHEST_M && at.y.abs() <= FARTHEST_M {
         true => Ok(()),
         false => Err(EditError::field(
@@ -587,7 +458,7 @@ fn line_points(name: &str, line: &[Point], closed: bool) -> Result<(), EditError
     }
 }
 
-fn height(name: &str, height: Option<Metres>, least: f64) -> Result<(), EditError> {
+pub(super) fn height(name: &str, height: Option<Metres>, least: f64) -> Result<(), EditError> {
     match height.map(Metres::get) {
         Some(value) if !(least <= value && value <= 1000.0) => Err(EditError::field(
             name,

@@ -33,6 +33,7 @@ fn ids(project: &Project) -> Result<(), EditError> {
     highest(&project.barriers)?;
     highest(&project.openings)?;
     highest(&project.sources)?;
+    highest(&project.terminals)?;
     highest(&project.detectors)?;
     highest(&project.devices)?;
     highest(&project.panels)?;

@@ -1,8 +1,9 @@
 //! What edits do, and what they refuse.
 
 use super::*;
+use crate::geometry::Point;
 use crate::model::basis;
-use crate::model::{Band, Enclosure, Hazard, Holding, Origin, RoomUse, Topology};
+use crate::model::{AirTerminalKind, Band, Enclosure, Hazard, Holding, Origin, RoomUse, Topology};
 use crate::units::Metres;
 
 fn floor(id: u32) -> Item {
@@ -382,4 +383,42 @@ fn ids_above_half_of_their_range_are_refused_in_every_register() {
     }
     assert!(refused(&project, &add(panel)).starts_with("id of control panel is 4294967295"));
     apply(&project, &add(detector(1 << 31, 3.0))).expect("2^31 is allowed");
+}
+
+fn terminal(flow: Option<f64>) -> Item {
+    Item::Terminal(AirTerminal {
+        id: AirTerminalId(1),
+        floor: FloorId(1),
+        kind: AirTerminalKind::Supply,
+        at: Point::new(1.0, 1.0),
+        height: None,
+        flow,
+    })
+}
+
+#[test]
+fn an_air_terminal_has_a_floor_a_place_and_no_flow_below_nothing() {
+    let project = apply(&wired(), &add(terminal(Some(120.0)))).unwrap();
+    let refusal = refused(
+        &project,
+        &Edit::Change {
+            item: terminal(Some(-1.0)),
+        },
+    );
+    assert!(
+        refusal.starts_with("flow of air terminal 1 is -1 m³/h: type 0 to"),
+        "{refusal}"
+    );
+    let key = ItemKey::Floor(FloorId(1));
+    let cleared = apply(&project, &Edit::Remove { key }).unwrap();
+    assert_eq!(cleared.terminals.iter().count(), 0);
+}
+
+#[test]
+fn a_project_of_before_there_were_air_terminals_reads_as_one_without() {
+    let mut before = serde_json::to_value(wired()).unwrap();
+    let gone = before.as_object_mut().unwrap().remove("terminals");
+    assert!(gone.is_some());
+    let read: Project = serde_json::from_value(before).unwrap();
+    assert_eq!(read, wired());
 }

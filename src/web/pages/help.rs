@@ -120,7 +120,11 @@ static WORDS: &[(&str, &str)] = &[
     ),
     (
         "demand",
-        "Something that must be watched, by so many detectors: a source, or the floor of a room.",
+        "Something that must be watched, by so many detectors: a source, a place that air carries its gas to, or the floor of a room.",
+    ),
+    (
+        "air terminal",
+        "Where air leaves a room (extract E, return R), enters it (supply S) or enters the building (intake I).",
     ),
     (
         "reach",

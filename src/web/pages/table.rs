@@ -172,6 +172,12 @@ fn places(opened: &Opened) -> BTreeMap<String, String> {
         )
         .chain(
             project
+                .terminals
+                .iter()
+                .map(|thing| ItemKey::Terminal(thing.id)),
+        )
+        .chain(
+            project
                 .segments
                 .iter()
                 .map(|thing| ItemKey::Segment(thing.id)),
@@ -227,6 +233,7 @@ fn floor_of(project: &Project, key: ItemKey) -> Option<FloorId> {
         ItemKey::Barrier(id) => project.barriers.get(id)?.floor,
         ItemKey::Opening(id) => project.openings.get(id)?.floor,
         ItemKey::Source(id) => project.sources.get(id)?.floor,
+        ItemKey::Terminal(id) => project.terminals.get(id)?.floor,
         ItemKey::Detector(id) => project.detectors.get(id)?.floor,
         ItemKey::Device(id) => project.devices.get(id)?.floor,
         ItemKey::Panel(id) => project.panels.get(id)?.floor,
@@ -243,6 +250,7 @@ fn kind_word(key: ItemKey) -> &'static str {
         ItemKey::Barrier(_) => "barrier",
         ItemKey::Opening(_) => "opening",
         ItemKey::Source(_) => "source",
+        ItemKey::Terminal(_) => "terminal",
         ItemKey::Detector(_) => "detector",
         ItemKey::Device(_) => "device",
         ItemKey::Panel(_) => "panel",

@@ -1,5 +1,6 @@
 /**
- * Drawing intent for sources, detectors, panels, field devices, containment and risers -> edits.
+ * Drawing intent for sources, air terminals, detectors, panels, field devices, containment and risers
+ * -> edits.
  * @import {Command, Point, Project} from "../core/types.js"
  */
 
@@ -185,6 +186,27 @@ export function addContainment(project, floor, line) {
     edit: { do: "add", item: { kind: "containment", value } },
     label: "Tray drawn",
     select: { kind: "containment", id },
+  };
+}
+
+/**
+ * An extract grille; the facts say what else it may be.
+ * @param {Project} project @param {number} floor @param {Point} at @returns {Command}
+ */
+export function addTerminal(project, floor, at) {
+  const id = nextId(project.terminals);
+  const value = {
+    id,
+    floor,
+    kind: "extract",
+    at: toMillimetres(at),
+    height: null,
+    flow: null,
+  };
+  return {
+    edit: { do: "add", item: { kind: "terminal", value } },
+    label: "Air terminal placed",
+    select: { kind: "terminal", id },
   };
 }
 

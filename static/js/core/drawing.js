@@ -12,6 +12,7 @@ export const REGISTER = {
   barrier: "barriers",
   opening: "openings",
   source: "sources",
+  terminal: "terminals",
   detector: "detectors",
   device: "devices",
   panel: "panels",
@@ -132,8 +133,17 @@ export function nameOf(project, key) {
   if (item.tag) return item.tag;
   if (item.name) return item.name;
   if (key.kind === "opening") return OPENING_NAMES[item.form] ?? "opening";
+  if (key.kind === "terminal") return `${TERMINAL_NAMES[item.kind] ?? "air terminal"} ${item.id}`;
   return key.kind === "containment" ? item.kind : key.kind;
 }
+
+/** What the kinds of air terminals are called, as on paper. @type {Record<string, string>} */
+export const TERMINAL_NAMES = {
+  extract: "extract grille",
+  supply: "supply air terminal",
+  return_air: "return grille",
+  intake: "air intake",
+};
 
 /** @type {Record<string, string>} */
 const OPENING_NAMES = { door: "door", window: "window", open_way: "open way" };

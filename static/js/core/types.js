@@ -2,8 +2,8 @@
  * The shapes that travel between server and editor, as types only. The Rust model is the authority.
  *
  * @typedef {[number, number]} Point  metres; x to the right, y down the plan
- * @typedef {"floor"|"room"|"barrier"|"opening"|"source"|"detector"|"device"|"panel"|"containment"
- *   |"riser"|"segment"} Kind
+ * @typedef {"floor"|"room"|"barrier"|"opening"|"source"|"terminal"|"detector"|"device"|"panel"
+ *   |"containment"|"riser"|"segment"} Kind
  * @typedef {{kind: Kind, id: number}} Key
  * @typedef {{value: number, unit: string, why: number}} Quantity
  * @typedef {{id: number, name: string, elevation: number, sheet: ?PlanSheet}} Floor
@@ -21,6 +21,8 @@
  * @typedef {{id: number, floor: number, a: Point, b: Point, form: string, head: ?number}} Opening
  * @typedef {{id: number, floor: number, name: string, at: Point, height: ?number,
  *   substance: string, called?: string, holding: ?string, release: ?StatedRelease}} Source
+ * @typedef {{id: number, floor: number, kind: string, at: Point, height: ?number, flow: ?number
+ *   }} Terminal  of the air; flow in m3/h
  * @typedef {{kind: "flow", rate: ?number, per: string}
  *   | {kind: "leak", hole: ?number, joint: ?string, bore: ?number, pressure: ?number,
  *     temperature: ?number}
@@ -48,7 +50,8 @@
  * @typedef {{id: number, tag: string, panel: number, connection: number, topology: string,
  *   cable: string, devices: number[]}} Segment
  * @typedef {{head: any, basis: any, catalogue: any, floors: Floor[], rooms: Room[],
- *   barriers: Barrier[], openings: Opening[], sources: Source[], detectors: Detector[],
+ *   barriers: Barrier[], openings: Opening[], sources: Source[], terminals: Terminal[],
+ *   detectors: Detector[],
  *   devices: Device[], panels: Panel[], containments: Containment[], risers: Riser[],
  *   segments: Segment[], mixtures: Mixture[], substances?: any[]}} Project
  * @typedef {{unit: string, at_zero: number, per_percent: number}} Scale  a reading is

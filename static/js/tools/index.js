@@ -85,6 +85,12 @@ function placingTools(desk) {
           : "Place a release source first: it says what a detector here would watch.";
       },
     }),
+    terminal: new PlaceTool(desk, {
+      kind: "terminal",
+      place: onWall,
+      symbol: (at) => ({ kind: "terminal", at, text: "extract" }),
+      command: (at) => places.addTerminal(project(), desk.floor, at),
+    }),
     panel: new PlaceTool(desk, {
       kind: "panel",
       place: onWall,

@@ -1,7 +1,7 @@
 /**
- * Places one thing at a click: a source, a detector, a panel, a field device, a riser. A drag of a
- * thing that is already there moves it; a click on one of the same kind selects it and says so. Tags
- * and names are no targets: a click on one places like a click beside it.
+ * Places one thing at a click: a source, an air terminal, a detector, a panel, a field device, a
+ * riser. A drag of a thing that is already there moves it; a click on one of the same kind selects it
+ * and says so. Tags and names are no targets: a click on one places like a click beside it.
  * @import {Command, Kind, Point} from "../core/types.js"
  * @import {ToolEvent} from "./tool.js"
  */
@@ -10,7 +10,7 @@ import { nameOf } from "../core/drawing.js";
 import { SelectTool } from "./select.js";
 import { Tool } from "./tool.js";
 
-const THINGS = ["source", "detector", "device", "panel", "riser"];
+const THINGS = ["source", "terminal", "detector", "device", "panel", "riser"];
 
 /** The thing whose symbol is under the pointer. @param {ToolEvent} event */
 const thingUnder = ({ target }) =>

@@ -13,7 +13,7 @@ import { changeTag, withTagAt } from "../commands/tags.js";
 import { Tool } from "./tool.js";
 
 /** Kinds that are one place and move at the first drag. */
-const POINTS = ["source", "detector", "device", "panel", "riser"];
+const POINTS = ["source", "terminal", "detector", "device", "panel", "riser"];
 
 /** Two presses on a corner within this time take it out, ms. */
 const TWICE_MS = 350;

@@ -7,7 +7,7 @@ import { BESIDE_A_DRAG, calmly } from "../behaviours/calm.js";
 import { removeSelected } from "../behaviours/keys.js";
 import { button, fill, h, link } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
-import { barrierFacts, openingFacts, roomFacts } from "./facts_building.js";
+import { barrierFacts, openingFacts, roomFacts, terminalFacts } from "./facts_building.js";
 import { sourceFacts } from "./facts_source.js";
 import {
   containmentFacts,
@@ -24,6 +24,7 @@ const FACTS = {
   barrier: barrierFacts,
   opening: openingFacts,
   source: sourceFacts,
+  terminal: terminalFacts,
   detector: detectorFacts,
   device: deviceFacts,
   panel: panelFacts,
@@ -37,6 +38,7 @@ const REMOVE = {
   room: "Delete this room",
   detector: "Delete this detector",
   source: "Delete this source",
+  terminal: "Delete this air terminal",
 };
 
 /**

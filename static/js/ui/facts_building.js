@@ -1,8 +1,9 @@
-/** Facts of rooms, barriers and openings. */
+/** Facts of rooms, barriers, openings and air terminals. */
 
 import { setField } from "../commands/items.js";
 import { lineLength, distance } from "../core/geometry.js";
 import * as quantity from "../core/quantity.js";
+import { TERMINAL_NAMES, nameOf, roomAt } from "../core/drawing.js";
 import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
 import { roomForm } from "./facts_room_form.js";
@@ -321,3 +322,73 @@ export function openingFacts(opening, context) {
     ),
   };
 }
+
+/** @param {any} terminal @param {any} context */
+export function terminalFacts(terminal, context) {
+  const { desk, system } = context;
+  const key = /** @type {any} */ ({ kind: "terminal", id: terminal.id });
+  const set = setter(context, key);
+  const room = roomAt(desk.project, desk.floor, terminal.at);
+  const { units } = system;
+  const name = nameOf(desk.project, key);
+  return {
+    title: name[0].toUpperCase() + name.slice(1),
+    sub: `air terminal${room ? ` in ${[room.number, room.name].filter(Boolean).join(" ")}` : ""}`,
+    parts: [
+      h(
+        "dl",
+        { class: "facts-list" },
+        choiceRow({
+          label: "kind",
+          name: "kind",
+          value: terminal.kind,
+          choices: Object.entries(TERMINAL_NAMES),
+          set: (value) => set("kind", value, TERMINAL_NAMES[value]),
+        }),
+        maybeRow({
+          label: "height",
+          name: "height",
+          value: terminal.height,
+          unit: "m",
+          decimals: 2,
+          units,
+          blank: "not known",
+          assumed: "Nothing is reckoned from it yet.",
+          set: (value) =>
+            set(
+              "height",
+              value,
+              value === null ? "height not known" : `at ${quantity.heightText(value, units)}`,
+            ),
+        }),
+        maybeRow({
+          label: "flow",
+          name: "flow",
+          value: terminal.flow,
+          unit: "m3/h",
+          decimals: null,
+          units,
+          blank: "not known",
+          assumed: "The air changes of the room are what counts.",
+          set: (value) =>
+            set(
+              "flow",
+              value,
+              value === null
+                ? "flow not known"
+                : quantity.asStated({ value, unit: "m3/h", why: 0 }, system),
+            ),
+        }),
+      ),
+      h("p", {}, TERMINAL_WORDS[terminal.kind]),
+    ],
+  };
+}
+
+/** What the kind means for detectors. @type {Record<string, string>} */
+const TERMINAL_WORDS = {
+  extract: "Where ventilation is strong, gas of the room is watched here as well.",
+  return_air: "Where ventilation is strong, gas of the room is watched here as well.",
+  supply: "Suggested detectors keep clear of it: its air thins the gas.",
+  intake: "What is released near it in the open is watched here as well.",
+};

@@ -1,13 +1,15 @@
 /**
- * Rooms, walls, barriers, openings and the plan sheet, as parts of layers. Metres.
+ * Rooms, walls, barriers, openings, air terminals and the plan sheet, as parts of layers. Metres.
  * @import {Point} from "../core/types.js"
  * @import {Part} from "./svg.js"
  */
 
-import { on, sameKey } from "../core/drawing.js";
+import { nameOf, on, sameKey } from "../core/drawing.js";
 import { distance, lerp } from "../core/geometry.js";
 import { extent, metresPerPx } from "../core/sheet.js";
-import { fixedAt, itemAttributes, pathData, short, svg } from "./svg.js";
+import { itemAttributes, pathData, short, svg, symbolAt } from "./svg.js";
+import { terminalMark } from "./symbols.js";
+import { asideOf, setAside } from "./words.js";
 
 /** The plan sheet, faded. @param {any} scene @returns {Part[]} */
 export function planParts({ project, floor, projectId, fade }) {
@@ -112,6 +114,30 @@ export function openingParts({ project, floor, selection }) {
         ...itemAttributes("opening", opening.id, word, selected),
       },
       build: () => openingMarks(opening.a, opening.b, opening.form),
+    };
+  });
+}
+
+/** Where air leaves rooms and enters them. @param {any} scene @returns {Part[]} */
+export function terminalParts(scene) {
+  const { project, floor, selection } = scene;
+  return on(project, "terminal", floor).map((terminal) => {
+    const key = { kind: /** @type {const} */ ("terminal"), id: terminal.id };
+    const aside = asideOf(scene, "terminal", terminal.id);
+    return {
+      key: `terminal-${terminal.id}`,
+      shows: [terminal.kind, aside],
+      attributes: {
+        class: `air-terminal ${terminal.kind}`,
+        ...symbolAt(terminal.at),
+        ...itemAttributes(
+          "terminal",
+          terminal.id,
+          nameOf(project, key),
+          sameKey(key, selection),
+        ),
+      },
+      build: () => setAside(aside, terminalMark(terminal.kind)),
     };
   });
 }

@@ -9,7 +9,7 @@ import { difference, preview } from "../core/difference.js";
 import { lerp } from "../core/geometry.js";
 import { openingMarks } from "./building.js";
 import { fixedAt, pathData, svg, symbolAt } from "./svg.js";
-import { instrument, panelBox, sourceTriangle } from "./symbols.js";
+import { instrument, panelBox, sourceTriangle, terminalMark } from "./symbols.js";
 import { runsOn } from "./wiring.js";
 import { asideOf, setAside } from "./words.js";
 
@@ -63,6 +63,9 @@ function draftLine({ points = [], closed = false, measure = false }) {
   ];
 }
 
+/** @type {Record<string, string>} */
+const DRAFT_CLASS = { source: "source", panel: "panel", terminal: "air-terminal" };
+
 /** @param {NonNullable<Draft["symbol"]>} symbol */
 function symbolMark({ kind, at, text, band = "", hazards = [] }) {
   const marks =
@@ -70,8 +73,10 @@ function symbolMark({ kind, at, text, band = "", hazards = [] }) {
       ? sourceTriangle(hazards, text)
       : kind === "panel"
         ? panelBox(text)
-        : instrument(text);
-  const name = kind === "source" ? "source" : kind === "panel" ? "panel" : `device ${band}`;
+        : kind === "terminal"
+          ? terminalMark(text)
+          : instrument(text);
+  const name = DRAFT_CLASS[kind] ?? `device ${band}`;
   return svg(
     "g",
     { class: `${name} ghost-added`, ...symbolAt(at) },

@@ -3,10 +3,10 @@
  * Pixels of the sheet.
  */
 
-import { on } from "../core/drawing.js";
+import { TERMINAL_NAMES, on } from "../core/drawing.js";
 import { setAll, svg } from "./svg.js";
 import { diamond } from "./blockers.js";
-import { hazardWords, segmentClass } from "./symbols.js";
+import { TERMINAL_LETTERS, hazardWords, segmentClass, terminalMark } from "./symbols.js";
 import { denominator } from "./viewport.js";
 import { runsOn } from "./wiring.js";
 
@@ -148,8 +148,21 @@ function entries({ project, floor, results, ghost, labels }) {
         svg("g", { class: "source" }, svg("path", { class: "symbol", d: "M11-7 18 5H4z" })),
     });
   }
+  const kinds = new Set(on(project, "terminal", floor).map(({ kind }) => kind));
+  if (kinds.size > 0) {
+    const known = Object.keys(TERMINAL_LETTERS).filter((kind) => kinds.has(kind));
+    list.push({
+      text: known.map((kind) => `${TERMINAL_LETTERS[kind]} ${TERMINAL_NAMES[kind]}`).join(", "),
+      mark: () =>
+        svg(
+          "g",
+          { class: "air-terminal", transform: "translate(12 0) scale(.8)" },
+          ...terminalMark(known[0]).slice(1),
+        ),
+    });
+  }
   const isUnwatched = (/** @type {any} */ demand) =>
-    demand.floor === floor && !demand.met && demand.kind.kind === "source";
+    demand.floor === floor && !demand.met && demand.kind.kind !== "area";
   if ((results.demands ?? []).some(isUnwatched)) {
     list.push({
       text: "not watched yet",

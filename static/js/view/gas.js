@@ -75,9 +75,11 @@ function clearest(ring, symbols) {
 export function unwatchedParts({ floor, results }) {
   const unmet = (results.demands ?? []).filter(
     (/** @type {any} */ demand) =>
-      demand.floor === floor && !demand.met && demand.kind.kind === "source",
+      demand.floor === floor && !demand.met && demand.kind.kind !== "area",
   );
-  const places = new Map(unmet.map((/** @type {any} */ demand) => [demand.kind.id, demand.at]));
+  const name = (/** @type {any} */ { kind }) =>
+    kind.kind === "source" ? kind.id : `${kind.kind}-${kind.id}`;
+  const places = new Map(unmet.map((/** @type {any} */ demand) => [name(demand), demand.at]));
   return [...places].map(([id, at]) => ({
     key: `unmet-${id}`,
     shows: [id],

@@ -1,15 +1,23 @@
 /**
- * What hangs and stands in a room, in its section: panels, sources and detectors, each at its height.
+ * What hangs and stands in a room, in its section: panels, air terminals, sources and detectors, each
+ * at its height.
  * Symbols that would cover one another stand apart along the room, with a line to their true place.
  * @import {Point} from "../core/types.js"
  */
 
 import { apartAlong } from "../core/apart.js";
-import { on, sameKey } from "../core/drawing.js";
+import { nameOf, on, sameKey } from "../core/drawing.js";
 import { contains } from "../core/geometry.js";
 import { heightText } from "../core/quantity.js";
 import { itemAttributes, short, svg } from "./svg.js";
-import { instrument, panelBox, panelHalf, sourceTriangle } from "./symbols.js";
+import {
+  TERMINAL_HALF,
+  instrument,
+  panelBox,
+  panelHalf,
+  sourceTriangle,
+  terminalMark,
+} from "./symbols.js";
 import { setAside } from "./words.js";
 
 /**
@@ -24,6 +32,7 @@ import { setAside } from "./words.js";
 export function thingsMarks(scene, room, place) {
   const things = [
     ...panelThings(scene, room, place),
+    ...terminalThings(scene, room, place),
     ...sourceThings(scene, room, place),
     ...detectorThings(scene, room, place),
   ];
@@ -125,6 +134,30 @@ function panelThings(
     marks: panelBox(panel.tag),
     text: "",
   }));
+}
+
+/** Air terminals whose height is known. @returns {Thing[]} */
+function terminalThings(
+  /** @type {any} */ scene,
+  /** @type {any} */ room,
+  /** @type {Place} */ { along, toPx },
+) {
+  const known = inRoom("terminal", scene, room).filter(({ height }) => height !== null);
+  return known.map((terminal) => {
+    const key = /** @type {any} */ ({ kind: "terminal", id: terminal.id });
+    return {
+      item: terminal,
+      kind: "terminal",
+      class: "air-terminal",
+      name: nameOf(scene.project, key),
+      selected: sameKey(key, scene.selection),
+      x: along(terminal.at),
+      y: toPx(terminal.height),
+      half: [TERMINAL_HALF, 9],
+      marks: terminalMark(terminal.kind),
+      text: "",
+    };
+  });
 }
 
 /** @returns {Thing[]} */

@@ -12,6 +12,7 @@ import {
   openingParts,
   planParts,
   roomParts,
+  terminalParts,
   wallParts,
 } from "./building.js";
 import { blockerParts } from "./blockers.js";
@@ -37,6 +38,7 @@ const LAYERS = /** @type {const} */ ([
   ["ghost-cables", ghostCableParts],
   ["unwatched-places", unwatchedParts],
   ["risers", riserParts],
+  ["terminals", terminalParts],
   ["sources", sourceParts],
   ["panels", panelParts],
   ["devices", deviceParts],

@@ -59,6 +59,23 @@ export function sourceTriangle(hazards, name) {
   ];
 }
 
+/** Letter of each kind of air terminal, as on paper. @type {Record<string, string>} */
+export const TERMINAL_LETTERS = { extract: "E", supply: "S", return_air: "R", intake: "I" };
+
+/** Half the width of an air terminal's symbol, px. */
+export const TERMINAL_HALF = 12.6;
+
+/** A square, and an arrow that leads air of the room into it or air into the room. @param {string} kind */
+export const terminalMark = (kind) => [
+  svg("circle", { class: "target", r: 22 }),
+  svg("rect", { class: "terminal-box", x: -TERMINAL_HALF, y: -9, width: 18, height: 18 }),
+  svg("path", {
+    class: "terminal-arrow",
+    d: kind === "supply" ? "M12.6 0 5.4-5.4V5.4z" : "M5.4 0 12.6-5.4V5.4z",
+  }),
+  svg("text", { class: "terminal-letter", x: -3.6, y: 4 }, TERMINAL_LETTERS[kind] ?? "?"),
+];
+
 /** Half the width of a panel's box, px. @param {string} tag */
 export const panelHalf = (tag) => Math.max(17, tag.length * 3.6 + 4);
 

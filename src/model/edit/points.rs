@@ -1,0 +1,164 @@
+//! What must hold of the things that stand at one place.
+
+use std::collections::BTreeSet;
+
+use crate::model::detector::Detector;
+use crate::model::edit::EditError;
+use crate::model::edit::check::{height, on_floor, point};
+use crate::model::project::Project;
+use crate::model::source::ReleaseSource;
+use crate::model::terminal::AirTerminal;
+use crate::units::Unit;
+
+/// Letters of the longest refrigerant number that a source may be called by.
+const LONGEST_NUMBER: usize = 24;
+
+/// More air than this goes through no single terminal, m3/h.
+const MOST_FLOW_M3_H: f64 = 1_000_000.0;
+
+/// Checks sources, air terminals, detectors, field devices and panels.
+///
+/// # Errors
+/// The first that cannot be as it is, by its field.
+pub fn check(project: &Project) -> Result<(), EditError> {
+    for source in &project.sources {
+        let name = format!("release source {}", source.name);
+        on_floor(project, &name, source.floor)?;
+        point(&name, source.at)?;
+        height(&format!("height of {name}"), source.height, -20.0)?;
+        if source.substance.trim().is_empty() {
+            return Err(EditError::field(
+                format!("substance of {name}"),
+                "empty",
+                "choose a substance from the list.",
+            ));
+        }
+        if let Some(called) = source.called.as_deref()
+            && called.chars().count() > LONGEST_NUMBER
+        {
+            return Err(EditError::field(
+                format!("refrigerant number of {name}"),
+                called,
+                "choose the substance from the list.",
+            ));
+        }
+        release(source)?;
+    }
+    project
+        .terminals
+        .iter()
+        .try_for_each(|one| terminal(project, one))?;
+    for detector in &project.detectors {
+        on_floor(project, &detector.tag, detector.floor)?;
+        point(&detector.tag, detector.at)?;
+        height(
+            &format!("height of {}", detector.tag),
+            Some(detector.height),
+            -20.0,
+        )?;
+        set_points(detector)?;
+    }
+    for device in &project.devices {
+        on_floor(project, &device.tag, device.floor)?;
+        point(&device.tag, device.at)?;
+        height(
+            &format!("height of {}", device.tag),
+            Some(device.height),
+            -20.0,
+        )?;
+    }
+    for panel in &project.panels {
+        on_floor(project, &panel.tag, panel.floor)?;
+        point(&panel.tag, panel.at)?;
+        height(
+            &format!("height of {}", panel.tag),
+            Some(panel.height),
+            -20.0,
+        )?;
+    }
+    unique_tags(project)
+}
+
+fn terminal(project: &Project, terminal: &AirTerminal) -> Result<(), EditError> {
+    let name = format!("air terminal {}", terminal.id);
+    on_floor(project, &name, terminal.floor)?;
+    point(&name, terminal.at)?;
+    height(&format!("height of {name}"), terminal.height, -20.0)?;
+    match terminal.flow {
+        Some(flow) if !(0.0 <= flow && flow <= MOST_FLOW_M3_H) => Err(EditError::field(
+            format!("flow of {name}"),
+            format!("{flow} m³/h"),
+            format!("type 0 to {MOST_FLOW_M3_H}, or leave it empty where it is not known."),
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Figures of a release beyond their limits, by name, value and remedy.
+fn release(source: &ReleaseSource) -> Result<(), EditError> {
+    let figures = source.release.iter().flat_map(|release| release.figures());
+    for figure in figures {
+        if !(figure.least <= figure.value && figure.value <= figure.most) {
+            return Err(EditError::field(
+                format!("{} of release source {}", figure.name, source.name),
+                format!("{} {}", figure.value, figure.unit).trim(),
+                format!(
+                    "type {} to {} {}, or leave it unknown.",
+                    figure.least, figure.most, figure.unit
+                )
+                .replace(" ,", ","),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Set-points are concentrations.
+fn set_points(detector: &Detector) -> Result<(), EditError> {
+    const UNITS: [Unit; 4] = [
+        Unit::PercentLfl,
+        Unit::Ppm,
+        Unit::PercentVolume,
+        Unit::MilligramPerCubicMetre,
+    ];
+    for point in &detector.set_points {
+        let field = format!("set-point of {}", detector.tag);
+        if !point.value.is_finite() || point.value < 0.0 {
+            return Err(EditError::field(
+                field,
+                point.value,
+                "type a number, 0 or more.",
+            ));
+        }
+        if !UNITS.contains(&point.unit) {
+            let remedy = "state it in %LFL, ppm, %vol or mg/m3.";
+            return Err(EditError::field(field, point.unit, remedy));
+        }
+    }
+    Ok(())
+}
+
+fn unique_tags(project: &Project) -> Result<(), EditError> {
+    let tags = (project.detectors.iter().map(|thing| &thing.tag))
+        .chain(project.devices.iter().map(|thing| &thing.tag))
+        .chain(project.panels.iter().map(|thing| &thing.tag))
+        .chain(project.segments.iter().map(|thing| &thing.tag));
+    let mut seen = BTreeSet::new();
+    for tag in tags {
+        if tag.trim().is_empty() {
+            return Err(EditError::field(
+                "tag",
+                "empty",
+                "type a tag, such as AT-101.",
+            ));
+        }
+        if !seen.insert(tag) {
+            return Err(EditError::field(
+                "tag",
+                format!("{tag:?}, already in use"),
+                "give each thing a tag of its own.",
+            ));
+        }
+    }
+    Ok(())
+}
