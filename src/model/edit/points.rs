@@ -85,7 +85,7 @@ fn terminal(project: &Project, terminal: &AirTerminal) -> Result<(), EditError> 
     point(&name, terminal.at)?;
     height(&format!("height of {name}"), terminal.height, -20.0)?;
     match terminal.flow {
-        Some(flow) if !(0.0 <= flow && flow <= MOST_FLOW_M3_H) => Err(EditError::field(
+        Some(flow) if !(0.0..=MOST_FLOW_M3_H).contains(&flow) => Err(EditError::field(
             format!("flow of {name}"),
             format!("{flow} m³/h"),
             format!("type 0 to {MOST_FLOW_M3_H}, or leave it empty where it is not known."),
