@@ -26,7 +26,7 @@ pub fn findings(project: &Project, results: &Results) -> Table {
         table.row(cells(project, finding));
     }
     table.notes.push(
-        "Blocker: the design must not be issued so. Warning: decide, and say why. Note: for \
+        "Blocker: the design must not be issued so. Warning: somebody has to decide. Note: for \
          information."
             .to_owned(),
     );

@@ -250,8 +250,18 @@ fn a_watched_floor_without_a_sounder_is_noted_until_one_stands_there() {
     sounder.tag = "XA-901".to_owned();
     sounder.part = "a part the catalogue lacks".to_owned();
     sounder.detectors.clear();
-    project.devices.put(sounder);
+    project.devices.put(sounder.clone());
     assert!(find(&run(&project), id).is_none());
+    // In no room: the rooms that are watched are named.
+    sounder.at = Point::new(-50.0, 0.0);
+    project.devices.put(sounder);
+    let results = run(&project);
+    let elsewhere = find(&results, "alarm.sounder_elsewhere/floor-1").expect("it stands elsewhere");
+    assert_eq!(elsewhere.severity, Severity::Note);
+    let watched = project.detectors.iter().next().expect("a detector");
+    let room = &results.detectors[&watched.id].room.expect("it is in a room");
+    let number = &project.rooms.get(*room).expect("the room").number;
+    assert!(elsewhere.message.contains(number.as_str()), "{}", elsewhere.message);
 }
 
 #[test]

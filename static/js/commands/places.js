@@ -8,6 +8,11 @@ import { roomAt, walls } from "../core/drawing.js";
 import { millimetre, nearestOnSegment, toMillimetres } from "../core/geometry.js";
 import { nextId, nextTag } from "../core/ids.js";
 
+const REFRIGERATING = {
+  holding: "liquefied_gas",
+  release: { kind: "charge", equipment: null, mass: null, minutes: null },
+};
+
 /**
  * @param {Project} project @param {number} floor @param {Point} at
  * @param {{key: string, name: string, called?: ?string}} substance `called`: the refrigerant number
@@ -24,8 +29,8 @@ export function addSource(project, floor, at, substance) {
     height: null,
     substance: substance.key,
     ...(substance.called ? { called: substance.called } : {}),
-    holding: null,
-    release: null,
+    // Who asks for it by its refrigerant number has a refrigerating system in mind.
+    ...(substance.called ? REFRIGERATING : { holding: null, release: null }),
   };
   return {
     edit: { do: "add", item: { kind: "source", value } },

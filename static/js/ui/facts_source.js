@@ -90,7 +90,9 @@ export function sourceFacts(source, context) {
 
 /** Of another substance, by the name that it was chosen by. @param {any} source @param {any} one */
 function withSubstance({ called, ...source }, one) {
-  return { ...source, substance: one.key, ...(one.called ? { called: one.called } : {}) };
+  // What was taken for a refrigerating system is so no longer.
+  const forgets = called && !one.called ? { holding: null, release: null } : {};
+  return { ...source, ...forgets, substance: one.key, ...(one.called ? { called: one.called } : {}) };
 }
 
 /** @param {any} source @param {any} found @param {any} desk */
