@@ -14,6 +14,7 @@ mod part;
 mod polish;
 mod reduce;
 mod search;
+mod sweep;
 
 use part::Part;
 use reduce::{Demand, parts, reduce};
@@ -147,7 +148,8 @@ pub fn solve(
     progress: &dyn Fn(CoverProgress) -> ControlFlow<()>,
 ) -> CoverSolution {
     let stated = Stated::new(problem);
-    let common = reduce(stated.demands.clone(), None);
+    // What costs no more in place of another column is not one column more either.
+    let common = reduce(stated.demands.clone(), &stated.costs);
     let separate = parts(common.demands);
     let mut total = Total::default();
     for (done, demands) in separate.iter().enumerate() {
@@ -414,7 +416,7 @@ fn minimise(
     at_least: Option<(usize, f64)>,
     limits: &Limits,
 ) -> Found {
-    let reduced = reduce(demands.to_vec(), Some(weights));
+    let reduced = reduce(demands.to_vec(), weights);
     let weigh = |chosen: &[usize]| chosen.iter().map(|c| weights[*c]).sum::<f64>();
     let mut all = Found {
         bound: weigh(&reduced.forced),

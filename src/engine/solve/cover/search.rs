@@ -46,6 +46,9 @@ pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> F
         let rest = search.rest(&|_| true);
         if rest.names.len() * 10 > before * 9 || rest.part.demands.is_empty() {
             search.undo_to(0);
+            if search.sweep(&prices, &raised) {
+                break true;
+            }
             let weight = search.best_weight;
             search.polish(bound - taken_weight, &prices, &raised, Pieces::SMALL);
             if search.closed(bound - taken_weight) {
