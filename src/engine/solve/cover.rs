@@ -300,7 +300,11 @@ fn count_then_cost(demands: &[Demand], costs: &[f64], limits: &Limits) -> Answer
     let cheap = minimise(
         demands,
         &weights,
-        Some((count_bound, head)),
+        Some(Known {
+            count: count_bound,
+            head,
+            cover: &few.chosen,
+        }),
         &Limits {
             budget: rest,
             go_on: &after,
@@ -408,14 +412,19 @@ fn greatest_common_divisor(a: u64, b: u64) -> u64 {
     }
 }
 
-/// The least-weight choice that meets `demands`, of which at least `at_least` columns are known to
-/// be needed.
-fn minimise(
-    demands: &[Demand],
-    weights: &[f64],
-    at_least: Option<(usize, f64)>,
-    limits: &Limits,
-) -> Found {
+/// What is known of a cover before its cost is sought.
+#[derive(Clone, Copy)]
+struct Known<'a> {
+    /// Columns that every cover has at least.
+    count: usize,
+    /// What each column weighs beside its cost.
+    head: f64,
+    /// A good cover.
+    cover: &'a [usize],
+}
+
+/// The least-weight choice that meets `demands`.
+fn minimise(demands: &[Demand], weights: &[f64], known: Option<Known>, limits: &Limits) -> Found {
     let reduced = reduce(demands.to_vec(), weights);
     let weigh = |chosen: &[usize]| chosen.iter().map(|c| weights[*c]).sum::<f64>();
     let mut all = Found {
@@ -424,8 +433,11 @@ fn minimise(
         proven: true,
         nodes: 0,
     };
-    let wanted = at_least.map(|(k, head)| (k.saturating_sub(all.chosen.len()), head));
-    let separate = match wanted {
+    let known = known.map(|known| Known {
+        count: known.count.saturating_sub(all.chosen.len()),
+        ..known
+    });
+    let separate = match known {
         Some(_) if !reduced.demands.is_empty() => vec![reduced.demands],
         _ => parts(reduced.demands),
     };
@@ -433,7 +445,7 @@ fn minimise(
     for (done, demands) in separate.into_iter().enumerate() {
         let budget = limits.budget.saturating_sub(all.nodes) / (pieces - done) as u64;
         let nodes = all.nodes;
-        let found = solve_part(demands, weights, wanted, budget, &|more| {
+        let found = solve_part(demands, weights, known, budget, &|more| {
             (limits.go_on)(nodes + more)
         });
         all.chosen.extend(found.chosen);
@@ -448,7 +460,7 @@ fn minimise(
 fn solve_part(
     mut demands: Vec<Demand>,
     weights: &[f64],
-    at_least: Option<(usize, f64)>,
+    known: Option<Known>,
     budget: u64,
     go_on: &dyn Fn(u64) -> bool,
 ) -> Found {
@@ -459,10 +471,13 @@ fn solve_part(
         *column = columns.binary_search(column).unwrap_or(0);
     }
     let mut head = 0.0;
-    if let Some((need, common)) = at_least.filter(|k| k.0 > 0 && k.0 <= columns.len()) {
-        head = common;
+    let mut start = Vec::new();
+    if let Some(known) = known.filter(|k| k.count > 0 && k.count <= columns.len()) {
+        head = known.head;
+        let place = |c: &usize| columns.binary_search(c).ok();
+        start = known.cover.iter().filter_map(place).collect();
         demands.push(Demand {
-            need,
+            need: known.count,
             columns: (0..columns.len()).collect(),
         });
     }
@@ -484,6 +499,7 @@ fn solve_part(
             head,
             step,
         },
+        &start,
         budget,
         go_on,
     );

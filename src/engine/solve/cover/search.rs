@@ -20,15 +20,24 @@ pub(super) struct Found {
     pub nodes: u64,
 }
 
-/// Solves `part`, which some choice must be able to meet, within `budget` nodes. `go_on` is asked
-/// now and then, with the nodes so far, whether to continue.
-pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> Found {
+/// Solves `part`, which some choice must be able to meet, within `budget` nodes. The columns of
+/// `start` are tried first. `go_on` is asked now and then, with the nodes so far, whether to
+/// continue.
+pub(super) fn search(
+    part: &Part,
+    start: &[usize],
+    budget: u64,
+    go_on: &dyn Fn(u64) -> bool,
+) -> Found {
     let mut search = Search::new(part.clone(), budget, go_on);
     search.best = (0..part.weights.len()).collect();
     search.best_weight = part.weights.iter().sum();
     let mut names: Vec<usize> = search.best.clone();
     let (mut taken, mut taken_weight) = (Vec::new(), 0.0);
     search.improve(&part.weights);
+    let mut guide = part.weights.clone();
+    start.iter().for_each(|c| guide[*c] = -1.0);
+    search.improve(&guide);
     let mut prices = search.first_prices();
     let mut bound = f64::NEG_INFINITY;
     let proven = loop {
