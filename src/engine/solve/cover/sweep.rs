@@ -10,7 +10,7 @@
 use crate::engine::solve::cover::search::{Raised, Search};
 
 /// Most choices kept beside one another.
-const WIDTH: usize = 150_000;
+const WIDTH: usize = 400_000;
 /// Most columns of a part that is swept.
 const MOST_COLUMNS: usize = 1000;
 /// Choices that are as much work as a node of branch and bound.
