@@ -1,8 +1,8 @@
 //! Exact minimum set multi-cover: choose columns so that each row has as many as it needs.
 //!
 //! Rows met by fixed columns go first, then rows and columns that others make needless; what is
-//! left falls into separate parts, each bounded by Lagrangian relaxation and closed by branch and
-//! bound. The answer depends neither on time nor on the order of the rows. No domain words.
+//! left falls into separate parts, each bounded by Lagrangian relaxation and closed by a sweep over
+//! its columns or, where that grows too wide, by branch and bound. The answer depends neither on time nor on the order of the rows. No domain words.
 
 use std::ops::ControlFlow;
 
@@ -10,6 +10,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+mod bound;
 mod part;
 mod polish;
 mod reduce;

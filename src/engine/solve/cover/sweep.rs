@@ -7,12 +7,15 @@
 //! R. E. Marsten do in "Branch-and-bound strategies for dynamic programming", Operations Research
 //! 24(4), 1976 (from memory).
 
-use crate::engine::solve::cover::search::{Raised, Search};
+use crate::engine::solve::cover::bound::Raised;
+use crate::engine::solve::cover::search::Search;
 
 /// Most choices kept beside one another.
 const WIDTH: usize = 400_000;
 /// Most columns of a part that is swept.
 const MOST_COLUMNS: usize = 1000;
+/// Most demands open at a time.
+const MOST_OPEN: usize = 64;
 /// Choices that are as much work as a node of branch and bound.
 const CHOICES_A_NODE: usize = 200;
 
@@ -40,11 +43,32 @@ struct Step {
 }
 
 impl Search<'_> {
+    /// Whether the part is small and narrow enough for a sweep.
+    pub(super) fn can_sweep(&self) -> bool {
+        let counted = self.part.demands.iter().all(|d| d.need <= 255);
+        if !counted || self.part.weights.len() > MOST_COLUMNS {
+            return false;
+        }
+        let mut left: Vec<usize> = self.part.demands.iter().map(|d| d.columns.len()).collect();
+        let mut opened = vec![false; left.len()];
+        let mut open = 0;
+        self.order().into_iter().all(|column| {
+            for d in self.served(column) {
+                open += usize::from(!std::mem::replace(&mut opened[d], true));
+            }
+            let narrow = open <= MOST_OPEN;
+            for d in self.served(column) {
+                left[d] -= 1;
+                open -= usize::from(left[d] == 0);
+            }
+            narrow
+        })
+    }
+
     /// Finds the best cover, or that there is none better, and says so; false when that would take
     /// too many choices. `prices` are good prices of the demands, `raised` is of them.
     pub(super) fn sweep(&mut self, prices: &[f64], raised: &Raised) -> bool {
-        let too_much = self.part.demands.iter().any(|d| d.need > 255);
-        if too_much || self.part.weights.len() > MOST_COLUMNS {
+        if !self.can_sweep() {
             return false;
         }
         let steps = self.steps(prices, raised);
