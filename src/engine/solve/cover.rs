@@ -2,7 +2,8 @@
 //!
 //! Rows met by fixed columns go first, then rows and columns that others make needless; what is
 //! left falls into separate parts, each bounded by Lagrangian relaxation and closed by a sweep over
-//! its columns or, where that grows too wide, by branch and bound. The answer depends neither on time nor on the order of the rows. No domain words.
+//! its columns or, where that grows too wide, by branch and bound. The answer depends
+//! neither on time nor on the order of the rows. No domain words.
 
 use std::ops::ControlFlow;
 
