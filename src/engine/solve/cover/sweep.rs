@@ -12,6 +12,8 @@ use crate::engine::solve::cover::search::Search;
 
 /// Most choices kept beside one another.
 const WIDTH: usize = 400_000;
+/// Most choices in all: eight bytes of each are kept.
+const MOST: usize = 20_000_000;
 /// Most columns of a part that is swept.
 const MOST_COLUMNS: usize = 1000;
 /// Most demands open at a time.
@@ -82,7 +84,10 @@ impl Search<'_> {
         let mut before: Vec<Vec<(u32, bool)>> = Vec::new();
         let mut done = 0;
         let left = usize::try_from(self.budget - self.nodes.min(self.budget));
-        let allowed = left.unwrap_or(usize::MAX).saturating_mul(CHOICES_A_NODE);
+        let allowed = left
+            .unwrap_or(usize::MAX)
+            .saturating_mul(CHOICES_A_NODE)
+            .min(MOST);
         for step in &steps {
             choices = self.decided(&choices, step, prices);
             done += choices.len();
