@@ -1,7 +1,7 @@
 //! Runs the solvers on public benchmark files: one JSON line for each instance.
 //!
 //! `BENCH_DATA=DIR cargo bench --bench solvers`; `BENCH_SECONDS` limits each instance (10 unless
-//! told). `BENCH_THREADS` is read, but each instance is solved on one thread whatever it says.
+//! told). Each instance is solved on one thread.
 //! Kinds: OR-Library set cover (`scp*.txt`, after J. E. Beasley, OR-Library, 1990: rows, columns,
 //! costs, then for each row how many columns and which, from 1) and cover JSON (`cover-1`).
 //! `best_known` is from the nearest `best_known.csv`, whose first columns are `file` and the value

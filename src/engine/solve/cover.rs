@@ -1,8 +1,9 @@
 //! Exact minimum set multi-cover: choose columns so that each row has as many as it needs.
 //!
 //! Rows met by fixed columns go first, then rows and columns that others make needless; what is
-//! left falls into separate parts, each bounded by Lagrangian relaxation and closed by branch and
-//! bound. The answer depends neither on time nor on the order of the rows. No domain words.
+//! left falls into separate parts, each bounded by Lagrangian relaxation and closed by a sweep over
+//! its columns or, where that grows too wide, by branch and bound. The answer depends
+//! neither on time nor on the order of the rows. No domain words.
 
 use std::ops::ControlFlow;
 
@@ -10,10 +11,12 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+mod bound;
 mod part;
 mod polish;
 mod reduce;
 mod search;
+mod sweep;
 
 use part::Part;
 use reduce::{Demand, parts, reduce};
@@ -147,7 +150,8 @@ pub fn solve(
     progress: &dyn Fn(CoverProgress) -> ControlFlow<()>,
 ) -> CoverSolution {
     let stated = Stated::new(problem);
-    let common = reduce(stated.demands.clone(), None);
+    // What costs no more in place of another column is not one column more either.
+    let common = reduce(stated.demands.clone(), &stated.costs);
     let separate = parts(common.demands);
     let mut total = Total::default();
     for (done, demands) in separate.iter().enumerate() {
@@ -298,7 +302,11 @@ fn count_then_cost(demands: &[Demand], costs: &[f64], limits: &Limits) -> Answer
     let cheap = minimise(
         demands,
         &weights,
-        Some((count_bound, head)),
+        Some(Known {
+            count: count_bound,
+            head,
+            cover: &few.chosen,
+        }),
         &Limits {
             budget: rest,
             go_on: &after,
@@ -406,15 +414,20 @@ fn greatest_common_divisor(a: u64, b: u64) -> u64 {
     }
 }
 
-/// The least-weight choice that meets `demands`, of which at least `at_least` columns are known to
-/// be needed.
-fn minimise(
-    demands: &[Demand],
-    weights: &[f64],
-    at_least: Option<(usize, f64)>,
-    limits: &Limits,
-) -> Found {
-    let reduced = reduce(demands.to_vec(), Some(weights));
+/// What is known of a cover before its cost is sought.
+#[derive(Clone, Copy)]
+struct Known<'a> {
+    /// Columns that every cover has at least.
+    count: usize,
+    /// What each column weighs beside its cost.
+    head: f64,
+    /// A good cover.
+    cover: &'a [usize],
+}
+
+/// The least-weight choice that meets `demands`.
+fn minimise(demands: &[Demand], weights: &[f64], known: Option<Known>, limits: &Limits) -> Found {
+    let reduced = reduce(demands.to_vec(), weights);
     let weigh = |chosen: &[usize]| chosen.iter().map(|c| weights[*c]).sum::<f64>();
     let mut all = Found {
         bound: weigh(&reduced.forced),
@@ -422,8 +435,11 @@ fn minimise(
         proven: true,
         nodes: 0,
     };
-    let wanted = at_least.map(|(k, head)| (k.saturating_sub(all.chosen.len()), head));
-    let separate = match wanted {
+    let known = known.map(|known| Known {
+        count: known.count.saturating_sub(all.chosen.len()),
+        ..known
+    });
+    let separate = match known {
         Some(_) if !reduced.demands.is_empty() => vec![reduced.demands],
         _ => parts(reduced.demands),
     };
@@ -431,7 +447,7 @@ fn minimise(
     for (done, demands) in separate.into_iter().enumerate() {
         let budget = limits.budget.saturating_sub(all.nodes) / (pieces - done) as u64;
         let nodes = all.nodes;
-        let found = solve_part(demands, weights, wanted, budget, &|more| {
+        let found = solve_part(demands, weights, known, budget, &|more| {
             (limits.go_on)(nodes + more)
         });
         all.chosen.extend(found.chosen);
@@ -446,7 +462,7 @@ fn minimise(
 fn solve_part(
     mut demands: Vec<Demand>,
     weights: &[f64],
-    at_least: Option<(usize, f64)>,
+    known: Option<Known>,
     budget: u64,
     go_on: &dyn Fn(u64) -> bool,
 ) -> Found {
@@ -457,10 +473,13 @@ fn solve_part(
         *column = columns.binary_search(column).unwrap_or(0);
     }
     let mut head = 0.0;
-    if let Some((need, common)) = at_least.filter(|k| k.0 > 0 && k.0 <= columns.len()) {
-        head = common;
+    let mut start = Vec::new();
+    if let Some(known) = known.filter(|k| k.count > 0 && k.count <= columns.len()) {
+        head = known.head;
+        let place = |c: &usize| columns.binary_search(c).ok();
+        start = known.cover.iter().filter_map(place).collect();
         demands.push(Demand {
-            need,
+            need: known.count,
             columns: (0..columns.len()).collect(),
         });
     }
@@ -482,6 +501,7 @@ fn solve_part(
             head,
             step,
         },
+        &start,
         budget,
         go_on,
     );

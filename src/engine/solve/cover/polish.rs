@@ -4,7 +4,8 @@
 //! like the whole, so that a piece of a dozen columns is often solved for good. After large
 //! neighbourhood search (P. Shaw, CP98, 1998, from memory).
 
-use crate::engine::solve::cover::search::{Effort, Raised, Search, State};
+use crate::engine::solve::cover::bound::{Effort, Raised};
+use crate::engine::solve::cover::search::{Search, State};
 
 /// Column-demand pairs looked at while a cover is polished; more where many nodes are allowed.
 const POLISH_WORK: usize = 30_000_000;

@@ -19,14 +19,14 @@ pub(super) struct Reduced {
     pub demands: Vec<Demand>,
 }
 
-/// Reduces `demands` until nothing more follows. With `weights` (by column) columns that others can
-/// replace are dropped as well: a least-weight choice survives, though not every one.
-pub(super) fn reduce(mut demands: Vec<Demand>, weights: Option<&[f64]>) -> Reduced {
+/// Reduces `demands` until nothing more follows. Columns that others can replace by `weights` (by
+/// column) are dropped: a least-weight choice survives, and among those one of the fewest columns,
+/// though not every one.
+pub(super) fn reduce(mut demands: Vec<Demand>, weights: &[f64]) -> Reduced {
     let mut forced = Vec::new();
     loop {
         demands = force(demands, &mut forced);
         demands = drop_implied(demands);
-        let Some(weights) = weights else { break };
         let replaceable = replaceable(&demands, weights);
         if replaceable.is_empty() {
             break;

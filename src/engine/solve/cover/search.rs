@@ -7,6 +7,7 @@
 //! Operations Research 44(6), 1996 (the three from memory). How the best cover is bettered before
 //! branching is in `polish`.
 
+use crate::engine::solve::cover::bound::{Effort, Raised};
 use crate::engine::solve::cover::part::{Part, Rest, Serves};
 use crate::engine::solve::cover::polish::Pieces;
 use crate::engine::solve::cover::reduce::Demand;
@@ -20,15 +21,19 @@ pub(super) struct Found {
     pub nodes: u64,
 }
 
-/// Solves `part`, which some choice must be able to meet, within `budget` nodes. `go_on` is asked
-/// now and then, with the nodes so far, whether to continue.
-pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> Found {
+/// Solves `part`, which some choice must be able to meet, within `budget` nodes. The columns of
+/// `start` are tried first. `go_on` is asked now and then, with the nodes so far, whether to
+/// continue.
+pub(super) fn search(
+    part: &Part,
+    start: &[usize],
+    budget: u64,
+    go_on: &dyn Fn(u64) -> bool,
+) -> Found {
     let mut search = Search::new(part.clone(), budget, go_on);
-    search.best = (0..part.weights.len()).collect();
-    search.best_weight = part.weights.iter().sum();
-    let mut names: Vec<usize> = search.best.clone();
+    search.begin(start);
+    let mut names: Vec<usize> = (0..part.weights.len()).collect();
     let (mut taken, mut taken_weight) = (Vec::new(), 0.0);
-    search.improve(&part.weights);
     let mut prices = search.first_prices();
     let mut bound = f64::NEG_INFINITY;
     let proven = loop {
@@ -46,6 +51,11 @@ pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> F
         let rest = search.rest(&|_| true);
         if rest.names.len() * 10 > before * 9 || rest.part.demands.is_empty() {
             search.undo_to(0);
+            let raised = search.finer(&mut prices, raised);
+            bound = bound.max(taken_weight + search.rounded(raised.bound));
+            if search.closed(bound - taken_weight) || search.sweep(&prices, &raised) {
+                break true;
+            }
             let weight = search.best_weight;
             search.polish(bound - taken_weight, &prices, &raised, Pieces::SMALL);
             if search.closed(bound - taken_weight) {
@@ -84,38 +94,6 @@ pub(super) fn search(part: &Part, budget: u64, go_on: &dyn Fn(u64) -> bool) -> F
 /// Nodes after which branching is not expected to end soon.
 const SOON: u64 = 20_000;
 
-/// How long prices are raised: rounds, the first step's factor, rounds without gain before halving.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Effort {
-    rounds: usize,
-    factor: f64,
-    patience: usize,
-    /// Rounds between covers built from the prices; 0 for none.
-    build_every: usize,
-}
-
-impl Effort {
-    pub(super) const ROOT: Effort = Effort {
-        rounds: 400,
-        factor: 1.5,
-        patience: 12,
-        build_every: 10,
-    };
-    /// A part of the whole while the best cover is bettered.
-    pub(super) const PIECE: Effort = Effort {
-        rounds: 80,
-        factor: 1.5,
-        patience: 5,
-        build_every: 5,
-    };
-    const NODE: Effort = Effort {
-        rounds: 24,
-        factor: 0.5,
-        patience: 4,
-        build_every: 0,
-    };
-}
-
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum State {
     Free,
@@ -123,22 +101,16 @@ pub(super) enum State {
     Out,
 }
 
-pub(super) struct Raised {
-    pub bound: f64,
-    /// Reduced weights of the free columns at the bound's prices, by column.
-    pub reduced: Vec<f64>,
-}
-
 pub(super) struct Search<'a> {
     pub part: Part,
-    serves: Serves,
-    state: Vec<State>,
+    pub serves: Serves,
+    pub state: Vec<State>,
     /// What each demand still lacks (0 or less: met) and how many free columns it has.
-    lacks: Vec<i64>,
-    free: Vec<i64>,
-    weight: f64,
+    pub lacks: Vec<i64>,
+    pub free: Vec<i64>,
+    pub weight: f64,
     /// The columns decided, in order, for going back.
-    trail: Vec<usize>,
+    pub trail: Vec<usize>,
     /// The best cover, and what a cover must weigh less than to be better; empty while none is
     /// known that does.
     pub best: Vec<usize>,
@@ -169,6 +141,24 @@ impl<'a> Search<'a> {
             stopped: false,
             go_on,
             part,
+        }
+    }
+
+    /// Takes the first covers: all columns, one built by weight, and one of `start` first.
+    fn begin(&mut self, start: &[usize]) {
+        let mut guide = self.part.weights.clone();
+        self.best = (0..guide.len()).collect();
+        self.best_weight = guide.iter().sum();
+        self.improve(&guide);
+        start.iter().for_each(|c| guide[*c] = -1.0);
+        self.improve(&guide);
+    }
+
+    /// Prices raised further where a sweep will use them.
+    fn finer(&mut self, prices: &mut [f64], raised: Raised) -> Raised {
+        match self.can_sweep() {
+            true => self.raise(prices, Effort::SWEEP),
+            false => raised,
         }
     }
 
@@ -335,88 +325,6 @@ impl<'a> Search<'a> {
         (0..self.state.len())
             .filter(|c| self.state[*c] == State::Free)
             .collect()
-    }
-
-    /// For each demand the least weight at which one of its columns serves one demand, the part's
-    /// common head apart.
-    pub(super) fn first_prices(&self) -> Vec<f64> {
-        let head = self.part.head;
-        let share = |c: &usize| (self.part.weights[*c] - head) / self.serves.of(*c).len() as f64;
-        let least = |d: &Demand| d.columns.iter().map(share).fold(f64::INFINITY, f64::min);
-        let mut prices: Vec<f64> = self.part.demands.iter().map(least).collect();
-        if let Some(last) = prices.last_mut().filter(|_| head > 0.0) {
-            *last += head;
-        }
-        prices
-    }
-
-    /// Raises the Lagrangian bound by subgradient steps; leaves the best prices in `prices`.
-    pub(super) fn raise(&mut self, prices: &mut [f64], effort: Effort) -> Raised {
-        let free = self.free_columns();
-        for (price, lacks) in prices.iter_mut().zip(&self.lacks) {
-            *price = if *lacks > 0 { *price } else { 0.0 };
-        }
-        let mut trial = prices.to_owned();
-        let mut reduced = vec![0.0; self.state.len()];
-        let mut best = Raised {
-            bound: f64::NEG_INFINITY,
-            reduced: reduced.clone(),
-        };
-        // The demand that lists all columns would drown the others in the length of a step.
-        let all = if self.part.head > 0.0 {
-            self.lacks.len() - 1
-        } else {
-            usize::MAX
-        };
-        let width = self.state.len() as f64;
-        let damping = |d: usize| {
-            if d == all { 1.0 / width } else { 1.0 }
-        };
-        let (mut factor, mut idle) = (effort.factor, 0);
-        for round in 0..effort.rounds {
-            let mut missing = self.lacks.clone();
-            let owed = trial.iter().zip(&self.lacks).map(|(p, l)| p * *l as f64);
-            let mut bound = self.weight + owed.sum::<f64>();
-            for &c in &free {
-                let paid: f64 = self.serves.of(c).iter().map(|d| trial[*d as usize]).sum();
-                reduced[c] = self.part.weights[c] - paid;
-                if reduced[c] < 0.0 {
-                    bound += reduced[c];
-                    self.served(c).for_each(|d| missing[d] -= 1);
-                }
-            }
-            idle += 1;
-            if bound > best.bound {
-                if bound > best.bound + 1e-6 * bound.abs() {
-                    idle = 0;
-                }
-                best.bound = bound;
-                best.reduced.copy_from_slice(&reduced);
-                prices.copy_from_slice(&trial);
-            }
-            if effort.build_every > 0 && round % effort.build_every == 0 {
-                self.improve(&reduced);
-                self.stopped |= self.size() > 20_000 && !(self.go_on)(self.nodes);
-            }
-            let moves = |d: usize| self.lacks[d] > 0 && (missing[d] > 0 || trial[d] > 0.0);
-            let square: f64 = (0..missing.len())
-                .filter(|d| moves(*d))
-                .map(|d| missing[d] as f64 * missing[d] as f64 * damping(d))
-                .sum();
-            if self.closed(best.bound) || square == 0.0 || factor < 1e-3 || self.stopped {
-                break;
-            }
-            if idle >= effort.patience {
-                (factor, idle) = (factor / 2.0, 0);
-                trial.copy_from_slice(prices);
-                continue;
-            }
-            let step = factor * (self.best_weight - bound).max(self.part.step * 0.5) / square;
-            for d in (0..missing.len()).filter(|d| self.lacks[*d] > 0) {
-                trial[d] = (trial[d] + step * damping(d) * missing[d] as f64).max(0.0);
-            }
-        }
-        best
     }
 
     /// Completes the present choice greedily by these weights (a column of no positive weight is

@@ -333,3 +333,34 @@ fn progress_may_stop_the_work() {
     assert!(covers(&problem, &found.chosen) && found.nodes < 100);
     assert!(found.cost_bound <= found.cost);
 }
+
+/// Places along a corridor that see three of their neighbours' rows either way, two needed a row:
+/// long and narrow, and more than branching does soon.
+fn corridor(numbers: &mut Numbers, columns: usize) -> CoverProblem {
+    let costs: Vec<f64> = (0..columns)
+        .map(|_| (1 + numbers.below(9)) as f64)
+        .collect();
+    let lists: Vec<Vec<usize>> = (0..columns)
+        .map(|start| {
+            let window = start..(start + 5).min(columns);
+            let mut list: Vec<usize> = window.filter(|_| numbers.below(4) > 0).collect();
+            list.extend((list.len() < 2).then_some((start + 7) % columns));
+            list
+        })
+        .collect();
+    let need = |list: &Vec<usize>| list.len().min(2) as u32;
+    let rows: Vec<(u32, &[usize])> = lists.iter().map(|l| (need(l), l.as_slice())).collect();
+    problem(&costs, &rows, &[])
+}
+
+#[test]
+fn corridors_of_two_a_row_agree_with_trying_every_choice() {
+    let mut numbers = Numbers(7);
+    for case in 0..40 {
+        let problem = corridor(&mut numbers, 10 + case % 6);
+        let (few, _) = brute_force(&problem);
+        let found = run(&problem, Objective::CountThenCost, 10_000);
+        assert!(covers(&problem, &found.chosen) && found.proven_cost);
+        assert_eq!((found.count, found.cost), few, "case {case}: {problem:?}");
+    }
+}
