@@ -92,7 +92,8 @@ pub fn cable_schedule(project: &Project, results: &Results) -> Table {
     }
     table.notes.push(
         "Length to order = horizontal + vertical + terminations + slack. Resistance is of both \
-         cores. Seal every crossing as the wall or floor demands."
+         cores. Seal every crossing as the wall or floor demands. From and to name field devices: \
+         the detector schedule says which detector each carries."
             .to_owned(),
     );
     table

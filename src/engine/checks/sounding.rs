@@ -9,7 +9,10 @@ use crate::model::{FieldDevice, Floor, ItemKey, ItemKind, Project};
 
 /// A note for each floor that has detectors and no sounder, or rooms with detectors and none inside.
 pub fn check(project: &Project) -> Vec<Finding> {
-    let elsewhere = project.floors.iter().filter_map(|floor| elsewhere(project, floor));
+    let elsewhere = project
+        .floors
+        .iter()
+        .filter_map(|floor| elsewhere(project, floor));
     silent(project).into_iter().chain(elsewhere).collect()
 }
 

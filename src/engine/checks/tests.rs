@@ -259,9 +259,15 @@ fn a_watched_floor_without_a_sounder_is_noted_until_one_stands_there() {
     let elsewhere = find(&results, "alarm.sounder_elsewhere/floor-1").expect("it stands elsewhere");
     assert_eq!(elsewhere.severity, Severity::Note);
     let watched = project.detectors.iter().next().expect("a detector");
-    let room = &results.detectors[&watched.id].room.expect("it is in a room");
+    let room = &results.detectors[&watched.id]
+        .room
+        .expect("it is in a room");
     let number = &project.rooms.get(*room).expect("the room").number;
-    assert!(elsewhere.message.contains(number.as_str()), "{}", elsewhere.message);
+    assert!(
+        elsewhere.message.contains(number.as_str()),
+        "{}",
+        elsewhere.message
+    );
 }
 
 #[test]
