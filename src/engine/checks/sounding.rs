@@ -7,7 +7,7 @@ use crate::engine::finding::{Finding, Severity};
 use crate::geometry::{Point, Polygon};
 use crate::model::{FieldDevice, Floor, ItemKey, ItemKind, Project};
 
-/// A note for each floor that has detectors and no sounder, or rooms with detectors and none inside.
+/// A note for each floor that has detectors and no sounder, or watched rooms with none inside.
 pub fn check(project: &Project) -> Vec<Finding> {
     let elsewhere = project
         .floors
