@@ -1,5 +1,6 @@
 //! What the engine says of a project. Plain values in the order of their ids.
 
+mod comparison;
 mod mixture;
 mod release;
 mod substance;
@@ -14,6 +15,7 @@ use crate::engine::trace::{Quantity, Trace};
 use crate::geometry::Point;
 use crate::model::*;
 
+pub use comparison::*;
 pub use mixture::*;
 pub use release::*;
 pub use substance::*;

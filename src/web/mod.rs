@@ -64,6 +64,10 @@ fn api_routes() -> Router<Workflow> {
             "/api/projects/{id}/detectors/{detector}/distances",
             get(api::distances::get),
         )
+        .route(
+            "/api/projects/{id}/rooms/{room}/comparison",
+            get(api::comparison::get),
+        )
         .route("/api/jobs/{job}", get(api::jobs::get))
         .route("/api/jobs/{job}", delete(api::jobs::cancel))
         .route(

@@ -12,6 +12,7 @@ mod recalculate;
 mod jobs;
 mod documents;
 mod labels;
+mod compare;
 mod headless;
 mod inquiry;
 
@@ -33,6 +34,9 @@ use crate::store::Store;
 /// Plan sheets read at the same time: each may take some hundred megabytes.
 const SHEETS_AT_ONCE: usize = 1;
 
+/// Comparisons of covers at the same time.
+const COMPARISONS_AT_ONCE: usize = 1;
+
 /// Long searches at the same time.
 const JOBS_AT_ONCE: usize = 1;
 
@@ -48,6 +52,7 @@ struct Inner {
     cache: recalculate::Cache,
     jobs: jobs::Jobs,
     sheets: Semaphore,
+    comparisons: Semaphore,
 }
 
 impl Workflow {
@@ -60,6 +65,7 @@ impl Workflow {
                 cache: recalculate::Cache::default(),
                 jobs: jobs::Jobs::new(JOBS_AT_ONCE),
                 sheets: Semaphore::new(SHEETS_AT_ONCE),
+                comparisons: Semaphore::new(COMPARISONS_AT_ONCE),
             }),
         }
     }

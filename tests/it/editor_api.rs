@@ -321,3 +321,46 @@ async fn an_air_terminal_is_placed_changed_undone_and_asks_for_a_detector() {
     let gone = app.edit(id, &json!(4), remove, "removed").await.json();
     assert_eq!(gone["project"]["terminals"], json!([]));
 }
+
+#[tokio::test]
+async fn a_cover_is_compared_on_demand_and_a_wrong_question_is_answered_in_words() {
+    let app = App::new().await;
+    let id = app.import(&laboratory()).await;
+    let route = format!("/api/projects/{id}/rooms/1/comparison");
+    let asked = |query: &str| format!("{route}?{query}");
+    let answer = app.get(&asked("measures=1333-74-0&band=high")).await;
+    assert_eq!(answer.status, StatusCode::OK, "{}", answer.text());
+    let found = answer.json();
+    assert_eq!(found["version"], app.state(id).await["version"]);
+    assert_eq!(found["proposed"]["detectors"]["value"], 1.0, "{found}");
+    assert_eq!(found["fewer"]["detectors"]["value"], 0.0);
+    assert_eq!(found["fewer"]["lost"][0]["title"], "hydrogen regulator");
+    assert_eq!(found["votes"][0]["detectors"]["value"], 2.0);
+    assert!(found["votes"][1]["says"].as_str().unwrap().contains("2oo3"));
+    let grounds = found["grounds"].as_array().unwrap();
+    let cited = |ground: &Value| !ground["citation"].as_str().unwrap().is_empty();
+    assert!(
+        grounds.len() > 3 && grounds.iter().all(cited),
+        "{grounds:?}"
+    );
+
+    let answer = app.get(&asked("measures=1333-74-0&band=upper")).await;
+    check_refused(&answer, StatusCode::UNPROCESSABLE_ENTITY, "band");
+    let answer = app.get(&asked("measures=1333-74-0")).await;
+    check_refused(&answer, StatusCode::UNPROCESSABLE_ENTITY, "address");
+    for gone in [
+        asked("measures=7664-41-7&band=high"),
+        asked("measures=%27%3B%00&band=low"),
+        format!("/api/projects/{id}/rooms/77/comparison?measures=1333-74-0&band=high"),
+        "/api/projects/99/rooms/1/comparison?measures=1333-74-0&band=high".to_owned(),
+        format!("/api/projects/{id}/rooms/x/comparison?measures=1333-74-0&band=high"),
+    ] {
+        let answer = app.get(&gone).await;
+        assert_eq!(answer.status, StatusCode::NOT_FOUND, "{gone}");
+        let message = answer.json()["error"]["message"].clone();
+        assert!(
+            message.as_str().is_some_and(|one| one.len() > 20),
+            "{message}"
+        );
+    }
+}

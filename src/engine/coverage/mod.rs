@@ -45,7 +45,9 @@ pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::RULES;
 pub use scenario::scenarios;
-pub use voting::{adds, count, counting, need_item, stand_apart, survives_a_failure, vote};
+pub use voting::{
+    adds, count, counting, need_item, stand_apart, survives_a_failure, vote, vote_name,
+};
 pub use watchers::watchers;
 
 /// Heights are set out to the centimetre, m.

@@ -118,3 +118,8 @@ pub fn vote(project: &Project, need: usize) -> String {
         ),
     }
 }
+
+/// What so many in reach vote while none is in fault: "1oo1", "2oo3".
+pub fn vote_name(need: usize) -> String {
+    format!("{}oo{need}", need.min(2))
+}

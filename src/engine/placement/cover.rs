@@ -25,6 +25,8 @@ pub struct Instance {
     /// Detectors that stay in any case.
     pub fixed: Vec<DetectorId>,
     pub problem: CoverProblem,
+    /// Where each column stands.
+    pub places: Vec<Point>,
     /// For each row its need (place in the group) and cell.
     pub rows: Vec<(usize, Option<usize>)>,
     /// Rows for which there are not as many points as they need, with how many there are; the
@@ -44,7 +46,7 @@ pub struct Chosen<'a> {
 const STAYS: f64 = 0.01;
 
 /// Closer than this, m, a detector stands at a candidate point.
-const SAME_PLACE_M: f64 = 2e-3;
+pub const SAME_PLACE_M: f64 = 2e-3;
 
 impl Instance {
     /// The problem of `group`; `suggested` may be left out, `fixed` are chosen in any case. A price
@@ -93,6 +95,7 @@ impl Instance {
             .chain(&suggested)
             .chain(&fixed)
             .collect();
+        let places = reached.iter().map(|one| one.at).collect();
         let rows = Rows::new(needs, group, &reached, first_fixed, apart);
         let (rows, which, short) = (rows.rows, rows.which, rows.short);
         let problem = CoverProblem {
@@ -110,6 +113,7 @@ impl Instance {
         Instance {
             suggested: ids(&members.suggested),
             fixed: ids(&members.fixed),
+            places,
             candidates,
             problem,
             rows: which,
@@ -170,17 +174,11 @@ impl Instance {
     /// What a solution means. Where the suggested detectors as they stand are as good, they stay.
     pub fn chosen(&self, solution: &CoverSolution) -> Chosen<'_> {
         let n = self.candidates.len();
-        if self.stands_as_well(solution) {
-            return Chosen {
-                added: Vec::new(),
-                kept: self.suggested.clone(),
-            };
-        }
         let mut chosen = Chosen {
             added: Vec::new(),
             kept: Vec::new(),
         };
-        for &column in &solution.chosen {
+        for column in self.taken(solution) {
             if column < n {
                 chosen.added.push(&self.candidates[column]);
             } else if column < n + self.suggested.len() {
@@ -188,6 +186,14 @@ impl Instance {
             }
         }
         chosen
+    }
+
+    /// The columns that a solution means, in their order: see [`Instance::chosen`].
+    pub fn taken(&self, solution: &CoverSolution) -> Vec<usize> {
+        match self.stands_as_well(solution) {
+            true => (self.candidates.len()..self.problem.columns.len()).collect(),
+            false => solution.chosen.clone(),
+        }
     }
 
     /// Whether the present detectors meet what can be met, with no more of them and no dearer.
@@ -381,10 +387,12 @@ fn holds_for(project: &Project, candidates: &[Candidate], step: f64, n_cells: us
 }
 
 /// What a candidate point costs.
-struct Pricing<'a> {
+pub struct Pricing<'a> {
     needs: &'a [Need],
     group: &'a Group,
     price: f64,
+    /// Price of a metre of the cheapest cable; 0 where the catalogue has none.
+    pub cable: f64,
     /// Laid metre of cable.
     metre: f64,
     spur: f64,
@@ -395,7 +403,8 @@ struct Pricing<'a> {
 }
 
 impl<'a> Pricing<'a> {
-    fn new(
+    /// `price` is that of a detector.
+    pub fn new(
         project: &'a Project,
         spaces: &'a Airspaces<'_>,
         needs: &'a [Need],
@@ -412,7 +421,8 @@ impl<'a> Pricing<'a> {
             .filter(|item| matches!(item.kind, ItemKind::Cable { .. }))
             .map(|item| item.price.get())
             .min_by(f64::total_cmp);
-        let metre = cable.unwrap_or(0.0) + labour;
+        let cable = cable.unwrap_or(0.0);
+        let metre = cable + labour;
         let mut ways: Vec<Segment> = Vec::new();
         for containment in project
             .containments
@@ -443,6 +453,7 @@ impl<'a> Pricing<'a> {
             needs,
             group,
             price,
+            cable,
             metre: if metre > 0.0 { metre } else { 1.0 },
             spur: basis.get(&basis::SPUR_ESTIMATE),
             nearness: basis.get(&basis::NEARNESS),
@@ -450,6 +461,19 @@ impl<'a> Pricing<'a> {
             ways,
             corridors,
         }
+    }
+
+    /// Cable estimated for a detector at a place, m.
+    pub fn spur(&self, at: Point) -> f64 {
+        let corridor = |outline: &&Polygon| match outline.contains(at) {
+            true => 0.0,
+            false => outline.boundary_distance(at),
+        };
+        let nearest = (self.ways.iter().map(|way| way.distance_to(at)))
+            .chain(self.corridors.iter().map(corridor))
+            .min_by(f64::total_cmp)
+            .unwrap_or(0.0);
+        self.spur * nearest
     }
 
     fn column(&self, candidate: &Candidate) -> Column {
@@ -472,14 +496,6 @@ impl<'a> Pricing<'a> {
     /// a source counts as far from it.
     fn cost(&self, place: (Point, Option<f64>), fixing: Fixing, reached: &InReach) -> f64 {
         let (at, height) = place;
-        let corridor = |outline: &&Polygon| match outline.contains(at) {
-            true => 0.0,
-            false => outline.boundary_distance(at),
-        };
-        let spur = (self.ways.iter().map(|way| way.distance_to(at)))
-            .chain(self.corridors.iter().map(corridor))
-            .min_by(f64::total_cmp)
-            .unwrap_or(0.0);
         let sources: Vec<f64> = self
             .group
             .needs
@@ -503,7 +519,7 @@ impl<'a> Pricing<'a> {
         let inputs = [
             self.price,
             self.metre,
-            self.spur * spur,
+            self.spur(at),
             self.nearness * mean,
             post,
         ];

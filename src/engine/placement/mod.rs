@@ -4,12 +4,15 @@
 //! stated estimate: routing comes later. Must not change the project.
 
 mod candidates;
+mod compare;
 mod cover;
 mod export;
 mod needless;
 mod parts;
 mod rules;
 mod suggest;
+#[cfg(test)]
+mod compare_tests;
 #[cfg(test)]
 mod tests;
 
@@ -31,6 +34,7 @@ use cover::{Instance, Members};
 use parts::Offer;
 
 pub use candidates::{Candidate, Fixing, candidates};
+pub use compare::{CoverKey, compare};
 pub use export::{CoverFile, covers};
 pub use rules::{FORMULAS, RULES};
 pub use suggest::suggest;

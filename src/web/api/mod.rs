@@ -1,6 +1,7 @@
 //! JSON for the editor.
 
 pub(crate) mod state;
+pub(crate) mod comparison;
 pub(crate) mod distances;
 pub(crate) mod edits;
 pub(crate) mod jobs;
