@@ -186,7 +186,7 @@ impl<'a> Airspaces<'a> {
     }
 
     /// Whether a partition or beam stands in the way of gas at `height`.
-    fn blocks(&self, space: usize, barrier: &Barrier, height: f64) -> bool {
+    pub fn blocks(&self, space: usize, barrier: &Barrier, height: f64) -> bool {
         if barrier.height.is_some_and(|top| top.get() < height) {
             return false;
         }

@@ -9,10 +9,13 @@ mod cover;
 mod export;
 mod needless;
 mod parts;
+mod remedies;
 mod rules;
 mod suggest;
 #[cfg(test)]
 mod compare_tests;
+#[cfg(test)]
+mod remedies_tests;
 #[cfg(test)]
 mod tests;
 
@@ -23,7 +26,7 @@ use crate::engine::coverage::{self, Assessment, Group, Need, gas_in_sentence};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, name_of};
 use crate::engine::progress::Progress;
-use crate::engine::results::{CoverResult, Demand, DemandKind, RoomResult};
+use crate::engine::results::{CoverResult, RoomResult};
 use crate::engine::setpoints::{Asked, set_points};
 use crate::engine::solve::cover::CoverSolution;
 use crate::engine::trace::Trace;
@@ -66,7 +69,15 @@ pub fn rooms(
         let title = cover::title(spaces, group);
         let solution = instance.solve(project, instance.nodes(WORK_IN_RUN), &title, progress);
         lack_of_part(project, assessment, idx, offer, &mut missing, findings);
-        remedies(project, needs, group, &instance, offer, trace, findings);
+        let remedies = remedies::Step {
+            project,
+            spaces,
+            assessment,
+            idx,
+            instance: &instance,
+            offer,
+        };
+        remedies.tell(trace, findings);
         findings.extend(needless::notes(
             project,
             spaces,
@@ -281,100 +292,6 @@ fn lack_of_part(
         finding = finding.about(ItemKey::Source(source));
     }
     findings.push(finding);
-}
-
-/// Names the nearest candidate point in the remedy of each unmet demand of a source, with the edit.
-fn remedies(
-    project: &Project,
-    needs: &[Need],
-    group: &Group,
-    instance: &Instance,
-    offer: Offer<'_>,
-    trace: &mut Trace,
-    findings: &mut [Finding],
-) {
-    for (place, idx) in group.needs.iter().enumerate() {
-        let demand = &needs[*idx].demand;
-        if demand.met {
-            continue;
-        }
-        let id = format!("coverage.unmet/{}", demand.id);
-        let Some(finding) = findings.iter_mut().find(|finding| finding.id == id) else {
-            continue;
-        };
-        if let Some(remedy) = cannot(project, demand, instance, place) {
-            finding.remedy = remedy;
-            continue;
-        }
-        let nearest = (instance.candidates_for(place).into_iter())
-            .filter_map(|candidate| Some((candidate.reached.distances[place]?, candidate)))
-            .min_by(|a, b| a.0.total_cmp(&b.0));
-        let Some((distance, candidate)) = nearest else {
-            finding.remedy = "No candidate point has it in reach: move it into the room, allow \
-                              points on the ceiling, or make the step of the candidate points or \
-                              what is kept clear of supply air smaller in the basis of design."
-                .to_owned();
-            continue;
-        };
-        if demand.kind == DemandKind::Area {
-            continue;
-        }
-        let tag = suggest::Tags::new(project).next(project, demand.floor);
-        let seat = suggest::Seat::of(candidate);
-        let id = project.detectors.next_id();
-        let detector = suggest::detector(project, needs, group, offer, seat, id, tag, trace);
-        let on = match candidate.fixing {
-            Fixing::Wall => "on the wall",
-            Fixing::Ceiling => "under the ceiling",
-            Fixing::Post => "on a post or frame",
-        };
-        finding.remedy = format!(
-            "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m \
-             from {}, at {:.2} m.",
-            gas_in_sentence(project, &group.measures),
-            it(demand.kind),
-            detector.height.get()
-        );
-        let detector = Detector {
-            origin: Origin::ByHand,
-            ..detector
-        };
-        let label = format!("Place {} there", detector.tag);
-        let edit = Edit::Add {
-            item: Item::Detector(detector),
-        };
-        finding.fix = Some(crate::engine::finding::Fix { label, edit });
-    }
-}
-
-/// What is watched, as a sentence speaks of it.
-fn it(kind: DemandKind) -> &'static str {
-    match kind {
-        DemandKind::Source(_) => "the source",
-        DemandKind::Terminal(_) => "the air terminal",
-        DemandKind::Opening(_) => "the opening",
-        DemandKind::Area => "the floor",
-    }
-}
-
-/// What to do where no layout of the candidate points meets a demand as often as it needs.
-fn cannot(project: &Project, demand: &Demand, instance: &Instance, place: usize) -> Option<String> {
-    let short = instance.short.iter();
-    let of_demand = short.filter(|(row, _)| instance.rows[**row].0 == place);
-    let most = of_demand.map(|(_, most)| *most).min()?;
-    let apart = project.basis.get(&basis::VOTE_APART);
-    let what = match demand.kind {
-        DemandKind::Area => "some of it",
-        _ => "it",
-    };
-    let has = if most == 1 { "has" } else { "have" };
-    Some(format!(
-        "Of the candidate points, taken {apart} m apart or more, only {most} {has} {what} in \
-         reach, and it needs {}: make the step of the candidate points or the distance between \
-         voting detectors smaller, allow points on the ceiling, or ask for fewer in reach (basis \
-         of design).",
-        demand.wanted()
-    ))
 }
 
 /// The detectors whose gas, band and air are those of a group, counted or not.
