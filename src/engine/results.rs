@@ -214,6 +214,8 @@ pub struct DetectorResult {
     pub room: Option<RoomId>,
     /// Name of what it measures.
     pub substance: String,
+    /// Whether its gas, band, height and part let it count for what is watched around it.
+    pub counted: bool,
     pub principle: Option<Principle>,
     pub range: Option<Range>,
     pub height: Quantity,

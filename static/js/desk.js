@@ -10,6 +10,7 @@ import { bounds } from "./core/geometry.js";
 import { box as sheetBox, metresPerPx } from "./core/sheet.js";
 import { snap } from "./core/snap.js";
 import { ApiError } from "./server/api.js";
+import { ComparisonStore } from "./server/comparison.js";
 import { stageOf } from "./stages.js";
 import { drawingArea } from "./view/frame.js";
 import { detectorPart, reachPart } from "./view/gas.js";
@@ -57,6 +58,9 @@ export class Desk {
     this.previewedAt = /** @type {?Point} */ (null);
     /** The distance field that is shown. @type {?{detector: number, version: number, lines: any[]}} */
     this.distances = null;
+    /** The gas and band of which is shown how many watch each place. */
+    this.counting = /** @type {?{name: string, band: string}} */ (null);
+    this.comparisons = new ComparisonStore(session, () => this.tell("state"));
     this.suggestion = /** @type {any} */ (null);
     /** What the source tool places: nothing until somebody chooses it. */
     this.substance = /** @type {?{key: string, name: string, called?: ?string}} */ (null);
@@ -147,6 +151,7 @@ export class Desk {
       print_n: this.printing,
       ruler: this.view.ruler,
       distances: this.distancesShown,
+      counting: this.counting,
       labels: this.labels.at(this.viewport.scale, this.local !== null, this.suggestion),
     };
   }
@@ -170,6 +175,13 @@ export class Desk {
         this.say(error.message, "wrong");
       }
     }
+    this.redraw();
+    this.tell("state");
+  }
+
+  /** Shades the floor by how many watch each place, or no longer. */
+  count(/** @type {?{name: string, band: string}} */ counting) {
+    this.counting = counting;
     this.redraw();
     this.tell("state");
   }
@@ -267,7 +279,7 @@ export class Desk {
     this.previewed = answer;
     this.previewedAt = edit.item?.value.at ?? null;
     this.showDetector(this.local.item?.value);
-    this.view.showOnly(this.scene(), ["unwatched-places"]);
+    this.view.showOnly(this.scene(), ["counts", "unwatched-places"]);
     this.tell("preview");
   }
 
@@ -278,7 +290,7 @@ export class Desk {
     const found = scene.results.detectors?.[detector.id];
     if (found) {
       const at = this.previewed && this.previewedAt;
-      this.view.put("reaches", reachPart(detector, found, at));
+      this.view.put("reaches", reachPart(detector, found, scene, at));
     }
     const words = this.wordsOf(detector);
     if (words) this.view.put("all-words", wordsPart(words, detector, scene));

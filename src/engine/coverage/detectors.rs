@@ -56,6 +56,7 @@ impl Step<'_> {
         DetectorResult {
             room: standing.room.map(|room| room.id),
             substance: name_of(self.project, &detector.watches),
+            counted: standing.counts,
             principle,
             range,
             height: trace.given(

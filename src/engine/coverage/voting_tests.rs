@@ -249,3 +249,28 @@ fn a_gas_with_two_hazards_needs_as_many_as_the_more_demanding_asks_for() {
         .unwrap();
     assert_eq!((high.hazard, high.wanted()), (Hazard::Toxic, 2));
 }
+
+/// The screen that shades a floor by how many watch each place counts by the same cases.
+#[test]
+fn the_screen_counts_detectors_as_coverage_does() {
+    #[derive(serde::Deserialize)]
+    struct Case {
+        what: String,
+        apart: f64,
+        places: Vec<Point>,
+        counts: usize,
+    }
+    let text = include_str!("../../../tests/data/coverage/counting_cases.json");
+    let cases: Vec<Case> = serde_json::from_str(text).unwrap();
+    assert!(cases.len() >= 10);
+    for case in cases {
+        let standing = |at: &Point| super::InReach {
+            at: *at,
+            ..super::InReach::default()
+        };
+        let found: Vec<_> = case.places.iter().map(standing).collect();
+        let found: Vec<_> = found.iter().collect();
+        let counted = super::counting(&found, 3, case.apart).len();
+        assert_eq!(counted, case.counts, "{}", case.what);
+    }
+}

@@ -172,6 +172,10 @@ static WORDS: &[(&str, &str)] = &[
         "A search ran to its end: no layout on the stated grid of places has fewer detectors.",
     ),
     (
+        "one fewer",
+        "The layout with one detector less than the fewest that loses the least; the best found, not proven the best.",
+    ),
+    (
         "take-off",
         "Counts and lengths taken from the design, for the schedules and the price.",
     ),

@@ -79,6 +79,11 @@ export function projectApi(project) {
     },
     /** Lines of equal distance round a detector. @param {number} detector */
     distances: (detector) => ask(`${base}/detectors/${detector}/distances`),
+    /** A cover beside one detector fewer and other votes. @param {number} room @param {any} cover */
+    comparison: (room, { measures, band }, /** @type {AbortSignal} */ signal) => {
+      const query = `measures=${encodeURIComponent(measures)}&band=${band}`;
+      return ask(`${base}/rooms/${room}/comparison?${query}`, { signal });
+    },
     /** @param {number} floor @param {number} scale pixels for a metre */
     labels: (floor, scale) =>
       ask(`${base}/floors/${floor}/labels?pixels_per_metre=${scale.toFixed(4)}`),

@@ -4,6 +4,7 @@ import { setField } from "../commands/items.js";
 import { lineLength, distance } from "../core/geometry.js";
 import * as quantity from "../core/quantity.js";
 import { TERMINAL_NAMES, nameOf, roomAt } from "../core/drawing.js";
+import { comparisonLink, comparisonPart } from "./comparison.js";
 import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
 import { roomForm } from "./facts_room_form.js";
@@ -173,7 +174,7 @@ function covers(found, /** @type {any} */ { desk, why, offers, system }, /** @ty
     h(
       "ul",
       { class: "list" },
-      list.map((/** @type {any} */ cover) =>
+      list.map((/** @type {any} */ cover) => [
         h(
           "li",
           {},
@@ -186,8 +187,10 @@ function covers(found, /** @type {any} */ { desk, why, offers, system }, /** @ty
           ),
           h("span", { class: "num" }, `${cover.detectors.length}, ${fewest(cover)}`),
           why.cell(cover.fewest, "fewest detectors"),
+          h("span", { class: "why-cell" }, comparisonLink(cover, { desk, room })),
         ),
-      ),
+        comparisonPart(cover, { desk, room, system }),
+      ]),
     ),
     list.some((/** @type {any} */ cover) => cover.need.value > 1) &&
       h("p", {}, list.filter((/** @type {any} */ cover) => cover.need.value > 1).map(votes)),

@@ -4,7 +4,10 @@ import { on } from "../core/drawing.js";
 import { jobSteps, nextOf } from "../core/job_steps.js";
 import * as quantity from "../core/quantity.js";
 import { contains } from "../core/geometry.js";
+import { apartOf, countMark, countText, countingChoices, isSame, textOf } from "../view/counts.js";
+import { svg } from "../view/svg.js";
 import { button, h, link } from "./dom.js";
+import { choiceRow } from "./fields.js";
 import { findingBox, findingsOn } from "./findings.js";
 
 /** So many findings are shown here; the findings page has all. */
@@ -30,6 +33,7 @@ export function overview(context) {
     ),
     nextStep(context),
     rooms.length > 0 && roomList(rooms, context),
+    counts(context),
     serious
       .slice(0, MOST_FINDINGS)
       .map((finding) => findingBox(finding, { ...context, place: true })),
@@ -191,6 +195,57 @@ function scenarioLine(found, system) {
     silent.length > 0 && `${silent.length} without alarm`,
   ];
   return h("span", { class: "quiet scenario" }, parts.filter(Boolean).join(", "));
+}
+
+/** The choice of a gas and band by which the floor is shaded. @param {any} context */
+function counts({ desk, system }) {
+  const choices = countingChoices(desk);
+  const { counting } = desk;
+  if (choices.length === 0 && !counting) return null;
+  const apart = quantity.lengthText(apartOf(desk), system.units);
+  const place = (/** @type {any} */ one) => choices.findIndex((choice) => isSame(choice, one));
+  return [
+    h("h3", {}, "How many watch each place"),
+    h(
+      "dl",
+      { class: "facts-list" },
+      choiceRow({
+        label: "shade by",
+        name: "counting",
+        value: String(counting ? place(counting) : -1),
+        choices: [
+          ["-1", "nothing"],
+          ...choices.map((choice, idx) => /** @type {[string, string]} */ ([`${idx}`, textOf(choice)])),
+        ],
+        set: (value) => desk.count(choices[Number(value)] ?? null),
+      }),
+    ),
+    counting && [
+      h(
+        "ul",
+        { class: "list counts-key" },
+        [1, 2, 3].map((count) =>
+          h(
+            "li",
+            {},
+            h("span", {}, `${countText(count)} in reach`),
+            svg(
+              "svg",
+              { class: "drawing", width: 26, height: 18, viewBox: "-1 -9 26 18", "aria-hidden": "true" },
+              countMark(count, counting.band),
+            ),
+          ),
+        ),
+      ),
+      h(
+        "p",
+        { class: "quiet" },
+        "Counted along free air paths, as far as a detector there reaches for a source; those " +
+          `closer than ${apart} to each other count as one. Where nothing is shaded, none has it ` +
+          "in reach.",
+      ),
+    ],
+  ];
 }
 
 /** @param {any[]} rooms @param {any} context */

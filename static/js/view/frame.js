@@ -4,8 +4,10 @@
  */
 
 import { TERMINAL_NAMES, on } from "../core/drawing.js";
+import { lengthText } from "../core/quantity.js";
 import { setAll, svg } from "./svg.js";
 import { diamond } from "./blockers.js";
+import { apartOf, countMark, countText } from "./counts.js";
 import { TERMINAL_LETTERS, hazardWords, segmentClass, terminalMark } from "./symbols.js";
 import { denominator } from "./viewport.js";
 import { runsOn } from "./wiring.js";
@@ -128,10 +130,11 @@ const BAND_WORDS = [
 ];
 
 /** What the marks on this floor mean; only those that are there. @param {any} scene */
-function entries({ project, floor, results, ghost, labels }) {
-  const list = /** @type {{text: string, mark: () => SVGElement}[]} */ ([]);
+function entries(scene) {
+  const { project, floor, results, ghost, labels, counting } = scene;
+  const list = counting ? countEntries(scene) : [];
   const detectors = on(project, "detector", floor);
-  for (const [band, text] of BAND_WORDS) {
+  for (const [band, text] of counting ? [] : BAND_WORDS) {
     if (!detectors.some((detector) => detector.band === band)) continue;
     list.push({
       text,
@@ -207,6 +210,17 @@ function entries({ project, floor, results, ghost, labels }) {
       mark: () => svg("circle", { class: "ghost-key", cx: 12, cy: 0, r: 8 }),
     });
   return list;
+}
+
+/** What the shades of a floor that is shaded by numbers mean. @param {any} scene */
+function countEntries(scene) {
+  const { name, band } = scene.counting;
+  const words = [
+    `${countText(1)} in reach: ${name}, ${band}`,
+    countText(2),
+    `${countText(3)} (closer than ${lengthText(apartOf(scene), scene.units)} count as one)`,
+  ];
+  return words.map((text, idx) => ({ text, mark: () => countMark(idx + 1, band) }));
 }
 
 /** In rows beside the scale bar; what does not fit is left out, last first. */

@@ -6,32 +6,36 @@
 
 import { on, sameKey } from "../core/drawing.js";
 import { lengthText } from "../core/quantity.js";
+import { isCounted } from "./counts.js";
 import { fixedAt, itemAttributes, pathData, svg, symbolAt } from "./svg.js";
 import { instrument, sourceTriangle } from "./symbols.js";
 import { asideOf, setAside } from "./words.js";
 
 /** What each detector watches. @param {any} scene @returns {Part[]} */
-export function reachParts({ project, floor, results, stage }) {
+export function reachParts(scene) {
+  const { project, floor, results, stage } = scene;
   if (stage === "measure") return [];
   return on(project, "detector", floor).flatMap((detector) => {
     const found = results.detectors?.[detector.id];
-    return found ? [reachPart(detector, found)] : [];
+    return found ? [reachPart(detector, found, scene)] : [];
   });
 }
 
 /**
- * @param {any} detector @param {any} found @param {?Point} at the place it was computed for, while
- *   it is dragged
+ * While the floor is shaded by numbers, only the line round what is counted.
+ * @param {any} detector @param {any} found @param {any} scene
+ * @param {?Point} at the place it was computed for, while it is dragged
  * @returns {Part}
  */
-export function reachPart(detector, found, at = null) {
+export function reachPart(detector, found, { counting }, at = null) {
+  const left_out = Boolean(counting) && !isCounted(detector, found, counting);
   return {
     key: `reach-${detector.id}`,
-    shows: [detector.band, found.coverage],
+    shows: [detector.band, found.coverage, Boolean(counting), left_out],
     attributes: { "data-reach": detector.id, "data-reach-at": at && at.join(" ") },
     build: () => [
-      svg("path", {
-        class: `reach ${detector.band}`,
+      !left_out && svg("path", {
+        class: `reach ${detector.band}${counting ? " bare" : ""}`,
         "fill-rule": "evenodd",
         d: found.coverage.map((/** @type {Point[]} */ ring) => pathData(ring, true)).join(""),
       }),

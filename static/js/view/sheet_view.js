@@ -2,7 +2,7 @@
  * The floor sheet: composes the layers and keeps them in step with the scene.
  *
  * A scene is a plain value: {project, results, floor, projectId, selection, stage, viewport, size,
- * units, currency, draft, ghost, hazards, fade, labels}. The drawing lies in metres under one
+ * units, currency, draft, ghost, hazards, fade, labels, counting}. The drawing lies in metres under one
  * transform; what keeps its size on the screen is scaled back by `--metre`.
  * @import {Viewport} from "./viewport.js"
  */
@@ -16,6 +16,7 @@ import {
   wallParts,
 } from "./building.js";
 import { blockerParts } from "./blockers.js";
+import { countParts } from "./counts.js";
 import { draftParts, ghostCableParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
 import { detectorParts, distanceParts, reachParts, sourceParts, unwatchedParts } from "./gas.js";
@@ -29,6 +30,7 @@ import { wordsParts } from "./words.js";
 const LAYERS = /** @type {const} */ ([
   ["plan", planParts],
   ["rooms", roomParts],
+  ["counts", countParts],
   ["reaches", reachParts],
   ["containments", containmentParts],
   ["walls", wallParts],

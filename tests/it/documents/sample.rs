@@ -235,6 +235,7 @@ fn detector_result(detector: &Detector, row: &DetectorRow, trace: &mut Trace) ->
     DetectorResult {
         room: None,
         substance: row.substance.clone(),
+        counted: true,
         principle: Some(Principle::Catalytic),
         range: row.range.clone(),
         height: row.height,
