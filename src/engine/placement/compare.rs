@@ -24,6 +24,9 @@ use crate::units::Unit;
 /// Entries of rows and columns looked at for the layout with one fewer: a second or two.
 const EXCHANGE_WORK: u64 = 300_000_000;
 
+/// Work spent on each of the other votes: a part of what the proposed layout is given.
+const WORK_IN_VOTE: u64 = WORK_IN_SUGGEST / 4;
+
 /// Which cover is asked about.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CoverKey {
@@ -92,7 +95,7 @@ struct Fewer {
 
 impl Step<'_> {
     fn comparison(&self, needs: &[Need], mut trace: Trace) -> Comparison {
-        let solved = self.solved(needs);
+        let solved = self.solved(needs, WORK_IN_SUGGEST);
         let wanted: BTreeSet<usize> = self
             .group
             .needs
@@ -113,7 +116,7 @@ impl Step<'_> {
                 break;
             }
             let needs = self.asking(needs, need, &mut trace);
-            let solved = self.solved(&needs);
+            let solved = self.solved(&needs, WORK_IN_VOTE);
             let name = format!("{need} in reach ({})", coverage::vote_name(need));
             let says = coverage::vote(self.project, need);
             let layout = self.layout(&needs, &solved, (name, says), &mut trace);
@@ -150,7 +153,7 @@ impl Step<'_> {
         needs
     }
 
-    fn solved(&self, needs: &[Need]) -> Solved {
+    fn solved(&self, needs: &[Need], work: u64) -> Solved {
         let members = members(self.project, &self.counted, &|_| true);
         let instance = instance(
             self.project,
@@ -160,7 +163,7 @@ impl Step<'_> {
             members,
             self.offer,
         );
-        let nodes = instance.nodes(WORK_IN_SUGGEST);
+        let nodes = instance.nodes(work);
         let solution = instance.solve(self.project, nodes, &self.title, self.progress);
         let taken = instance.taken(&solution);
         let short = instance.short.keys().copied();

@@ -27,7 +27,13 @@ export function comparisonPart(cover, { desk, room, system }) {
     h(
       "div",
       { role: "status" },
-      waits && h("p", {}, "Looking for the best layout with one fewer and with two and three…"),
+      waits &&
+        h(
+          "p",
+          {},
+          "Looking for the fewest, for the best with one fewer, and for voting. " +
+            "A large hall takes a minute.",
+        ),
       wrong && h("p", { class: "wrong-text" }, wrong),
       found && result(found, system),
     ),
