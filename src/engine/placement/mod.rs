@@ -8,6 +8,9 @@ mod cover;
 mod export;
 mod needless;
 mod parts;
+mod pricing;
+#[cfg(test)]
+mod property_tests;
 mod rules;
 mod suggest;
 #[cfg(test)]
@@ -323,6 +326,7 @@ fn remedies(
             Fixing::Wall => "on the wall",
             Fixing::Ceiling => "under the ceiling",
             Fixing::Post => "on a post or frame",
+            Fixing::Duct => "in the extract of the cupboard",
         };
         finding.remedy = format!(
             "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m \

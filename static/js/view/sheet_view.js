@@ -18,7 +18,14 @@ import {
 import { blockerParts } from "./blockers.js";
 import { draftParts, ghostCableParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
-import { detectorParts, distanceParts, reachParts, sourceParts, unwatchedParts } from "./gas.js";
+import {
+  detectorParts,
+  distanceParts,
+  extentParts,
+  reachParts,
+  sourceParts,
+  unwatchedParts,
+} from "./gas.js";
 import { makeRuler } from "./ruler.js";
 import { Layer, setAll, svg } from "./svg.js";
 import { hatches } from "./symbols.js";
@@ -31,6 +38,7 @@ const LAYERS = /** @type {const} */ ([
   ["rooms", roomParts],
   ["reaches", reachParts],
   ["containments", containmentParts],
+  ["extents", extentParts],
   ["walls", wallParts],
   ["barriers", barrierParts],
   ["openings", openingParts],
