@@ -13,6 +13,7 @@ import {
   untilState,
 } from "./support.mjs";
 
+const shots = process.env.BRATTICE_SHOTS;
 const { check, server, page, run } = await startScript("extents");
 await run(async () => {
   const project = await createProject(server.base, "Pipe runs, invented");
@@ -92,5 +93,7 @@ async function overAnArea() {
     ({ project, results }) =>
       project.detectors.length > 0 && results.demands.every((/** @type {any} */ one) => one.met),
   );
-  check("two detectors watch run and area", state.project.detectors.length === 2);
+  const high = state.project.detectors.filter((/** @type {any} */ { band }) => band === "high");
+  check("two detectors under the ceiling watch run and area", high.length === 2, high);
+  if (shots) await page.screenshot({ path: `${shots}/extents.png` });
 }
