@@ -46,7 +46,7 @@ impl Pieces {
         nodes: 150,
         idle: 20_000,
         work: 20_000_000_000,
-        exchanges: 10,
+        exchanges: 20,
         share: 0.5,
     };
 }

@@ -21,8 +21,9 @@ pub(super) struct Found {
     pub nodes: u64,
 }
 
-/// Nodes after which branching is not expected to end soon.
+/// Nodes after which branching is not expected to end soon, and nodes times column-demand pairs.
 const SOON: u64 = 20_000;
+const SOON_WORK: usize = 100_000_000;
 /// The first exchanges end when so many times all column-demand pairs have been looked at without
 /// gain.
 const FIRST_EXCHANGES: usize = 100;
@@ -196,12 +197,13 @@ impl Root<'_> {
     fn branch(&mut self, raised: &Raised) -> bool {
         let (bound, search) = (self.left(), &mut self.search);
         let budget = search.budget;
-        search.budget = budget.min(search.nodes + SOON);
+        let soon = SOON.min((SOON_WORK / search.size().max(1)) as u64);
+        search.budget = budget.min(search.nodes + soon);
         search.branch(self.stepped.clone());
         if search.stopped && search.budget < budget && search.nodes >= search.budget {
             search.stopped = false;
-            search.polish(bound, &self.prices, raised, Pieces::LARGE);
             search.budget = budget;
+            search.polish(bound, &self.prices, raised, Pieces::LARGE);
             if search.closed(bound) || search.sweep(&self.prices, raised, LONG) {
                 return true;
             }

@@ -38,7 +38,7 @@ pub(super) struct Search<'a> {
 impl<'a> Search<'a> {
     pub(super) fn new(part: Part, budget: u64, go_on: &'a dyn Fn(u64) -> bool) -> Self {
         Search {
-            serves: Serves::new(&part),
+            serves: Serves::new(part.weights.len(), &part.demands),
             state: vec![State::Free; part.weights.len()],
             lacks: part.demands.iter().map(|d| d.need as i64).collect(),
             free: part
