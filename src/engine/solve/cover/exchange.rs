@@ -3,8 +3,8 @@
 //! Columns are left out until the cover lacks something, and others taken as long as that makes it
 //! lighter than the best. What is lacking gains a little heaviness each time, so that the next
 //! choices turn to it. After C. Gao, T. Weise and J. Li, "A weighting-based local search heuristic
-//! algorithm for the set covering problem", IEEE Congress on Evolutionary Computation, 2014, widened
-//! to demands for several columns (from memory).
+//! algorithm for the set covering problem", IEEE Congress on Evolutionary Computation, 2014 (from
+//! memory); widened to demands for several columns.
 
 use crate::engine::solve::cover::numbers::Numbers;
 use crate::engine::solve::cover::search::Search;

@@ -10,6 +10,8 @@ use crate::engine::solve::cover::part::Part;
 
 /// Most entries of the table.
 const MOST_ENTRIES: usize = 600_000;
+/// Steps between questions whether to go on.
+const ASK_EVERY: usize = 200;
 /// A violation or an entry below this is none.
 const SMALL: f64 = 1e-9;
 /// Weights are spread by up to this share of the greatest, so that few of them tie.
@@ -40,14 +42,18 @@ struct Table {
     complemented: Vec<bool>,
 }
 
-/// Prices and shares at the optimum; none when the part is too large or too many steps are needed.
-pub(super) fn relax(part: &Part) -> Option<Relaxed> {
+/// Prices and shares at the optimum; none when the part is too large, too many steps are needed or
+/// `go_on`, asked now and then, says no.
+pub(super) fn relax(part: &Part, go_on: &dyn Fn() -> bool) -> Option<Relaxed> {
     let (width, height) = (part.weights.len(), part.demands.len());
     if width * height > MOST_ENTRIES {
         return None;
     }
     let mut table = Table::new(part);
-    for _ in 0..4 * (width + height) {
+    for step in 1..4 * (width + height) {
+        if step % ASK_EVERY == 0 && !go_on() {
+            return None;
+        }
         match table.leaving() {
             None => return Some(table.solution(height)),
             Some(row) => table.exchange(row)?,

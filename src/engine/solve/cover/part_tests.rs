@@ -158,7 +158,7 @@ fn relaxation_of_the_fano_plane_is_seven_thirds() {
         head: 0.0,
         step: 1.0,
     };
-    let relaxed = relax(&part).unwrap();
+    let relaxed = relax(&part, &|| true).unwrap();
     let third = |x: &f64| (x - 1.0 / 3.0).abs() < 1e-6;
     assert!(relaxed.prices.iter().all(third), "{:?}", relaxed.prices);
     assert!(relaxed.shares.iter().all(third), "{:?}", relaxed.shares);
@@ -170,7 +170,7 @@ fn shares_and_prices_of_a_relaxation_agree() {
     let mut numbers = Numbers::from(4);
     for case in 0..100 {
         let part = narrow(&mut numbers, 4 + case % 40, 1 + case % 3);
-        let relaxed = relax(&part).unwrap();
+        let relaxed = relax(&part, &|| true).unwrap();
         for demand in &part.demands {
             let served: f64 = demand.columns.iter().map(|c| relaxed.shares[*c]).sum();
             assert!(served > demand.need as f64 - 1e-6, "case {case}");

@@ -147,7 +147,8 @@ impl Root<'_> {
     /// Better prices: those of the linear relaxation, or raised at length where a sweep is to use
     /// them.
     fn finer(&mut self, raised: Raised) -> Raised {
-        let Some(relaxed) = relax(&self.search.part) else {
+        let (go_on, nodes) = (self.search.go_on, self.search.nodes);
+        let Some(relaxed) = relax(&self.search.part, &|| go_on(nodes)) else {
             self.stepped = self.prices.clone();
             return match self.search.can_sweep() {
                 true => self.raise(Effort::SWEEP),
