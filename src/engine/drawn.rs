@@ -83,6 +83,7 @@ pub fn source(id: u32, at: [f64; 2], substance: &str, holding: Holding) -> Relea
         height: Some(Metres::new(1.0)),
         substance: substance.to_owned(),
         called: None,
+        extent: None,
         holding: Some(holding),
         release: None,
     }

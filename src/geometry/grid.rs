@@ -6,13 +6,13 @@
 use crate::geometry::polygon::{centroid, signed_area};
 use crate::geometry::{Point, Polygon};
 
-/// A cell of a polygon.
+/// A cell of a polygon, or a part of a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cell {
     /// A point of the polygon that stands for the cell: the cell's centre where that is inside,
     /// else the centre of the part inside, else the boundary point nearest to that.
     pub centre: Point,
-    /// Area of the part inside the polygon, in m².
+    /// Area of the part inside the polygon, in m²; of a line the length of the part, in m.
     pub area: f64,
     /// Place of the cell along x, counted from 0 at the polygon's least x.
     pub column: usize,

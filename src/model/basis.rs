@@ -255,9 +255,12 @@ basis_items! {
     REACH_AREA = "reach_area", REACH,
         "Whole floor of a room, any hazard: from a detector",
         Metre, 5.0, 1.0..=15.0, Citation::CommonPractice;
+    REACH_CUPBOARD = "reach_cupboard", REACH,
+        "Extract of a fume cupboard or gas cabinet: a detector is in it within",
+        Metre, 0.3, 0.1..=1.0, Citation::CommonPractice;
     AREA_LABORATORY = "area_laboratory", WATCH,
         "Laboratories: watch the whole floor for every gas and hazard of the room (1 yes)",
-        One, 0.0, 0.0..=1.0, Citation::CommonPractice;
+        One, 1.0, 0.0..=1.0, Citation::CommonPractice;
     AREA_BOILER_ROOM = "area_boiler_room", WATCH,
         "Boiler rooms: watch the whole floor for every gas and hazard of the room (1 yes)",
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
@@ -277,6 +280,12 @@ basis_items! {
         One, 1.0, 0.0..=1.0, Citation::CommonPractice;
     INTAKE_NEAR = "intake_near", WATCH, "A source in the open is near an air intake up to",
         Metre, 10.0, 1.0..=50.0, Citation::CommonPractice;
+    WATCH_CUPBOARDS = "watch_cupboards", WATCH,
+        "Extracts of fume cupboards and gas cabinets with a source: watch (1 yes)",
+        One, 1.0, 0.0..=1.0, Citation::CommonPractice;
+    CUPBOARD_NEAR = "cupboard_near", WATCH,
+        "A source stands in a fume cupboard or gas cabinet up to, from its extract",
+        Metre, 1.0, 0.1..=3.0, Citation::CommonPractice;
     WATCH_WAYS_OUT = "watch_ways_out", WATCH,
         "Ways from a room with a source to an enclosed room without that gas: watch (1 yes; \
          not by default, as it asks for more detectors)",

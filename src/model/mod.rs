@@ -34,7 +34,7 @@ pub use project::{Jurisdiction, Project, UnitSystem};
 pub use register::{Entry, Register};
 pub use release::Release;
 pub use room::{Barrier, Enclosure, Opening, OpeningForm, Room, RoomFeatures, RoomUse};
-pub use source::{Holding, ReleaseSource};
+pub use source::{Extent, Holding, ReleaseSource};
 pub use stated::{
     FigureKind, GasGroup, Stated, StatedFigure, StatedSensing, StatedSubstance, TemperatureClass,
 };

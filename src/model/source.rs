@@ -17,7 +17,11 @@ pub struct ReleaseSource {
     pub floor: FloorId,
     /// What it is, such as "gas train" or "solvent bench".
     pub name: String,
+    /// Where its symbol stands and its release is calculated.
     pub at: Point,
+    /// How far it goes, where gas can get out at more than one place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extent: Option<Extent>,
     /// Height of the release, m; `null` where the surveyor does not know it.
     #[serde(default)]
     pub height: Option<Metres>,
@@ -33,6 +37,34 @@ pub struct ReleaseSource {
     /// What can come out; `null` where the surveyor does not know it.
     #[serde(default)]
     pub release: Option<Release>,
+}
+
+/// The places gas can get out of, where they are more than one.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "kind", content = "points", rename_all = "snake_case")]
+pub enum Extent {
+    /// Anywhere along a pipe: its corners in order, m.
+    Line(Vec<Point>),
+    /// Anywhere within an outline, such as that of a rack: its corners in order, m; the last joins
+    /// the first.
+    Area(Vec<Point>),
+}
+
+impl Extent {
+    /// Its corners, m.
+    pub fn points(&self) -> &[Point] {
+        match self {
+            Extent::Line(points) | Extent::Area(points) => points,
+        }
+    }
+
+    /// What it is called.
+    pub const fn label(&self) -> &'static str {
+        match self {
+            Extent::Line(_) => "pipe run",
+            Extent::Area(_) => "area",
+        }
+    }
 }
 
 /// How a substance is held, and so how it comes out.

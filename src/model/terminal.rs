@@ -38,22 +38,28 @@ pub enum AirTerminalKind {
     ReturnAir,
     /// Outdoor air enters the building.
     Intake,
+    /// Air is drawn off a fume cupboard or a gas cabinet, with what is released in it.
+    Cupboard,
 }
 
 impl AirTerminal {
     /// What it is called: "extract grille 3".
     pub fn name(&self) -> String {
-        format!("{} {}", self.kind.label(), self.id)
+        match self.kind {
+            AirTerminalKind::Cupboard => format!("cupboard extract {}", self.id),
+            kind => format!("{} {}", kind.label(), self.id),
+        }
     }
 }
 
 impl AirTerminalKind {
     /// Every kind, in the order of a picker.
-    pub const ALL: [AirTerminalKind; 4] = [
+    pub const ALL: [AirTerminalKind; 5] = [
         AirTerminalKind::Extract,
         AirTerminalKind::Supply,
         AirTerminalKind::ReturnAir,
         AirTerminalKind::Intake,
+        AirTerminalKind::Cupboard,
     ];
 
     /// The kind in words.
@@ -63,10 +69,11 @@ impl AirTerminalKind {
             AirTerminalKind::Supply => "supply air terminal",
             AirTerminalKind::ReturnAir => "return grille",
             AirTerminalKind::Intake => "air intake",
+            AirTerminalKind::Cupboard => "extract of a fume cupboard or gas cabinet",
         }
     }
 
-    /// Whether air of the room goes out through it.
+    /// Whether air of the room itself goes out through it.
     pub const fn leaves_the_room(self) -> bool {
         matches!(self, AirTerminalKind::Extract | AirTerminalKind::ReturnAir)
     }
@@ -78,6 +85,7 @@ impl AirTerminalKind {
             AirTerminalKind::Supply => "supply",
             AirTerminalKind::ReturnAir => "return",
             AirTerminalKind::Intake => "intake",
+            AirTerminalKind::Cupboard => "cupboard",
         }
     }
 
@@ -88,6 +96,7 @@ impl AirTerminalKind {
             AirTerminalKind::Supply => 'S',
             AirTerminalKind::ReturnAir => 'R',
             AirTerminalKind::Intake => 'I',
+            AirTerminalKind::Cupboard => 'C',
         }
     }
 }

@@ -7,7 +7,7 @@
  * @typedef {{id: string, word: string, icon: string, variants: Variant[]}} Stage
  */
 
-const CORNERS = "Click corners, Enter closes. Type 4.2 for a length; Shift: free.";
+const CORNERS = "Click corners; Enter or the first one closes. Type 4.2 for a length; Shift: free.";
 
 /** @type {Stage[]} */
 export const STAGES = [
@@ -31,7 +31,7 @@ export const STAGES = [
         hint: "Click two corners; after the first you may type 4.2 x 3.1.",
       },
       { id: "polygon", word: "polygon", hint: CORNERS },
-      { id: "barrier", word: "barrier", hint: "Click along it; Enter ends it; Shift: free." },
+      { id: "barrier", word: "barrier", hint: "Click along it; Enter or a second click ends it." },
       { id: "door", word: "door", hint: "Click on a wall, or drag along it." },
       { id: "window", word: "window", hint: "Click on a wall, or drag along it." },
       { id: "open_way", word: "open way", hint: "Click on a wall, or drag along it." },
@@ -46,7 +46,11 @@ export const STAGES = [
     id: "sources",
     word: "Sources",
     icon: "sources",
-    variants: [{ id: "source", word: "", hint: "Click where gas can get out." }],
+    variants: [
+      { id: "source", word: "place", hint: "Click where it can get out." },
+      { id: "run", word: "pipe run", hint: "Click along it; Enter or a second click ends it." },
+      { id: "rack", word: "rack or area", hint: "Click its corners; Enter or the first one closes it." },
+    ],
   },
   {
     id: "detectors",
@@ -60,7 +64,7 @@ export const STAGES = [
     icon: "cables",
     variants: [
       { id: "panel", word: "panel", hint: "Click on the wall it hangs on." },
-      { id: "containment", word: "containment", hint: "Click along the tray; Enter ends it." },
+      { id: "containment", word: "containment", hint: "Click along it; Enter or a second click ends it." },
       { id: "riser", word: "riser", hint: "Click where cables pass through the floors." },
       { id: "io_unit", word: "I/O unit", hint: "Click where it is fixed." },
       { id: "sounder", word: "sounder", hint: "Click where it is fixed." },
@@ -72,7 +76,7 @@ export const STAGES = [
     word: "Measure",
     icon: "measure",
     variants: [
-      { id: "measure", word: "", hint: "Click along what you measure; Enter ends it; Esc clears." },
+      { id: "measure", word: "", hint: "Click along it; Enter or a second click ends it; Esc clears." },
     ],
   },
 ];

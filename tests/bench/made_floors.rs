@@ -151,6 +151,7 @@ fn source(id: u32, at: Point) -> ReleaseSource {
         height: Some(Metres::new(1.0)),
         substance: "1333-74-0".to_owned(),
         called: None,
+        extent: None,
         holding: Some(Holding::Gas),
         release: None,
     }

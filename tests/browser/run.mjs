@@ -1,7 +1,8 @@
 /**
  * All browser tests one after the other: the screens, what a new user meets, facts edited in place,
- * layouts weighed against each other, air terminals, the substances of a project, the whole job on our own plan, and, where TEST_DATA
- * names a folder of public files, the whole job on every plan there that can be read.
+ * layouts weighed, air terminals, pipe runs and areas, the substances of a project, the whole job on our own plan,
+ * and, where TEST_DATA names a folder of public files, the whole job on every plan there that can
+ * be read.
  */
 
 import { spawnSync } from "node:child_process";
@@ -9,7 +10,18 @@ import { existsSync, readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 
 const here = import.meta.dirname;
-const scripts = ["screens", "views", "facts", "compare", "terminals", "release", "section", "substances", "job"];
+const scripts = [
+  "screens",
+  "views",
+  "facts",
+  "compare",
+  "terminals",
+  "extents",
+  "release",
+  "section",
+  "substances",
+  "job",
+];
 const runs = scripts.map((name) => [`${name}.mjs`]);
 const plans = process.env.TEST_DATA && join(process.env.TEST_DATA, "plans/open");
 if (plans && existsSync(plans)) {

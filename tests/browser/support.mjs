@@ -115,6 +115,22 @@ export async function createProject(base, name) {
   return id;
 }
 
+/**
+ * Adds things to a project as one edit.
+ * @param {string} base @param {string} project @param {{kind: string, value: any}[]} items
+ */
+export async function addItems(base, project, items) {
+  const route = `${base}/api/projects/${project}`;
+  const { version } = await (await fetch(route)).json();
+  const edits = items.map((item) => ({ do: "add", item }));
+  const edit = { do: "all", label: "set up", edits };
+  return fetch(`${route}/edits`, {
+    method: "POST",
+    headers: { "content-type": "application/json", origin: base },
+    body: JSON.stringify({ version, edit, label: "set up" }),
+  });
+}
+
 /** Counts what holds and what does not. */
 export function makeChecks() {
   let passed = 0;

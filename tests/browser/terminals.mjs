@@ -4,6 +4,7 @@
  */
 
 import {
+  addItems,
   clickFloor,
   createProject,
   dragFloor,
@@ -30,8 +31,6 @@ async function until(holds) {
 
 /** A ventilated laboratory 12 m by 6 m with hydrogen at its left end. @param {string} project */
 async function setUp(project) {
-  const route = `${server.base}/api/projects/${project}`;
-  const { version } = await (await fetch(route)).json();
   const room = {
     id: 1,
     floor: 1,
@@ -43,17 +42,10 @@ async function setUp(project) {
     air_changes: 8,
   };
   const source = { id: 1, floor: 1, name: "H2", at: [1, 3], substance: "1333-74-0", height: 1 };
-  const items = [
+  const answer = await addItems(server.base, project, [
     { kind: "room", value: room },
     { kind: "source", value: source },
-  ];
-  const edits = items.map((item) => ({ do: "add", item }));
-  const edit = { do: "all", label: "laboratory", edits };
-  const answer = await fetch(`${route}/edits`, {
-    method: "POST",
-    headers: { "content-type": "application/json", origin: server.base },
-    body: JSON.stringify({ version, edit, label: "laboratory" }),
-  });
+  ]);
   check("the laboratory is drawn", answer.ok, await answer.text());
 }
 

@@ -13,7 +13,7 @@ use std::process::{Command, Stdio};
 
 use brattice::documents::drawing::{Anchor, Caption, Drawing, Mark, Spot, text_width};
 use brattice::documents::{CAUTION, Cell, RowKind, Table, content, project_document, writers};
-use brattice::engine::{self, Results, Silent};
+use brattice::engine::{self, Finding, Results, Severity, Silent};
 use brattice::model::*;
 use brattice::units::Unit;
 
@@ -316,6 +316,39 @@ fn an_empty_project_prints_and_says_what_is_missing() {
     if let Some(text) = text_of(&pdf) {
         assert!(text.contains("No detector is placed yet."));
         assert!(text.contains("the field devices are not wired"));
+    }
+}
+
+/// Three releases are named, each once, and the others counted.
+#[test]
+fn releases_that_harm_before_they_alarm_are_named_on_the_cover() {
+    let project = sample::crowded();
+    let mut results = engine::run(&project, &Silent);
+    results.findings.clear();
+    let note = |results: &Results| {
+        let document = project_document(&project, results, &sample::no_sheets(), &sample::issue());
+        let mut notes = document.notes.into_iter();
+        notes.find(|note| note.starts_with("Harm comes before the alarm"))
+    };
+    assert_eq!(note(&results), None);
+    let sources: Vec<SourceId> = results.sources.keys().copied().collect();
+    let mut late = |n: usize, kind: &str| {
+        let id = format!("alarm.{kind}/source-{}/{n}", sources[n]);
+        let finding = Finding::new(id, Severity::Warning, "late", "move it");
+        results
+            .findings
+            .push(finding.about(ItemKey::Source(sources[n])));
+    };
+    late(0, "late");
+    late(0, "never");
+    (1..4).for_each(|n| late(n, "late"));
+    let note = note(&results).expect("four releases are late");
+    assert_eq!(note.matches("; ").count(), 2, "{note}");
+    assert!(note.contains(" and 1 more. "), "{note}");
+    for id in &sources[..3] {
+        let source = project.sources.get(*id).unwrap();
+        let gas = results.sources[id].substance.to_lowercase();
+        assert!(note.contains(&source.name) || note.contains(&gas), "{note}");
     }
 }
 

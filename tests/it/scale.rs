@@ -1,140 +1,16 @@
-//! Floors of the size and shape of real ones, and large projects made by rule. Times are printed for
-//! people to read; what is checked is that the work is done and says honestly how far it got.
-
-use std::time::Instant;
+//! Floors of the size and shape of real ones: that the work is done and says honestly how far it
+//! got. Times are a matter of the bench `growth`.
 
 use brattice::engine::{self, Results, Scope, Silent};
 use brattice::geometry::Point;
 use brattice::model::*;
-use brattice::units::Metres;
 
-const DEMO: &str = include_str!("../../static/demo/research-building.json");
-
-/// What stands in a room of each kind.
-const KINDS: [(RoomUse, &[&str]); 5] = [
-    (RoomUse::Laboratory, &["1333-74-0", "7727-37-9"]),
-    (RoomUse::PlantRoom, &["7664-41-7"]),
-    (RoomUse::Store, &["124-38-9"]),
-    (RoomUse::BoilerRoom, &["natural-gas", "natural-gas"]),
-    (RoomUse::Office, &[]),
-];
+#[path = "../bench/made_projects.rs"]
+mod made_projects;
+use made_projects::{bare, floor, hall, room};
 
 /// Use and outline of a room, and its sources: where, of what, how held.
 type Drawn<'a> = (RoomUse, &'a [[f64; 2]], &'a [([f64; 2], &'a str, Holding)]);
-
-/// A project with the demo's catalogue and nothing drawn, and the demo it is from.
-fn bare() -> (Project, Project) {
-    let demo = ProjectFile::read(DEMO).expect("the demo is sound").project;
-    let mut project = Project {
-        catalogue: demo.catalogue.clone(),
-        ..Project::default()
-    };
-    project.head.name = "Made by rule".to_owned();
-    (project, demo)
-}
-
-fn floor(id: u32) -> Floor {
-    Floor {
-        id: FloorId(id),
-        name: format!("Floor {id}"),
-        elevation: Metres::new(4.5 * f64::from(id)),
-        sheet: None,
-    }
-}
-
-fn room(id: u32, floor: FloorId, a: [f64; 2], b: [f64; 2], room_use: RoomUse) -> Room {
-    Room {
-        id: RoomId(id),
-        floor,
-        number: format!("{id}"),
-        name: "Room".to_owned(),
-        room_use,
-        enclosure: Enclosure::Enclosed,
-        outline: [a, [b[0], a[1]], b, [a[0], b[1]]].map(Point::from).to_vec(),
-        ceiling: Some(Metres::new(3.0)),
-        air_changes: Some(2.0),
-        features: RoomFeatures::default(),
-    }
-}
-
-/// Rooms of 6 m by 7 m either side of corridors, 40 on a floor, with sources in four of five.
-fn large(n_rooms: u32) -> Project {
-    let (mut project, demo) = bare();
-    let n_floors = n_rooms.div_ceil(40);
-    project.floors = (1..=n_floors).map(floor).collect();
-    let (mut rooms, mut sources) = (Vec::new(), Vec::new());
-    let like_panel = demo.panels.iter().next().expect("a panel");
-    let like_source = demo.sources.iter().next().expect("a source");
-    project.panels = (1..=n_floors)
-        .map(|id| ControlPanel {
-            id: PanelId(id),
-            tag: format!("CP-{id}"),
-            floor: FloorId(id),
-            at: Point::new(60.0, 7.2),
-            ..like_panel.clone()
-        })
-        .collect();
-    for id in 1..=n_floors {
-        let (a, b) = ([0.0, 7.0], [120.0, 9.4]);
-        rooms.push(room(10_000 + id, FloorId(id), a, b, RoomUse::Corridor));
-    }
-    for n in 0..n_rooms {
-        let floor = FloorId(n / 40 + 1);
-        let (bay, south) = (f64::from(n % 40 / 2), n % 2 == 1);
-        let (x, y) = (6.0 * bay, if south { 9.4 } else { 0.0 });
-        let (room_use, gases) = KINDS[n as usize % KINDS.len()];
-        rooms.push(room(n + 1, floor, [x, y], [x + 6.0, y + 7.0], room_use));
-        for (k, gas) in gases.iter().enumerate() {
-            sources.push(ReleaseSource {
-                id: SourceId(sources.len() as u32 + 1),
-                floor,
-                name: format!("source {n}.{k}"),
-                at: Point::new(x + 1.5 + 2.0 * k as f64, y + 2.0 + k as f64),
-                substance: (*gas).to_owned(),
-                called: None,
-                holding: Some(Holding::Gas),
-                ..like_source.clone()
-            });
-        }
-    }
-    project.rooms = rooms.into_iter().collect();
-    project.sources = sources.into_iter().collect();
-    project
-}
-
-/// A plant room with hydrogen.
-fn hall(width: f64, depth: f64) -> Project {
-    let (mut project, demo) = bare();
-    project.floors = [floor(1)].into_iter().collect();
-    let (a, b) = ([0.0, 0.0], [width, depth]);
-    project.rooms = [room(1, FloorId(1), a, b, RoomUse::PlantRoom)]
-        .into_iter()
-        .collect();
-    let like = demo.sources.iter().next().expect("a source").clone();
-    let source = ReleaseSource {
-        id: SourceId(1),
-        floor: FloorId(1),
-        at: Point::new(6.0, 5.0),
-        ..like
-    };
-    project.sources = [source].into_iter().collect();
-    project
-}
-
-/// With the seconds it took on the processor, or where the system does not tell, by the clock.
-fn seconds<T>(what: impl FnOnce() -> T) -> (T, f64) {
-    let on_processor = || {
-        let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-        told.split(' ').next()?.parse::<f64>().ok()
-    };
-    let (start, before) = (Instant::now(), on_processor());
-    let made = what();
-    let took = match (before, on_processor()) {
-        (Some(before), Some(after)) => (after - before) / 1e9,
-        _ => start.elapsed().as_secs_f64(),
-    };
-    (made, took)
-}
 
 fn suggested(project: &Project) -> Project {
     let found = engine::suggest(project, Scope::Project, &Silent);
@@ -345,39 +221,4 @@ fn on_a_floor_of_real_size_no_bound_is_further_than_a_tenth_away() {
         .map(|cover| cover.fewest.value)
         .sum();
     assert_eq!(fewest, project.detectors.len() as f64);
-}
-
-#[test]
-#[ignore = "a table of times, for people to read"]
-fn times_of_large_projects() {
-    println!("rooms  detectors  bare run s  suggest s  wire s  run s");
-    for n in [50, 100, 200, 400] {
-        let project = large(n);
-        let (_, bare) = seconds(|| engine::run(&project, &Silent));
-        let (project, suggest) = seconds(|| suggested(&project));
-        let (found, wire) = seconds(|| engine::wire(&project, &Silent));
-        let project = apply(&project, &found.edit).expect("a sound edit");
-        let (_, run) = seconds(|| engine::run(&project, &Silent));
-        let detectors = project.detectors.len();
-        println!("{n:5}  {detectors:9}  {bare:10.2}  {suggest:9.2}  {wire:6.2}  {run:5.2}");
-    }
-}
-
-#[test]
-#[ignore = "a table of times, for people to read"]
-fn times_of_halls() {
-    println!("   m2  fewest  bound  found  bare run s  suggest s  run s  on");
-    for (width, depth) in [(20.0, 10.0), (25.0, 20.0), (40.0, 25.0), (50.0, 40.0)] {
-        let project = hall(width, depth);
-        let (results, bare) = seconds(|| engine::run(&project, &Silent));
-        let cover = &results.rooms[&RoomId(1)].covers[0];
-        let (after, suggest) = seconds(|| suggested(&project));
-        let (_, run) = seconds(|| engine::run(&after, &Silent));
-        let (fewest, bound, found) = (cover.fewest.value, cover.bound.value, after.detectors.len());
-        println!(
-            "{:5}  {fewest:6}  {bound:5}  {found:5}  {bare:10.2}  {suggest:9.2}  {run:5.2}  {}",
-            width * depth,
-            cover.holds_for
-        );
-    }
 }

@@ -77,6 +77,8 @@ async fn every_answer_is_marked() {
             answer.headers["x-content-type-options"], "nosniff",
             "{path}"
         );
+        // What was true before an edit must not come back with the browser's Back.
+        assert_eq!(answer.headers["cache-control"], "no-store", "{path}");
     }
 }
 

@@ -224,3 +224,40 @@ test("an air terminal is an extract grille until its kind is chosen, its height 
   assert.equal(nameOf(project, select), "return grille 1");
   assert.deepEqual(moved("terminal", project.terminals[0], [1, 0]).at, [4, 0.1]);
 });
+
+test("a source along a pipe stands halfway, and its corners go with it", () => {
+  const hydrogen = { key: "1333-74-0", name: "Hydrogen" };
+  const corners = /** @type {any} */ ([
+    [0, 0],
+    [6, 0],
+    [6, 2],
+  ]);
+  const { edit, select } = places.addExtent(twoRooms(), 1, "line", corners, hydrogen);
+  const source = edit.item.value;
+  assert.deepEqual([source.name, source.at], ["Hydrogen pipe run", [4, 0]]);
+  const project = { ...twoRooms(), sources: [source] };
+  const shifted = moved("source", source, [1, 1]);
+  assert.deepEqual(shifted.extent.points[2], [7, 3]);
+  assert.deepEqual(shifted.at, [5, 1]);
+  const longer = items.moveCorner(project, select, 2, [6, 6]).edit.item.value;
+  assert.deepEqual([longer.at, longer.extent.points[2]], [[6, 0], [6, 6]]);
+  const shorter = items.removeCorner(project, select, 2).edit.item.value;
+  assert.deepEqual(shorter.at, [3, 0]);
+  const least = { ...project, sources: [shorter] };
+  assert.equal(items.removeCorner(least, select, 1), null, "a run keeps two corners");
+});
+
+test("an area keeps three corners and stands in its middle", () => {
+  const corners = /** @type {any} */ ([
+    [0, 0],
+    [4, 0],
+    [4, 2],
+  ]);
+  const { edit, select } = places.addExtent(twoRooms(), 1, "area", corners, {
+    key: "1333-74-0",
+    name: "Hydrogen",
+  });
+  assert.deepEqual(edit.item.value.at, [2, 1]);
+  const project = { ...twoRooms(), sources: [edit.item.value] };
+  assert.equal(items.removeCorner(project, select, 0), null);
+});

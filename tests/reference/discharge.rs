@@ -63,6 +63,7 @@ fn source(key: &str, release: Release) -> ReleaseSource {
         height: None,
         substance: key.to_owned(),
         called: None,
+        extent: None,
         holding: Some(Holding::Gas),
         release: Some(release),
     }

@@ -4,6 +4,7 @@ mod atmosphere;
 mod conductor;
 mod discharge;
 mod exposure_limits;
+mod free_paths;
 mod gas_density;
 mod mixtures;
 mod mounting_bands;

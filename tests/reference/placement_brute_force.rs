@@ -50,6 +50,7 @@ fn project(width: f64, depth: f64, room_use: RoomUse, sources: &[[f64; 2]]) -> P
             height: Some(Metres::new(1.0)),
             substance: "1333-74-0".to_owned(),
             called: None,
+            extent: None,
             holding: Some(Holding::Gas),
             release: None,
         })

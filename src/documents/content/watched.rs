@@ -67,7 +67,7 @@ pub fn watched(project: &Project, results: &Results) -> Table {
         Column::number("detectors needed", Unit::One, 18.0),
         Column::number("reach", Unit::Metre, 14.0),
         Column::text("in reach of", 46.0),
-        Column::mixed("nearest, or floor watched", 22.0),
+        Column::mixed("nearest, or how much is watched", 22.0),
         Column::mixed("of", 18.0),
         Column::text("state", 18.0),
     ];

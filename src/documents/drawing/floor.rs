@@ -17,7 +17,7 @@ use crate::documents::drawing::walls::walls;
 use crate::documents::drawing::{Drawing, Ink, Mark, Pen, Spot, floor_blockers};
 use crate::engine::Results;
 use crate::geometry::{Bounds, Point};
-use crate::model::{Floor, Project, Segment};
+use crate::model::{Extent, Floor, Project, Segment};
 
 /// The part of the sheet for the plan: upper left corner, width, height, mm.
 const PLAN: (Spot, f64, f64) = (Spot::new(27.0, 16.0), 376.0, 214.0);
@@ -128,6 +128,7 @@ fn plan(scene: &Scene) -> (Vec<Mark>, usize) {
     marks.extend(walls(scene, &mut labels));
     let items = Items::of(scene, labels.lines());
     marks.extend(items.containments());
+    marks.extend(extents(scene));
     marks.extend(items.cables(&mut labels));
     marks.extend(items.symbols());
     let (placed, blockers) = settle(&items, labels);
@@ -184,6 +185,23 @@ fn coverage(scene: &Scene) -> Vec<Mark> {
     marks
 }
 
+/// Dots along the pipe runs and round the areas gas can get out of.
+pub const EXTENT: Pen = Pen::MEDIUM.dashed(&[0.5, 1.1]);
+
+fn extents(scene: &Scene) -> Vec<Mark> {
+    let sources = scene.project.sources.iter();
+    let here = sources.filter(|source| source.floor == scene.floor.id);
+    let mark = |extent: &Extent| {
+        let spots = scene.view.spots(extent.points());
+        match extent {
+            Extent::Line(_) => Mark::line(spots, EXTENT),
+            Extent::Area(_) => Mark::ring(spots, EXTENT),
+        }
+    };
+    let extents = here.filter_map(|source| source.extent.as_ref());
+    extents.map(mark).collect()
+}
+
 /// The bounds of all that is drawn; those of the plan sheet where nothing else is.
 pub fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bounds> {
     let mut points: Vec<Point> = Vec::new();
@@ -198,7 +216,10 @@ pub fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bou
             .sources
             .iter()
             .filter(|s| s.floor == here)
-            .map(|s| s.at),
+            .flat_map(|s| {
+                let corners = s.extent.iter().flat_map(|extent| extent.points());
+                corners.copied().chain([s.at])
+            }),
     );
     let terminals = project.terminals.iter().filter(|t| t.floor == here);
     points.extend(terminals.map(|terminal| terminal.at));

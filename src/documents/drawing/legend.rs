@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::documents::CAUTION;
 use crate::documents::drawing::caption::{SMALL, fitted, text, wrapped};
-use crate::documents::drawing::floor::Scene;
+use crate::documents::drawing::floor::{EXTENT, Scene};
 use crate::documents::drawing::floor_blockers::diamond;
 use crate::documents::drawing::floor_marks::{cross, instrument, panel, source, terminal};
 use crate::documents::drawing::hatch::hatched;
@@ -193,6 +193,10 @@ fn cables(
         let more = segments.len() - most;
         let words = format!("and {more} more: see the segment schedule");
         rows.push((Vec::new(), words));
+    }
+    let mut sources = scene.project.sources.iter();
+    if sources.any(|source| source.floor == scene.floor.id && source.extent.is_some()) {
+        rows.push((stroke(EXTENT), "gas can get out along it".to_owned()));
     }
     let mut runs = scene.project.containments.iter();
     if runs.any(|run| run.floor == scene.floor.id) {

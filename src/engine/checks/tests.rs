@@ -198,6 +198,7 @@ fn what_is_not_known_is_asked_with_what_is_assumed() {
         height: None,
         substance: "74-82-8".to_owned(),
         called: None,
+        extent: None,
         holding: None,
         release: None,
     };

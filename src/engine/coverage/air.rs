@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use crate::engine::airspace::{Airspaces, beside, room_name};
 use crate::engine::coverage::demands::{Need, joined, reach};
-use crate::engine::coverage::rules::{DOOR_OXYGEN, GRILLE, INTAKE, WAY_OUT};
+use crate::engine::coverage::rules::{CUPBOARD, DOOR_OXYGEN, GRILLE, INTAKE, WAY_OUT};
 use crate::engine::coverage::voting::needed;
 use crate::engine::formula::Rule;
 use crate::engine::mounting::{self, OXYGEN, same_gas};
@@ -54,6 +54,7 @@ pub fn needs(
         match terminal.kind {
             AirTerminalKind::Supply => {}
             AirTerminalKind::Intake => step.intake(terminal),
+            AirTerminalKind::Cupboard => step.cupboard(terminal),
             _ => step.grille(terminal),
         }
     }
@@ -112,7 +113,7 @@ impl Step<'_> {
         let needs = self.of_sources.iter().filter(|need| {
             need.space == space
                 && mounting::is_open(self.project.rooms.get(need.demand.room))
-                && need.demand.at.distance(terminal.at) <= near.value
+                && need.off(terminal.at) <= near.value
         });
         let here = |need: &Need| {
             let mut need = need.clone();
@@ -123,6 +124,25 @@ impl Step<'_> {
         let place = at_terminal(terminal, room, at);
         for like in joined(self.project, needs.iter()) {
             self.add(like, room, &place, &INTAKE, &[("near up to", near)]);
+        }
+    }
+
+    /// What is released in a cupboard goes into its extract.
+    fn cupboard(&mut self, terminal: &AirTerminal) {
+        let basis = &self.project.basis;
+        let stands_in = self.spaces.room_beside(terminal.floor, terminal.at);
+        let Some((room, at)) = stands_in.filter(|_| basis.is_on(&basis::WATCH_CUPBOARDS)) else {
+            return;
+        };
+        let near = self.trace.basis(basis, &basis::CUPBOARD_NEAR);
+        let inside = |need: &&Need| need.demand.room == room.id && need.off(at) <= near.value;
+        let needs = joined(self.project, self.of_sources.iter().filter(inside));
+        let place = at_terminal(terminal, room, at);
+        for like in needs {
+            let reach = self.trace.basis(basis, &basis::REACH_CUPBOARD);
+            let inputs = [("reach of the extract", reach), ("in it up to", near)];
+            let like = Need { duct: true, ..like };
+            self.add_within(reach, like, &place, (&CUPBOARD, &inputs));
         }
     }
 
@@ -217,15 +237,30 @@ impl Step<'_> {
         let from = reach(self.project, Some(room), like.demand.hazard, self.trace);
         let mut inputs = vec![("reach of the hazard", from)];
         inputs.extend(also);
+        self.add_within(from, like, place, (rule, &inputs));
+    }
+
+    fn add_within(
+        &mut self,
+        reach: Quantity,
+        like: Need,
+        place: &Place,
+        (rule, inputs): (&Rule, &[(&str, Quantity)]),
+    ) {
         let demand = Demand {
             id: id_of(place, &like.demand.measures, like.demand.band),
             kind: place.kind,
             title: place.title.clone(),
             at: place.at,
-            reach: self.trace.rule(rule, from.value, Unit::Metre, &inputs),
+            size: None,
+            reach: self.trace.rule(rule, reach.value, Unit::Metre, inputs),
             ..like.demand
         };
-        self.found.push(Need { demand, ..like });
+        self.found.push(Need {
+            demand,
+            cells: Vec::new(),
+            ..like
+        });
     }
 }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::rules::TOXIC_GOVERNS;
 use crate::engine::coverage::voting::needed;
-use crate::engine::coverage::{ROUNDED_M, air, centimetres};
+use crate::engine::coverage::{ROUNDED_M, air, centimetres, extent};
 use crate::engine::mounting::{
     self, HeightRange, OXYGEN, height_range, name_of, same_gas, within_sentence,
 };
@@ -33,8 +33,14 @@ pub struct Need {
     pub heights: Option<OwnHeights>,
     /// Why there, in sentences.
     pub reason: String,
-    /// Cells of the floor, for an area; empty for a source.
+    /// Cells of the floor, for an area; the places of a source that is a pipe run or an area;
+    /// empty for one place.
     pub cells: Vec<Cell>,
+    /// In the extract of a cupboard: a detector in its reach is in the extract too, and watches
+    /// nothing outside it.
+    pub duct: bool,
+    /// What the size of its cells is measured in.
+    pub unit: Unit,
 }
 
 /// The heights one source in the open is watched from.
@@ -70,6 +76,18 @@ pub struct Group {
 }
 
 impl Need {
+    /// Whether it is the floor of a room, not a source or another place.
+    pub fn is_floor(&self) -> bool {
+        self.demand.kind == DemandKind::Area
+    }
+
+    /// How far it is from `at` as the crow flies, to the nearest of its places, m.
+    pub fn off(&self, at: Point) -> f64 {
+        let places = self.cells.iter().map(|cell| cell.centre.distance(at));
+        let nearest = places.min_by(f64::total_cmp);
+        nearest.unwrap_or_else(|| self.demand.at.distance(at))
+    }
+
     /// Whether a detector at `height` watches its band, as far as that depends on the need; a
     /// height not settled yet is taken to be right.
     pub fn holds(&self, height: Option<f64>) -> bool {
@@ -293,6 +311,8 @@ fn of_source(
     needs: &mut Vec<Need>,
 ) {
     let first = needs.len();
+    let space = spaces.space_of(room.id);
+    let places = extent::places(spaces, source, space);
     for watch in &result.watches {
         let merged = needs[first..]
             .iter_mut()
@@ -331,20 +351,34 @@ fn of_source(
             reach: reach(project, Some(room), watch.hazard, trace),
             met_by: Vec::new(),
             watched: None,
-            size: None,
+            size: size(source, &places, trace),
             met: false,
         };
         needs.push(Need {
             demand,
-            space: spaces.space_of(room.id),
+            space,
             source: Some(source.id),
             hazards: vec![watch.hazard],
             height: watch.height.value,
             heights: own_heights(project, room, watch.band, watch.height.value),
             reason: watch.reason.clone(),
-            cells: Vec::new(),
+            cells: places.clone(),
+            duct: false,
+            unit: extent::unit(source),
         });
     }
+}
+
+/// How far a source goes that is more than a point.
+fn size(source: &ReleaseSource, places: &[Cell], trace: &mut Trace) -> Option<Quantity> {
+    let extent = source.extent.as_ref()?;
+    let what = match extent {
+        Extent::Line(_) => "Length",
+        Extent::Area(_) => "Area",
+    };
+    let size = places.iter().map(|place| place.area).sum();
+    let title = format!("{what} of {}", source.name);
+    (!places.is_empty()).then(|| trace.measured(title, size, extent::unit(source)))
 }
 
 /// The greater of two numbers of detectors.
@@ -395,6 +429,7 @@ fn of_floor(
     Need {
         demand,
         cells,
+        unit: Unit::SquareMetre,
         source: None,
         heights: None,
         ..like
@@ -417,12 +452,12 @@ pub fn nearest_need<'a>(
     at: Point,
     height: Option<f64>,
 ) -> Option<&'a Need> {
-    let far = |need: &Need| need.demand.at.distance(at);
+    let far = |need: &Need| need.off(at);
     group
         .needs
         .iter()
         .map(|idx| &needs[*idx])
-        .filter(|need| need.cells.is_empty())
+        .filter(|need| !need.is_floor())
         .min_by(|a, b| {
             let off = |need: &Need| !need.holds(height);
             off(a).cmp(&off(b)).then(far(a).total_cmp(&far(b)))

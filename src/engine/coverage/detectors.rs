@@ -405,7 +405,11 @@ impl Step<'_> {
         }
         let lost = (0..need.cells.len()).filter(|cell| adds(Some(*cell)));
         let area: f64 = lost.map(|cell| need.cells[cell].area).sum();
-        (area > 0.05).then(|| format!("{area:.1} m² of the {title}"))
+        let unit = need.unit.symbol();
+        (area > 0.05).then(|| match need.is_floor() {
+            true => format!("{area:.1} {unit} of the {title}"),
+            false => format!("{area:.1} {unit} of {title}"),
+        })
     }
 
     fn coverage(&self, standing: &Standing<'_>, reach: f64) -> Vec<Vec<Point>> {

@@ -8,6 +8,9 @@ mod air;
 mod air_tests;
 mod demands;
 mod detectors;
+mod extent;
+#[cfg(test)]
+mod extent_tests;
 mod field;
 mod reach;
 mod rings;
@@ -130,6 +133,9 @@ pub fn assess(
     }
     for need in &needs {
         findings.extend(unmet(project, need));
+    }
+    if only.is_none() {
+        findings.extend(extent::outside(spaces));
     }
     Assessment {
         needs,
@@ -271,38 +277,57 @@ fn stand<'a>(spaces: &Airspaces<'a>, groups: &[Group], detector: &'a Detector) -
 
 /// Writes into a demand who meets it.
 fn settle(project: &Project, need: &mut Need, place: usize, served: &Served, trace: &mut Trace) {
-    let tag = &need.demand.title;
+    count_watching(project, need, place, served, trace);
+    let is_floor = need.is_floor();
+    let figure = |found: &InReach| {
+        let farthest = found.farthest[place]?;
+        let watched = need.cells.iter().zip(&found.cells[place]);
+        let watched = watched.filter(|(_, is)| **is).map(|(cell, _)| cell.area);
+        Some(if is_floor { watched.sum() } else { farthest })
+    };
+    let met = served
+        .iter()
+        .filter_map(|(id, found)| Some((*id, figure(found)?)));
+    let mut met: Vec<(DetectorId, f64)> = met.collect();
+    met.sort_by(|a, b| {
+        let nearest = match is_floor {
+            true => b.1.total_cmp(&a.1),
+            false => a.1.total_cmp(&b.1),
+        };
+        nearest.then(a.0.cmp(&b.0))
+    });
+    let (what, unit) = match (is_floor, need.cells.is_empty()) {
+        (true, _) => ("Area watched of", Unit::SquareMetre),
+        (false, true) => ("Free path to", Unit::Metre),
+        (false, false) => ("Free path to the farthest part in reach of", Unit::Metre),
+    };
+    let tag = need.demand.title.clone();
+    need.demand.met_by = met
+        .into_iter()
+        .map(|(detector, figure)| MetBy {
+            detector,
+            figure: trace.measured(format!("{what} {tag}"), figure, unit),
+        })
+        .collect();
+}
+
+/// Writes into a demand how many detectors count for it, and of one with cells how much of it has
+/// enough.
+fn count_watching(
+    project: &Project,
+    need: &mut Need,
+    place: usize,
+    served: &Served,
+    trace: &mut Trace,
+) {
     let (wanted, apart) = (need.demand.wanted(), project.basis.get(&basis::VOTE_APART));
     let count = |cell| {
         let found = served.iter().map(|(_, found)| found);
         voting::count(found, (place, cell), wanted, apart)
     };
-    let mut met: Vec<(DetectorId, f64)> = Vec::new();
-    for (id, found) in served {
-        let Some(distance) = found.distances[place] else {
-            continue;
-        };
-        let area: f64 = need
-            .cells
-            .iter()
-            .zip(&found.cells[place])
-            .filter(|(_, watched)| **watched)
-            .map(|(cell, _)| cell.area)
-            .sum();
-        met.push((
-            *id,
-            if need.cells.is_empty() {
-                distance
-            } else {
-                area
-            },
-        ));
-    }
     if need.cells.is_empty() {
-        met.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
         need.demand.watching = count(None) as u32;
     } else {
-        met.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
         let (mut watched, mut least) = (0.0, wanted);
         for (idx, cell) in need.cells.iter().enumerate() {
             let n = count(Some(idx));
@@ -312,23 +337,14 @@ fn settle(project: &Project, need: &mut Need, place: usize, served: &Served, tra
             }
         }
         need.demand.watching = least as u32;
-        let size = need.demand.size.iter().map(|size| ("floor", *size));
+        let size = need.demand.size.iter().map(|size| ("in all", *size));
         let inputs: Vec<_> = size.collect();
-        let unit = Unit::SquareMetre;
-        need.demand.watched = Some(trace.rule(&rules::AREA_WATCHED, watched, unit, &inputs));
+        need.demand.watched = Some(match need.unit {
+            Unit::Metre => trace.rule(&rules::RUN_WATCHED, watched, Unit::Metre, &inputs),
+            unit => trace.rule(&rules::AREA_WATCHED, watched, unit, &inputs),
+        });
     }
     need.demand.met = need.demand.watching as usize >= wanted;
-    let (what, unit) = match need.cells.is_empty() {
-        true => ("Free path to", Unit::Metre),
-        false => ("Area watched of", Unit::SquareMetre),
-    };
-    need.demand.met_by = met
-        .into_iter()
-        .map(|(detector, figure)| MetBy {
-            detector,
-            figure: trace.measured(format!("{what} {tag}"), figure, unit),
-        })
-        .collect();
 }
 
 /// An unmet demand is a blocker.
@@ -357,7 +373,17 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
                 ),
             };
             let close = too_close(project, demand);
-            let message = format!("{what} is watched {by} within {reach:.1} m.{close}");
+            let part = match (demand.watched, demand.size) {
+                (Some(watched), Some(size)) => format!(
+                    "{:.1} {unit} of the {:.1} {unit} of ",
+                    size.value - watched.value,
+                    size.value,
+                    unit = need.unit.symbol()
+                ),
+                _ => String::new(),
+            };
+            let is = if part.is_empty() { "is" } else { "are" };
+            let message = format!("{part}{what} {is} watched {by} within {reach:.1} m.{close}");
             (message, about)
         }
         DemandKind::Area => {

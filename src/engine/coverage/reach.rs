@@ -15,9 +15,11 @@ pub struct InReach {
     pub at: Point,
     /// Its height where the band has several (see [`Group::levels`]), m.
     pub height: Option<f64>,
-    /// For each need of the group: distance along free air paths (nearest cell for an area), m.
+    /// For each need of the group: distance along free air paths (to the nearest cell), m.
     pub distances: Vec<Option<f64>>,
-    /// For each need of the group: which cells; empty for a source.
+    /// The same to the farthest of the places in reach, m.
+    pub farthest: Vec<Option<f64>>,
+    /// For each need of the group: which cells; empty for one place.
     pub cells: Vec<Vec<bool>>,
 }
 
@@ -53,15 +55,22 @@ pub fn in_reach(
         height: height.filter(|_| !group.levels.is_empty()),
         ..InReach::default()
     };
+    let of_group = group.needs.iter().map(|idx| &needs[*idx]);
+    let in_duct = of_group
+        .clone()
+        .any(|need| need.duct && need.off(at) <= need.demand.reach.value);
     let mut targets = Vec::new();
     let mut places = Vec::new();
     for (place, idx) in group.needs.iter().enumerate() {
         let need = &needs[*idx];
         let reach = need.demand.reach.value + TOLERANCE_M;
         found.distances.push(None);
+        found.farthest.push(None);
         found.cells.push(vec![false; need.cells.len()]);
-        let near = need.demand.at.distance(at) <= reach && need.holds(height);
-        if need.cells.is_empty() && near {
+        if !need.holds(height) || need.duct != in_duct {
+            continue;
+        }
+        if need.cells.is_empty() && need.demand.at.distance(at) <= reach {
             targets.push(need.demand.at);
             places.push((place, None, reach));
         }
@@ -82,6 +91,8 @@ pub fn in_reach(
         }
         let nearest = found.distances[place].get_or_insert(distance);
         *nearest = nearest.min(distance);
+        let farthest = found.farthest[place].get_or_insert(distance);
+        *farthest = farthest.max(distance);
     }
     found
 }

@@ -18,7 +18,7 @@ const BESIDE: f64 = 1e-5;
 const OFF_CORNER_M: f64 = 0.02;
 
 /// Rings of the free space within `reach` metres of `from`, each without its first point repeated;
-/// holes are left out. Empty where `from` lies in no room.
+/// a ring within another is a hole in it. Empty where `from` lies in no room.
 pub fn rings(ways: &Ways, from: Point, reach: f64) -> Vec<Vec<Point>> {
     let free = |at: Point| ways.outlines.iter().any(|outline| outline.contains(at));
     let in_gap = |at: Point| ways.outlines.len() > 1 && ways.airways.sees(from, at);
@@ -48,10 +48,10 @@ pub fn rings(ways: &Ways, from: Point, reach: f64) -> Vec<Vec<Point>> {
         })
         .collect();
     let joined = unary_union(&polygons);
-    joined
+    let lines = joined
         .iter()
-        .filter_map(|polygon| ring_of(polygon.exterior()))
-        .collect()
+        .flat_map(|polygon| std::iter::once(polygon.exterior()).chain(polygon.interiors()));
+    lines.filter_map(ring_of).collect()
 }
 
 fn ring_of(line: &LineString) -> Option<Vec<Point>> {

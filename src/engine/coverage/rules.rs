@@ -10,8 +10,10 @@ pub static RULES: &[&Rule] = &[
     &WHOLE_FLOOR,
     &GRILLE,
     &INTAKE,
+    &CUPBOARD,
     &WAY_OUT,
     &DOOR_OXYGEN,
+    &RUN_WATCHED,
     &AREA_WATCHED,
     &OFF_ITS_BAND,
     &SOURCES_SHARE,
@@ -55,6 +57,14 @@ pub static GRILLE: Rule = Rule {
     citation: Citation::published("IMO MSC.285(86)", "5.5.3, ventilation outlets"),
 };
 
+pub static CUPBOARD: Rule = Rule {
+    id: "coverage.cupboard",
+    title: "Extract of a cupboard",
+    statement: "What is released in a fume cupboard or a gas cabinet goes into its extract: it is \
+        watched there, in the duct or at its mouth. A detector there watches nothing of the room.",
+    citation: Citation::CommonPractice,
+};
+
 pub static INTAKE: Rule = Rule {
     id: "coverage.intake",
     title: "Air intake",
@@ -76,6 +86,15 @@ pub static DOOR_OXYGEN: Rule = Rule {
     title: "Oxygen at the door",
     statement: "In an enclosed room where a release can displace oxygen, oxygen is watched at \
         breathing height at each door, where people come in.",
+    citation: Citation::CommonPractice,
+};
+
+pub static RUN_WATCHED: Rule = Rule {
+    id: "coverage.run_watched",
+    title: "Pipe run watched",
+    statement: "Gas can get out anywhere along a pipe run: it is divided into equal parts no \
+        longer than the cells of a floor, and each must be in reach. The watched length is that \
+        of the parts with enough detectors in reach of their middle.",
     citation: Citation::CommonPractice,
 };
 

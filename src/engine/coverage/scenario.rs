@@ -64,11 +64,14 @@ fn scenario(room: &Room, demands: &[&Demand], releases: &Releases, trace: &mut T
 
 /// The least share of the floor that is watched, of all gases and bands sought over it, %.
 fn floor(demands: &[&Demand], trace: &mut Trace) -> Option<Quantity> {
+    let floors = demands
+        .iter()
+        .filter(|demand| demand.kind == DemandKind::Area);
     let share = |demand: &&Demand| {
         let (watched, size) = (demand.watched?, demand.size?);
         (size.value > 0.0).then(|| (100.0 * (watched.value / size.value).min(1.0), watched, size))
     };
-    let shares = demands.iter().filter_map(share);
+    let shares = floors.filter_map(share);
     let (least, watched, size) = shares.min_by(|a, b| a.0.total_cmp(&b.0))?;
     let inputs = [("floor watched", watched), ("floor", size)];
     Some(trace.rule(&FLOOR_SHARE, least, Unit::Percent, &inputs))

@@ -84,11 +84,7 @@ fn the_outline_goes_round_the_end_of_a_partition() {
         |                    |
         |                    |
         +--------------------+";
-    let mut project = drawn(
-        picture,
-        RoomUse::Laboratory,
-        &[('s', HYDROGEN, Holding::Gas)],
-    );
+    let mut project = drawn(picture, RoomUse::Workshop, &[('s', HYDROGEN, Holding::Gas)]);
     // On the line of the partition's end at (10.5, 7), 3 m before it.
     let at = [7.5, 7.0];
     project.detectors = [detector(1, at, 2.7, HYDROGEN, Band::High)]
@@ -116,8 +112,8 @@ fn the_outline_goes_round_the_end_of_a_partition() {
 fn a_source_in_the_next_room_is_reached_through_an_open_way_only() {
     let mut project = empty();
     project.rooms = [
-        room(1, [0.0, 0.0], [4.0, 4.0], RoomUse::Laboratory),
-        room(2, [4.0, 0.0], [8.0, 4.0], RoomUse::Laboratory),
+        room(1, [0.0, 0.0], [4.0, 4.0], RoomUse::Workshop),
+        room(2, [4.0, 0.0], [8.0, 4.0], RoomUse::Workshop),
     ]
     .into_iter()
     .collect();
@@ -203,7 +199,7 @@ fn a_detector_set_for_the_flammable_hazard_does_not_serve_the_toxic_one() {
         +----+
         | s  |
         +----+",
-        RoomUse::Laboratory,
+        RoomUse::Workshop,
         &[('s', "7664-41-7", Holding::LiquefiedGas)],
     );
     let mut own = detector(1, [1.5, 0.5], 2.7, "7664-41-7", Band::High);
@@ -350,7 +346,7 @@ fn a_low_detector_counts_to_the_published_height_and_the_stated_tolerance() {
         +----+";
     let mut project = drawn(
         picture,
-        RoomUse::Laboratory,
+        RoomUse::Workshop,
         &[('s', "74-98-6", Holding::Gas)],
     );
     for (height, tolerance, counts, told) in [

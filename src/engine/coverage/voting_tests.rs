@@ -49,7 +49,7 @@ fn message(results: &Results) -> String {
 
 #[test]
 fn a_demand_is_met_only_by_as_many_detectors_as_it_needs() {
-    let project = plain(RoomUse::Laboratory, 2.0);
+    let project = plain(RoomUse::Workshop, 2.0);
     let one = watched_from(&project, &[[5.0, 3.0]]);
     assert!(!of_source(&one).met);
     assert!(
@@ -67,7 +67,7 @@ fn a_demand_is_met_only_by_as_many_detectors_as_it_needs() {
 
 #[test]
 fn detectors_closer_than_they_must_stand_apart_count_as_one() {
-    let project = plain(RoomUse::Laboratory, 2.0);
+    let project = plain(RoomUse::Workshop, 2.0);
     let close = watched_from(&project, &[[5.0, 3.0], [5.3, 3.0]]);
     assert_eq!(of_source(&close).watching, 1);
     assert!(
@@ -200,7 +200,7 @@ fn moving_a_barrier_in_never_raises_reach() {
 
 #[test]
 fn what_would_be_lost_without_one_of_two_that_vote_is_told() {
-    let project = plain(RoomUse::Laboratory, 2.0);
+    let project = plain(RoomUse::Workshop, 2.0);
     let results = watched_from(&project, &[[5.0, 3.0], [7.0, 3.0]]);
     assert_eq!(
         results.detectors[&DetectorId(1)].without,
@@ -221,16 +221,16 @@ fn a_vote_of_two_that_leaves_a_fault_out_is_a_warning_with_a_remedy() {
         let mut of_voting = findings.filter(|one| one.id.starts_with("voting."));
         of_voting.next()
     };
-    assert!(warned(&plain(RoomUse::Laboratory, 1.0)).is_none());
-    assert!(warned(&plain(RoomUse::Laboratory, 3.0)).is_none());
-    let two = plain(RoomUse::Laboratory, 2.0);
+    assert!(warned(&plain(RoomUse::Workshop, 1.0)).is_none());
+    assert!(warned(&plain(RoomUse::Workshop, 3.0)).is_none());
+    let two = plain(RoomUse::Workshop, 2.0);
     assert!(warned(&with(&two, "vote_fault", 1.0)).is_none());
     let finding = warned(&two).unwrap();
     assert_eq!(finding.severity, Severity::Warning);
     let fixed = apply(&two, &finding.fix.unwrap().edit).unwrap();
     assert!(warned(&fixed).is_none());
     // No toxic gas here: what the basis asks for it is nobody's concern.
-    assert!(warned(&with(&plain(RoomUse::Laboratory, 1.0), "need_toxic", 2.0)).is_none());
+    assert!(warned(&with(&plain(RoomUse::Workshop, 1.0), "need_toxic", 2.0)).is_none());
 }
 
 #[test]
@@ -240,7 +240,7 @@ fn a_gas_with_two_hazards_needs_as_many_as_the_more_demanding_asks_for() {
         | s  |
         +----+";
     let keys = [('s', "7664-41-7", Holding::LiquefiedGas)];
-    let project = drawn(picture, RoomUse::Laboratory, &keys);
+    let project = drawn(picture, RoomUse::Workshop, &keys);
     let project = with(&project, "need_flammable", 2.0);
     let demands = run(&project, &Silent).demands;
     let high = demands

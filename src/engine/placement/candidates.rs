@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use crate::engine::airspace::{Airspaces, Ways};
 use crate::engine::coverage::{Group, InReach, Need, in_reach, stand_apart};
+use crate::engine::results::DemandKind;
 use crate::geometry::{Bounds, Point, Polygon, Segment, cells};
 use crate::model::basis;
 use crate::model::*;
@@ -15,6 +16,8 @@ pub enum Fixing {
     Wall,
     Ceiling,
     Post,
+    /// In the extract of a fume cupboard or gas cabinet, or at its mouth.
+    Duct,
 }
 
 /// A place a detector can stand at, with what it has in reach.
@@ -144,7 +147,7 @@ pub fn step(project: &Project, spaces: &Airspaces<'_>, needs: &[Need], group: &G
     let step = project.basis.get(&basis::GRID_STEP);
     let floors = group.needs.iter().map(|idx| &needs[*idx]);
     let reaches = floors
-        .filter(|need| !need.cells.is_empty())
+        .filter(|need| need.is_floor())
         .map(|need| need.demand.reach.value);
     let Some(reach) = reaches.min_by(f64::total_cmp) else {
         return step;
@@ -213,6 +216,7 @@ impl Points<'_> {
                 here.extend(self.walls(room, outline));
             }
             here.extend(self.partitions(outline));
+            here.extend(self.cupboards(room.id).map(|at| (at, Fixing::Duct)));
             let basis = &self.project.basis;
             let ceiling = self.group.band == Band::High && room.enclosure != Enclosure::Outdoor;
             if ceiling && basis.is_on(&basis::CEILING_POINTS) {
@@ -270,6 +274,19 @@ impl Points<'_> {
         openings
             .map(|opening| Segment::new(opening.a, opening.b))
             .collect()
+    }
+
+    /// The extracts of the fume cupboards and gas cabinets of a room.
+    fn cupboards(&self, room: RoomId) -> impl Iterator<Item = Point> {
+        let needs = self.group.needs.iter().map(|idx| &self.needs[*idx].demand);
+        let is_cupboard = |kind: DemandKind| match kind {
+            DemandKind::Terminal(id) => (self.project.terminals.get(id))
+                .is_some_and(|one| one.kind == AirTerminalKind::Cupboard),
+            _ => false,
+        };
+        needs
+            .filter(move |one| one.room == room && is_cupboard(one.kind))
+            .map(|one| one.at)
     }
 
     /// Both faces of partitions that reach the mounting height.
@@ -332,9 +349,9 @@ impl Points<'_> {
             .map(|idx| &self.needs[*idx])
             .collect();
         let near = move |at: &Point| {
-            needs.iter().any(|need| {
-                !need.cells.is_empty() || need.demand.at.distance(*at) <= need.demand.reach.value
-            })
+            needs
+                .iter()
+                .any(|need| need.is_floor() || need.off(*at) <= need.demand.reach.value)
         };
         self.grid(outline)
             .filter(near)
@@ -361,7 +378,7 @@ impl Points<'_> {
         let beside = self.project.basis.get(&basis::THING_CLEAR).max(0.1);
         let sources = self.group.needs.iter().map(|idx| &self.needs[*idx]);
         let places = sources
-            .filter(|need| need.cells.is_empty())
+            .filter(|need| !need.is_floor())
             .map(|need| need.demand.at);
         let round = [(beside, 0.0), (0.0, beside), (-beside, 0.0), (0.0, -beside)];
         places

@@ -8,8 +8,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::engine::airspace::Airspaces;
 use crate::engine::coverage::{self, Group, Need, gas_in_sentence};
 use crate::engine::mounting;
-use crate::engine::placement::cover::{self, Instance, Pricing};
+use crate::engine::placement::cover::{self, Instance};
 use crate::engine::placement::parts::Offer;
+use crate::engine::placement::pricing::Pricing;
 use crate::engine::placement::suggest::WORK_IN_SUGGEST;
 use crate::engine::placement::{holds_for, instance, left_out, members, offer, rules};
 use crate::engine::progress::Progress;
@@ -288,16 +289,17 @@ impl Step<'_> {
         }
     }
 
-    /// A source or place counts before any floor; of a floor each cell by its area.
+    /// A source or place, and each place of a pipe run or an area, counts before any floor; of a
+    /// floor each cell by its area.
     fn weights(&self, needs: &[Need], solved: &Solved) -> Vec<Weight> {
         let rows = solved.instance.rows.iter().enumerate();
         let weight = |(idx, (place, cell)): (usize, &(usize, Option<usize>))| {
             let need = &needs[self.group.needs[*place]];
             match cell {
                 _ if solved.hopeless.contains(&idx) => [0, 0],
-                None => [1, 0],
                 // To the square millimetre, so that sums do not depend on their order.
-                Some(cell) => [0, (need.cells[*cell].area * 1e6).round() as u64],
+                Some(cell) if need.is_floor() => [0, (need.cells[*cell].area * 1e6).round() as u64],
+                _ => [1, 0],
             }
         };
         rows.map(weight).collect()
@@ -343,7 +345,8 @@ impl Step<'_> {
             let title = need.demand.title.trim_start_matches("source: ").to_owned();
             let cells = rows.iter().filter_map(|row| instance.rows[*row].1);
             let area: f64 = cells.map(|cell| need.cells[cell].area).sum();
-            let area = need.demand.size.map(|size| {
+            let size = need.demand.size.filter(|_| need.is_floor());
+            let area = size.map(|size| {
                 let what = format!("Lost of the {title}");
                 (trace.measured(what, area, Unit::SquareMetre), size)
             });

@@ -8,12 +8,12 @@ use crate::engine::coverage::{
     Group, InReach, Need, counting, gas_in_sentence, in_reach, stand_apart,
 };
 use crate::engine::placement::candidates::{Candidate, Fixing, candidates, step};
-use crate::engine::placement::rules::COLUMN_COST;
+use crate::engine::placement::pricing::Pricing;
 use crate::engine::progress::Progress;
 use crate::engine::solve::cover::{
     Column, CoverOptions, CoverProblem, CoverSolution, Objective, Row, solve,
 };
-use crate::geometry::{Point, Polygon, Segment};
+use crate::geometry::Point;
 use crate::model::basis;
 use crate::model::*;
 
@@ -41,9 +41,6 @@ pub struct Chosen<'a> {
     pub added: Vec<&'a Candidate>,
     pub kept: Vec<DetectorId>,
 }
-
-/// A detector that stays where it is costs this much less than a new one at its place.
-const STAYS: f64 = 0.01;
 
 /// Closer than this, m, a detector stands at a candidate point.
 pub const SAME_PLACE_M: f64 = 2e-3;
@@ -85,10 +82,12 @@ impl Instance {
             columns.push(pricing.standing(place, fixings[&detector.id], reached));
         }
         let first_fixed = columns.len();
-        columns.extend(members.fixed.iter().map(|detector| Column {
-            id: format!("a{}", place_id(detector.at, None)),
-            cost: 0.0,
-        }));
+        columns.extend(
+            members
+                .fixed
+                .iter()
+                .map(|detector| Pricing::kept(detector.at)),
+        );
         let reached: Vec<&InReach> = candidates
             .iter()
             .map(|candidate| &candidate.reached)
@@ -347,15 +346,6 @@ fn columns_apart(
     free.filter(far).chain(counted.iter().copied()).collect()
 }
 
-/// An identifier that sorts by place, whatever the order of the input.
-fn place_id(at: Point, height: Option<f64>) -> String {
-    let place = format!("{:014.3}/{:014.3}", at.x + 1e6, at.y + 1e6);
-    match height {
-        Some(height) => format!("{place}/{:09.3}", height + 1e3),
-        None => place,
-    }
-}
-
 fn holds_for(project: &Project, candidates: &[Candidate], step: f64, n_cells: usize) -> String {
     let has = |fixing| {
         candidates
@@ -372,6 +362,9 @@ fn holds_for(project: &Project, candidates: &[Candidate], step: f64, n_cells: us
     if has(Fixing::Post) {
         on.push("posts");
     }
+    if has(Fixing::Duct) {
+        on.push("cupboard extracts");
+    }
     let n = candidates.len();
     let points = format!(
         "candidates every {step:.1} m on {} ({n} points)",
@@ -383,147 +376,6 @@ fn holds_for(project: &Project, candidates: &[Candidate], step: f64, n_cells: us
             let cell = project.basis.get(&basis::AREA_CELL);
             format!("{points}, cells of {cell:.1} m ({n_cells} cells)")
         }
-    }
-}
-
-/// What a candidate point costs.
-pub struct Pricing<'a> {
-    needs: &'a [Need],
-    group: &'a Group,
-    price: f64,
-    /// Price of a metre of the cheapest cable; 0 where the catalogue has none.
-    pub cable: f64,
-    /// Laid metre of cable.
-    metre: f64,
-    spur: f64,
-    nearness: f64,
-    post: f64,
-    ways: Vec<Segment>,
-    corridors: Vec<&'a Polygon>,
-}
-
-impl<'a> Pricing<'a> {
-    /// `price` is that of a detector.
-    pub fn new(
-        project: &'a Project,
-        spaces: &'a Airspaces<'_>,
-        needs: &'a [Need],
-        group: &'a Group,
-        price: f64,
-    ) -> Self {
-        let basis = &project.basis;
-        let floor = spaces.spaces[group.space].floor;
-        let labour = basis.get(&basis::HOURS_CABLE) * basis.get(&basis::RATE_LABOUR);
-        let cable = project
-            .catalogue
-            .items
-            .iter()
-            .filter(|item| matches!(item.kind, ItemKind::Cable { .. }))
-            .map(|item| item.price.get())
-            .min_by(f64::total_cmp);
-        let cable = cable.unwrap_or(0.0);
-        let metre = cable + labour;
-        let mut ways: Vec<Segment> = Vec::new();
-        for containment in project
-            .containments
-            .iter()
-            .filter(|thing| thing.floor == floor)
-        {
-            ways.extend(
-                containment
-                    .line
-                    .windows(2)
-                    .map(|pair| Segment::new(pair[0], pair[1])),
-            );
-        }
-        let panels = project.panels.iter().filter(|panel| panel.floor == floor);
-        ways.extend(panels.map(|panel| Segment::new(panel.at, panel.at)));
-        ways.extend(
-            project
-                .risers
-                .iter()
-                .map(|riser| Segment::new(riser.at, riser.at)),
-        );
-        let corridors = project
-            .rooms_on(floor)
-            .filter(|room| room.room_use == RoomUse::Corridor)
-            .map(|room| spaces.outline(room.id))
-            .collect();
-        Pricing {
-            needs,
-            group,
-            price,
-            cable,
-            metre: if metre > 0.0 { metre } else { 1.0 },
-            spur: basis.get(&basis::SPUR_ESTIMATE),
-            nearness: basis.get(&basis::NEARNESS),
-            post: basis.get(&basis::POST),
-            ways,
-            corridors,
-        }
-    }
-
-    /// Cable estimated for a detector at a place, m.
-    pub fn spur(&self, at: Point) -> f64 {
-        let corridor = |outline: &&Polygon| match outline.contains(at) {
-            true => 0.0,
-            false => outline.boundary_distance(at),
-        };
-        let nearest = (self.ways.iter().map(|way| way.distance_to(at)))
-            .chain(self.corridors.iter().map(corridor))
-            .min_by(f64::total_cmp)
-            .unwrap_or(0.0);
-        self.spur * nearest
-    }
-
-    fn column(&self, candidate: &Candidate) -> Column {
-        let place = (candidate.at, candidate.height);
-        Column {
-            id: format!("b{}", place_id(place.0, place.1)),
-            cost: self.cost(place, candidate.fixing, &candidate.reached),
-        }
-    }
-
-    /// A suggested detector that stands at `place` already.
-    fn standing(&self, place: (Point, Option<f64>), fixing: Fixing, reached: &InReach) -> Column {
-        Column {
-            id: format!("a{}", place_id(place.0, place.1)),
-            cost: (self.cost(place, fixing, reached) - STAYS).max(0.0),
-        }
-    }
-
-    /// `place` is the point and, where the band has several, the height; off the mounting height of
-    /// a source counts as far from it.
-    fn cost(&self, place: (Point, Option<f64>), fixing: Fixing, reached: &InReach) -> f64 {
-        let (at, height) = place;
-        let sources: Vec<f64> = self
-            .group
-            .needs
-            .iter()
-            .zip(&reached.distances)
-            .filter(|(idx, _)| self.needs[**idx].cells.is_empty())
-            .filter_map(|(idx, distance)| {
-                let off = height.map_or(0.0, |height| (height - self.needs[*idx].height).abs());
-                Some((*distance)? + off)
-            })
-            .collect();
-        let mean = match sources.len() {
-            0 => 0.0,
-            n => sources.iter().sum::<f64>() / n as f64,
-        };
-        let post = if fixing == Fixing::Post {
-            self.post
-        } else {
-            0.0
-        };
-        let inputs = [
-            self.price,
-            self.metre,
-            self.spur(at),
-            self.nearness * mean,
-            post,
-        ];
-        ((COLUMN_COST.compute)(&inputs) * 100.0).round() / 100.0
     }
 }
 

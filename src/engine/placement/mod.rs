@@ -9,6 +9,9 @@ mod cover;
 mod export;
 mod needless;
 mod parts;
+mod pricing;
+#[cfg(test)]
+mod property_tests;
 mod remedies;
 mod rules;
 mod suggest;

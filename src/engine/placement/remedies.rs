@@ -72,7 +72,9 @@ impl Step<'_> {
             return;
         }
         let (mut remedy, mut fix) = self.further(nearest, demand, trace);
-        if let Some(moved) = self.moved(place, demand) {
+        // Of a pipe run or an area no one place is what a move must reach.
+        let is_point = self.needs()[self.group().needs[place]].cells.is_empty();
+        if let Some(moved) = self.moved(place, demand).filter(|_| is_point) {
             remedy = format!(
                 "{} Or place a further one: {}",
                 moved.says(demand),
@@ -80,7 +82,7 @@ impl Step<'_> {
             );
             fix = moved.fix();
         }
-        let between = self.between(place, demand);
+        let between = self.between(place, demand).filter(|_| is_point);
         finding.remedy = between.map_or(remedy.clone(), |between| format!("{between} {remedy}"));
         finding.fix = Some(fix);
     }
@@ -114,6 +116,7 @@ impl Step<'_> {
             Fixing::Wall => "on the wall",
             Fixing::Ceiling => "under the ceiling",
             Fixing::Post => "on a post or frame",
+            Fixing::Duct => "in the extract of the cupboard",
         };
         let remedy = format!(
             "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m from \
@@ -199,6 +202,7 @@ impl Step<'_> {
             .instance
             .candidates
             .iter()
+            .filter(|candidate| candidate.fixing != Fixing::Duct)
             .filter(|candidate| candidate.reached.distances[place].is_some())
             .filter(|candidate| (SAME_PLACE_M..=demand.reach.value).contains(&by(candidate)))
             .collect();

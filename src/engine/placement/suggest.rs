@@ -238,7 +238,7 @@ impl<'a> Step<'a> {
             let need = &self.needs[group.needs[place]];
             let what = match need.cells.is_empty() {
                 true => need.demand.title.trim_start_matches("source: ").to_owned(),
-                false => format!("part of the {} ({n_rows} cells)", need.demand.title),
+                false => format!("part of the {} ({n_rows} places)", need.demand.title),
             };
             self.remarks.push(match most {
                 0 => format!("{title}: {what} is out of reach of every candidate point."),

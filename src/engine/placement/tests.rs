@@ -42,7 +42,7 @@ const LABORATORY: &str = "
 #[test]
 fn a_hydrogen_room_gets_one_detector_under_the_ceiling() {
     let keys = [('s', "1333-74-0", Holding::Gas)];
-    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Workshop, &keys));
     assert_eq!(placed(&after), [(Band::High, 2.7, "1333-74-0")]);
     assert_eq!(blockers(&after), Vec::<String>::new());
 }
@@ -50,14 +50,14 @@ fn a_hydrogen_room_gets_one_detector_under_the_ceiling() {
 #[test]
 fn a_bench_with_acetone_gets_one_detector_near_the_floor() {
     let keys = [('s', "67-64-1", Holding::Liquid)];
-    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Workshop, &keys));
     assert_eq!(placed(&after), [(Band::Low, 0.3, "67-64-1")]);
 }
 
 #[test]
 fn hydrogen_sulfide_is_watched_low_and_where_people_breathe() {
     let keys = [('s', "7783-06-4", Holding::Gas)];
-    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Workshop, &keys));
     let expected = [
         (Band::Breathing, 1.5, "7783-06-4"),
         (Band::Low, 0.3, "7783-06-4"),
@@ -74,7 +74,7 @@ fn hydrogen_sulfide_is_watched_low_and_where_people_breathe() {
 #[test]
 fn liquid_nitrogen_is_watched_as_oxygen_low_and_where_people_breathe() {
     let keys = [('s', "7727-37-9", Holding::CryogenicLiquid)];
-    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let (after, _) = suggested(&drawn(LABORATORY, RoomUse::Workshop, &keys));
     let expected = [
         (Band::Breathing, 1.5, "7782-44-7"),
         (Band::Low, 0.3, "7782-44-7"),
@@ -100,7 +100,7 @@ fn a_partition_forces_a_second_detector() {
         |   |  |
         +------+";
     let count = |picture| {
-        suggested(&drawn(picture, RoomUse::Laboratory, &keys))
+        suggested(&drawn(picture, RoomUse::Workshop, &keys))
             .0
             .detectors
             .len()
@@ -117,7 +117,7 @@ fn a_detector_placed_by_hand_is_kept_and_counted() {
         | s            s |
         |                |
         +----------------+";
-    let mut project = drawn(picture, RoomUse::Laboratory, &keys);
+    let mut project = drawn(picture, RoomUse::Workshop, &keys);
     project.detectors = [detector(7, [3.0, 1.5], 2.7, "1333-74-0", Band::High)]
         .into_iter()
         .collect();
@@ -172,7 +172,7 @@ fn the_order_of_the_sources_changes_nothing() {
     let places = [[1.0, 1.0], [9.0, 1.5], [5.0, 4.0], [13.0, 4.5], [2.0, 5.0]];
     let project = |order: [usize; 5]| {
         let mut project = empty();
-        project.rooms = [room(1, [0.0, 0.0], [14.0, 6.0], RoomUse::Laboratory)]
+        project.rooms = [room(1, [0.0, 0.0], [14.0, 6.0], RoomUse::Workshop)]
             .into_iter()
             .collect();
         let numbered = order.into_iter().zip(1..);
@@ -210,7 +210,7 @@ fn a_boiler_room_is_watched_over_its_whole_floor() {
 #[test]
 fn a_detector_at_the_wrong_height_is_told_and_can_be_put_right() {
     let keys = [('s', "1333-74-0", Holding::Gas)];
-    let mut project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    let mut project = drawn(LABORATORY, RoomUse::Workshop, &keys);
     project.detectors = [detector(1, [3.0, 1.5], 1.0, "1333-74-0", Band::High)]
         .into_iter()
         .collect();
@@ -234,7 +234,7 @@ fn a_detector_at_the_wrong_height_is_told_and_can_be_put_right() {
 #[test]
 fn the_remedy_of_an_unmet_demand_places_a_detector_that_meets_it() {
     let keys = [('s', "7664-41-7", Holding::LiquefiedGas)];
-    let mut project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    let mut project = drawn(LABORATORY, RoomUse::Workshop, &keys);
     let fix = |project: &Project| {
         let findings = run(project, &Silent).findings;
         findings
@@ -261,14 +261,14 @@ fn the_remedy_of_an_unmet_demand_places_a_detector_that_meets_it() {
 #[test]
 fn a_gas_nobody_sells_a_detector_for_is_a_blocker() {
     let keys = [('s', "7782-50-5", Holding::LiquefiedGas)];
-    let project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    let project = drawn(LABORATORY, RoomUse::Workshop, &keys);
     assert!(blockers(&project).contains(&"placement.no_part/7782-50-5".to_owned()));
 }
 
 #[test]
 fn a_tag_in_use_is_not_given_twice() {
     let keys = [('s', "7783-06-4", Holding::Gas)];
-    let mut project = drawn(LABORATORY, RoomUse::Laboratory, &keys);
+    let mut project = drawn(LABORATORY, RoomUse::Workshop, &keys);
     project.detectors = [detector(1, [3.0, 1.5], 2.7, "1333-74-0", Band::High)]
         .into_iter()
         .collect();
@@ -291,7 +291,7 @@ impl Progress for Impatient {
 #[test]
 fn a_suggestion_that_is_stopped_says_so_and_takes_nothing_away() {
     let keys = [('s', "1333-74-0", Holding::Gas)];
-    let (project, _) = suggested(&drawn(LABORATORY, RoomUse::Laboratory, &keys));
+    let (project, _) = suggested(&drawn(LABORATORY, RoomUse::Workshop, &keys));
     let stopped = suggest(&project, Scope::Project, &Impatient(Cell::new(0)));
     assert!(!stopped.proven);
     assert_eq!((stopped.n_added, stopped.n_removed), (0, 0));
@@ -307,7 +307,7 @@ fn a_detector_kept_by_hand_that_adds_nothing_is_noted_with_the_count_without_it(
         | s            s |
         |                |
         +----------------+";
-    let mut project = drawn(picture, RoomUse::Laboratory, &keys);
+    let mut project = drawn(picture, RoomUse::Workshop, &keys);
     let notes = |project: &Project| -> Vec<(String, bool)> {
         let findings = run(project, &Silent).findings.into_iter();
         let notes = findings.filter(|one| one.id.starts_with("placement.needless/"));
@@ -357,7 +357,7 @@ const STORE: &str = "
 #[test]
 fn a_suggestion_meets_every_demand_as_often_as_it_needs() {
     let keys = [('s', "1333-74-0", Holding::Gas)];
-    for room_use in [RoomUse::Laboratory, RoomUse::Store] {
+    for room_use in [RoomUse::Workshop, RoomUse::Store] {
         let mut counts = Vec::new();
         for need in [1.0, 2.0, 3.0] {
             let project = with(&drawn(STORE, room_use, &keys), "need_flammable", need);
@@ -385,7 +385,7 @@ fn a_suggestion_meets_every_demand_as_often_as_it_needs() {
 fn detectors_kept_by_hand_that_stand_close_count_as_one_vote() {
     let keys = [('s', "1333-74-0", Holding::Gas)];
     let mut project = with(
-        &drawn(LABORATORY, RoomUse::Laboratory, &keys),
+        &drawn(LABORATORY, RoomUse::Workshop, &keys),
         "need_flammable",
         2.0,
     );
@@ -409,7 +409,7 @@ fn a_demand_that_no_layout_meets_often_enough_is_a_blocker_that_says_how_many_th
         |s |
         |  |
         +--+";
-    let project = drawn(picture, RoomUse::Laboratory, &keys);
+    let project = drawn(picture, RoomUse::Workshop, &keys);
     let project = with(&with(&project, "need_flammable", 3.0), "vote_apart", 2.0);
     let suggestion = suggest(&project, Scope::Project, &Silent);
     assert!(!suggestion.proven);
@@ -431,7 +431,7 @@ fn a_demand_that_no_layout_meets_often_enough_is_a_blocker_that_says_how_many_th
 fn the_remedy_of_a_demand_for_two_places_the_second_apart_from_the_first() {
     let keys = [('s', "1333-74-0", Holding::Gas)];
     let mut project = with(
-        &drawn(LABORATORY, RoomUse::Laboratory, &keys),
+        &drawn(LABORATORY, RoomUse::Workshop, &keys),
         "need_flammable",
         2.0,
     );
@@ -450,7 +450,7 @@ fn the_order_of_the_sources_changes_nothing_where_two_must_watch_each() {
     let places = [[1.0, 1.0], [9.0, 1.5], [5.0, 4.0], [13.0, 4.5]];
     let seats = |order: [usize; 4]| -> BTreeSet<_> {
         let mut project = empty();
-        let laboratory = room(1, [0.0, 0.0], [14.0, 6.0], RoomUse::Laboratory);
+        let laboratory = room(1, [0.0, 0.0], [14.0, 6.0], RoomUse::Workshop);
         project.rooms = [laboratory].into_iter().collect();
         let numbered = order.into_iter().zip(1..);
         project.sources = numbered

@@ -435,7 +435,7 @@ pub(super) fn point(name: &str, at: Point) -> Result<(), EditError> {
     }
 }
 
-fn line_points(name: &str, line: &[Point], closed: bool) -> Result<(), EditError> {
+pub(super) fn line_points(name: &str, line: &[Point], closed: bool) -> Result<(), EditError> {
     if line.len() < 2 {
         return Err(EditError::field(
             name,

@@ -163,6 +163,13 @@ fn corners(project: &Project) -> Result<(), EditError> {
             barrier.line.len(),
         )?;
     }
+    for source in &project.sources {
+        let n_points = source.extent.as_ref().map_or(0, |one| one.points().len());
+        count(
+            format!("extent of release source {}", source.name),
+            n_points,
+        )?;
+    }
     for containment in &project.containments {
         let field = format!("line of containment {}", containment.id);
         count(field, containment.line.len())?;

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use crate::geometry::Polygon;
 use crate::model::detector::Detector;
 use crate::model::edit::EditError;
-use crate::model::edit::check::{height, on_floor, point};
+use crate::model::edit::check::{height, line_points, on_floor, point};
 use crate::model::project::Project;
-use crate::model::source::ReleaseSource;
+use crate::model::source::{Extent, ReleaseSource};
 use crate::model::terminal::AirTerminal;
 use crate::units::Unit;
 
@@ -26,6 +27,7 @@ pub fn check(project: &Project) -> Result<(), EditError> {
         on_floor(project, &name, source.floor)?;
         point(&name, source.at)?;
         height(&format!("height of {name}"), source.height, -20.0)?;
+        extent(&name, source.extent.as_ref())?;
         if source.substance.trim().is_empty() {
             return Err(EditError::field(
                 format!("substance of {name}"),
@@ -77,6 +79,30 @@ pub fn check(project: &Project) -> Result<(), EditError> {
         )?;
     }
     unique_tags(project)
+}
+
+/// A run is a line and an area an outline; neither is a point.
+fn extent(name: &str, extent: Option<&Extent>) -> Result<(), EditError> {
+    let Some(extent) = extent else {
+        return Ok(());
+    };
+    let (points, outline) = (extent.points(), matches!(extent, Extent::Area(_)));
+    let field = format!("{} of {name}", extent.label());
+    let least = if outline { 3 } else { 2 };
+    if points.len() < least {
+        let corners = format!("{} corners", points.len());
+        let remedy = format!("draw at least {least} corners.");
+        return Err(EditError::field(field, corners, remedy));
+    }
+    line_points(&field, points, outline)?;
+    match outline && Polygon::new(points.to_vec()).first_crossing().is_some() {
+        true => Err(EditError::field(
+            field,
+            "crossed by itself",
+            "move a corner so that no side crosses another.",
+        )),
+        false => Ok(()),
+    }
 }
 
 fn terminal(project: &Project, terminal: &AirTerminal) -> Result<(), EditError> {

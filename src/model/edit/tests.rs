@@ -284,6 +284,7 @@ fn a_source_without_substance_is_refused() {
         height: None,
         substance: " ".to_owned(),
         called: None,
+        extent: None,
         holding: Some(Holding::Gas),
         release: None,
     };

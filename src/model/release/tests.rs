@@ -13,6 +13,7 @@ fn source(release: Option<Release>) -> ReleaseSource {
         height: None,
         substance: "1333-74-0".to_owned(),
         called: None,
+        extent: None,
         holding: None,
         release,
     }

@@ -108,7 +108,7 @@ static WORDS: &[(&str, &str)] = &[
     ),
     (
         "release source",
-        "A place where gas can get out (IEC 60079-10-1): a valve, a cylinder, a bench.",
+        "A place where gas can get out (IEC 60079-10-1): a valve, a cylinder, a bench; or a pipe run or a rack, each part of which must be in reach.",
     ),
     (
         "hazard",
@@ -124,7 +124,7 @@ static WORDS: &[(&str, &str)] = &[
     ),
     (
         "air terminal",
-        "Where air leaves a room (extract E, return R), enters it (supply S) or enters the building (intake I).",
+        "Where air leaves a room (extract E, return R), enters it (supply S), enters the building (intake I) or is drawn off a fume cupboard or gas cabinet (C).",
     ),
     (
         "reach",

@@ -7,6 +7,7 @@
 import { roomAt, walls } from "../core/drawing.js";
 import { millimetre, nearestOnSegment, toMillimetres } from "../core/geometry.js";
 import { nextId, nextTag } from "../core/ids.js";
+import { standsAt } from "../core/transforms.js";
 
 const REFRIGERATING = {
   holding: "liquefied_gas",
@@ -38,6 +39,26 @@ export function addSource(project, floor, at, substance) {
     select: { kind: "source", id },
   };
 }
+
+/**
+ * A source that goes along a pipe or over an area.
+ * @param {Project} project @param {number} floor @param {"line"|"area"} kind @param {Point[]} points
+ * @param {{key: string, name: string, called?: ?string}} substance
+ * @returns {Command}
+ */
+export function addExtent(project, floor, kind, points, substance) {
+  const extent = { kind, points: points.map(toMillimetres) };
+  const command = addSource(project, floor, standsAt(extent), substance);
+  const { item } = /** @type {any} */ (command.edit);
+  const value = { ...item.value, name: `${substance.name} ${EXTENT_WORDS[kind]}`, extent };
+  return {
+    ...command,
+    edit: { do: "add", item: { kind: "source", value } },
+    label: `${value.name} drawn`,
+  };
+}
+
+const EXTENT_WORDS = { line: "pipe run", area: "area" };
 
 /**
  * What a detector placed here would most likely be for: the watch of a source in the same room that

@@ -15,10 +15,10 @@ const LEAST_ROOM_M2 = 0.25;
  * @param {Point[]} outline
  */
 export function wrongWithOutline(outline) {
-  if (outline.length < 3) return "A room needs at least three corners; click another one.";
-  if (area(outline) < LEAST_ROOM_M2) return "That room is smaller than 0.25 m²; draw it larger.";
+  if (outline.length < 3) return "An outline needs at least three corners; click another one.";
+  if (area(outline) < LEAST_ROOM_M2) return "That is smaller than 0.25 m²; draw it larger.";
   if (crossesItself(outline)) {
-    return "The outline crosses itself; step back with Backspace and go round the room.";
+    return "The outline crosses itself; step back with Backspace and go round it.";
   }
   return null;
 }

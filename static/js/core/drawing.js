@@ -103,6 +103,7 @@ export function pointsOf(/** @type {Kind} */ kind, /** @type {any} */ item) {
   if (kind === "room") return item.outline;
   if (kind === "barrier" || kind === "containment") return item.line;
   if (kind === "opening") return [item.a, item.b];
+  if (item.extent) return item.extent.points;
   return item.at ? [item.at] : [];
 }
 
@@ -143,6 +144,7 @@ export const TERMINAL_NAMES = {
   supply: "supply air terminal",
   return_air: "return grille",
   intake: "air intake",
+  cupboard: "cupboard extract",
 };
 
 /** @type {Record<string, string>} */

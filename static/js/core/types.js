@@ -20,7 +20,8 @@
  *   }} Barrier  with an underside it is a beam
  * @typedef {{id: number, floor: number, a: Point, b: Point, form: string, head: ?number}} Opening
  * @typedef {{id: number, floor: number, name: string, at: Point, height: ?number,
- *   substance: string, called?: string, holding: ?string, release: ?StatedRelease}} Source
+ *   substance: string, called?: string, holding: ?string, release: ?StatedRelease,
+ *   extent?: {kind: "line"|"area", points: Point[]}}} Source
  * @typedef {{id: number, floor: number, kind: string, at: Point, height: ?number, flow: ?number
  *   }} Terminal  of the air; flow in m3/h
  * @typedef {{kind: "flow", rate: ?number, per: string}

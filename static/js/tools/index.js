@@ -10,7 +10,7 @@ import { PlaceTool } from "./place.js";
 import { RectangleTool } from "./rectangle.js";
 import { ScaleTool } from "./scale.js";
 import { SelectTool } from "./select.js";
-import { SourceTool } from "./source.js";
+import { ASKS, SourceTool } from "./source.js";
 import { TagTool } from "./tag.js";
 
 /** What hangs on a wall is drawn to one that is this near, px. */
@@ -45,12 +45,31 @@ export function makeTools(desk) {
         return null;
       },
     }),
+    run: new LineTool(desk, { finish: (points) => goes(desk, "line", points) }),
+    rack: new LineTool(desk, { closed: true, finish: (points) => goes(desk, "area", points) }),
     measure: new LineTool(desk, { measure: true, finish: () => null }),
     door: new OpeningTool(desk, "door"),
     window: new OpeningTool(desk, "window"),
     open_way: new OpeningTool(desk, "open_way"),
     ...placingTools(desk),
   };
+}
+
+/**
+ * Draws a source that goes farther than one place, or says what is wrong.
+ * @param {import("../desk.js").Desk} desk @param {"line"|"area"} kind
+ * @param {import("../core/types.js").Point[]} points
+ */
+function goes(desk, kind, points) {
+  if (!desk.substance) {
+    desk.tell("substance");
+    return ASKS;
+  }
+  const wrong = kind === "area" ? wrongWithOutline(points) : null;
+  if (!wrong) {
+    desk.commit(places.addExtent(desk.session.project, desk.floor, kind, points, desk.substance));
+  }
+  return wrong;
 }
 
 /** @param {import("../desk.js").Desk} desk */

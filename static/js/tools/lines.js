@@ -13,6 +13,9 @@ import { Tool } from "./tool.js";
 /** A press this near to the first corner closes the outline, px. */
 const CLOSE_PX = 12;
 
+/** A press this near to the last corner ends the line, for those who have no Enter, px. */
+const END_PX = 10;
+
 export class LineTool extends Tool {
   /**
    * @param {import("../desk.js").Desk} desk
@@ -34,6 +37,8 @@ export class LineTool extends Tool {
     this.snap = null;
     this.typed = "";
     this.ended = false;
+    /** Whether what was drawn was refused, and waits for what was missing. */
+    this.refused = false;
   }
 
   reset() {
@@ -42,6 +47,7 @@ export class LineTool extends Tool {
     this.snap = null;
     this.typed = "";
     this.ended = false;
+    this.refused = false;
   }
 
   enter() {
@@ -74,12 +80,12 @@ export class LineTool extends Tool {
     if (this.ended) this.reset();
     this.point(event);
     const at = /** @type {Point} */ (this.pointer);
-    const first = this.points[0];
-    const closes =
-      this.closed &&
-      this.points.length >= 3 &&
-      distance(first, at) * this.desk.viewport.scale <= CLOSE_PX;
-    if (closes) this.end();
+    const n = this.points.length;
+    const near = (/** @type {number} */ idx) =>
+      distance(this.points[idx], at) * this.desk.viewport.scale;
+    const closes = this.closed && n >= 3 && near(0) <= CLOSE_PX;
+    const ends = n >= (this.closed ? 3 : 2) && near(n - 1) <= END_PX;
+    if (closes || ends) this.end();
     else this.addCorner(at);
   }
 
@@ -128,6 +134,7 @@ export class LineTool extends Tool {
       return true;
     }
     const wrong = this.finish(this.points);
+    this.refused = wrong !== null;
     if (wrong) this.desk.say(wrong, "wrong");
     else if (this.measure) this.ended = true;
     else {

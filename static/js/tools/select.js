@@ -7,7 +7,7 @@
 import { find } from "../core/drawing.js";
 import { add, subtract } from "../core/geometry.js";
 import { standing } from "../core/words.js";
-import { moved, withCorner, withNewCorner } from "../core/transforms.js";
+import { cornersOf, moved, withCorner, withNewCorner } from "../core/transforms.js";
 import * as items from "../commands/items.js";
 import { changeTag, withTagAt } from "../commands/tags.js";
 import { Tool } from "./tool.js";
@@ -64,7 +64,7 @@ export class SelectTool extends Tool {
     );
     if (tag) return withTagAt(item, add(tag, subtract(event.at, from)));
     if (handle === "corner" || handle === "middle") {
-      const points = key.kind === "room" ? item.outline : (item.line ?? [item.a, item.b]);
+      const points = cornersOf(key.kind, item);
       const before = points[(idx - 1 + points.length) % points.length];
       const { at } = this.desk.snapAt(event, {
         from: handle === "corner" ? before : null,

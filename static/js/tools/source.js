@@ -7,7 +7,7 @@
 import { addSource } from "../commands/places.js";
 import { PlaceTool } from "./place.js";
 
-const ASKS = "What can get out here? Type its name in the line above and choose it.";
+export const ASKS = "What can get out here? Type its name in the line above and choose it.";
 
 export class SourceTool extends PlaceTool {
   /** @param {import("../desk.js").Desk} desk */

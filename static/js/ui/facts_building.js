@@ -394,4 +394,5 @@ const TERMINAL_WORDS = {
   return_air: "Where ventilation is strong, gas of the room is watched here as well.",
   supply: "Suggested detectors keep clear of it: its air thins the gas.",
   intake: "What is released near it in the open is watched here as well.",
+  cupboard: "What is released in the cupboard is watched here, in its extract.",
 };

@@ -4,6 +4,7 @@
 
 import { setHeight } from "../commands/items.js";
 import { nameOf, roomAt } from "../core/drawing.js";
+import { area, lineLength } from "../core/geometry.js";
 import * as quantity from "../core/quantity.js";
 import { h, link } from "./dom.js";
 import { setter } from "./facts_building.js";
@@ -71,6 +72,7 @@ export function sourceFacts(source, context) {
                 : setHeight(desk.session.project, /** @type {any} */ (key), value),
             ),
         }),
+        extentRow(source, context),
         choiceRow({
           label: "how held",
           name: "holding",
@@ -86,6 +88,22 @@ export function sourceFacts(source, context) {
       (found?.watches ?? []).map((/** @type {any} */ watch) => watchPart(source, watch, context)),
     ],
   };
+}
+
+/** How far it goes, with the way back to one place. @param {any} source @param {any} context */
+function extentRow(source, { desk, system }) {
+  if (!source.extent) return null;
+  const { kind, points } = source.extent;
+  const size =
+    kind === "area"
+      ? `area of ${quantity.areaText(area(points), system.units)}`
+      : `pipe run of ${quantity.lengthText(lineLength(points), system.units, 1)}`;
+  const { extent, ...alone } = source;
+  const command = {
+    edit: { do: "change", item: { kind: "source", value: alone } },
+    label: `${source.name}: at one place`,
+  };
+  return row("extent", [size, ". ", link("At one place only", () => desk.commit(command))]);
 }
 
 /** Of another substance, by the name that it was chosen by. @param {any} source @param {any} one */
@@ -160,13 +178,17 @@ function watchedByRow(source, watch, /** @type {any} */ { desk, why, system }) {
   const by = demand.met_by.map((/** @type {any} */ { detector, figure }, /** @type {number} */ idx) => {
     const key = /** @type {const} */ ({ kind: "detector", id: detector });
     const tag = link(nameOf(desk.project, key), () => desk.select(key));
-    return [idx > 0 && ", ", tag, ` at ${quantity.text(figure, system)}`];
+    const at = source.extent ? "up to" : "at";
+    return [idx > 0 && ", ", tag, ` ${at} ${quantity.text(figure, system)}`];
   });
   const wanted = demand.need.value;
+  const share = demand.size && [
+    `; ${quantity.text(demand.watched, system)} of ${quantity.text(demand.size, system)}`,
+  ];
   const count = wanted > 1 ? `${demand.watching} of ${wanted}: ` : "";
   return row(
     "watched by",
-    by.length > 0 ? [count, ...by] : `${count}no detector yet`,
-    why.opener(demand.met_by[0]?.figure ?? demand.reach, "watched by"),
+    by.length > 0 ? [count, ...by, share] : `${count}no detector yet`,
+    why.opener(demand.watched ?? demand.met_by[0]?.figure ?? demand.reach, "watched by"),
   );
 }

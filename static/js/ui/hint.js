@@ -17,7 +17,7 @@ export function installHint(host, desk, { assets, offers }) {
     const free = desk.toolName === "tag" ? tagHint() : selectHint();
     fill(host, stage ? stageHint(desk, stage, offers) : free, tools);
     focusField(host, "scale");
-    if (desk.toolName === "source" && !desk.substance) focusField(host, "substance");
+    if (desk.stage === "sources" && !desk.substance) focusField(host, "substance");
   };
   desk.listen((/** @type {string} */ what) => {
     if (what === "tool" || what === "scale") show();
@@ -52,7 +52,7 @@ function stageHint(desk, stage, offers) {
   const parts = [h("b", {}, `${stage.word}.`), " "];
   if (stage.variants.length > 1) parts.push(variants(desk, stage), " ");
   if (stage.id === "sources") {
-    parts.push("Click where ", sourcePicker(desk), " can get out. ", esc());
+    parts.push("What can get out: ", sourcePicker(desk), `. ${variant.hint} `, esc());
   } else if (stage.id === "detectors") {
     parts.push(`${variant.hint} `, ...detectorOffers(desk, offers), ". ", esc());
   } else if (desk.toolName === "scale" && desk.tool.points?.length === 2) {
@@ -115,7 +115,12 @@ function sourcePicker(desk) {
     name: "substance",
     label: "Substance",
     placeholder: "which substance?",
-    set: (found) => desk.tools.source.choose(found),
+    set: (found) => {
+      if (desk.toolName === "source") return desk.tools.source.choose(found);
+      desk.chooseSubstance(found);
+      if (desk.tool.refused) desk.tool.end();
+      return desk.hush();
+    },
   });
 }
 

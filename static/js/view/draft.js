@@ -4,9 +4,10 @@
  * @import {Part} from "./svg.js"
  */
 
-import { find, pointsOf } from "../core/drawing.js";
+import { find } from "../core/drawing.js";
 import { difference, preview } from "../core/difference.js";
 import { lerp } from "../core/geometry.js";
+import { cornersOf, isOutline } from "../core/transforms.js";
 import { openingMarks } from "./building.js";
 import { fixedAt, pathData, svg, symbolAt } from "./svg.js";
 import { instrument, panelBox, sourceTriangle, terminalMark } from "./symbols.js";
@@ -115,9 +116,8 @@ function lengthMark(/** @type {{at: Point, text: string, typed: boolean}} */ { a
 /** Corners to pull and, between them, places for new ones. @param {any} scene @returns {Part[]} */
 export function handleParts({ project, floor, selection }) {
   const item = find(project, selection);
-  const kinds = ["room", "barrier", "containment", "opening"];
-  if (!item || !kinds.includes(selection.kind) || item.floor !== floor) return [];
-  const points = pointsOf(selection.kind, item);
+  if (!item || selection.kind === "floor" || item.floor !== floor) return [];
+  const points = cornersOf(selection.kind, item);
   const corners = points.map((at, idx) => ({
     key: `corner-${idx}`,
     shows: [idx],
@@ -134,7 +134,7 @@ export function handleParts({ project, floor, selection }) {
     ],
   }));
   if (selection.kind === "opening") return corners;
-  const count = selection.kind === "room" ? points.length : points.length - 1;
+  const count = isOutline(selection.kind, item) ? points.length : points.length - 1;
   const middles = points.slice(0, count).map((at, idx) => ({
     key: `middle-${idx}`,
     shows: [idx],

@@ -92,6 +92,27 @@ export function unwatchedParts({ floor, results }) {
   }));
 }
 
+/** The pipe runs and areas gas can get out of. @param {any} scene @returns {Part[]} */
+export function extentParts({ project, floor, selection }) {
+  const drawn = on(project, "source", floor).filter(({ extent }) => extent);
+  return drawn.map(({ id, name, extent }) => {
+    const selected = sameKey({ kind: "source", id }, selection);
+    const d = pathData(extent.points, extent.kind === "area");
+    return {
+      key: `extent-${id}`,
+      shows: [extent],
+      attributes: {
+        class: "extent",
+        ...itemAttributes("source", id, `Extent of release source ${name}`, selected),
+      },
+      build: () => [
+        svg("path", { class: "line-target", d }),
+        svg("path", { class: "extent-line", d }),
+      ],
+    };
+  });
+}
+
 /** @param {any} scene @returns {Part[]} */
 export function sourceParts(scene) {
   const { project, floor, results, selection, hazards } = scene;

@@ -19,7 +19,14 @@ import { blockerParts } from "./blockers.js";
 import { countParts } from "./counts.js";
 import { draftParts, ghostCableParts, ghostParts, handleParts } from "./draft.js";
 import { bandMarks, frameMarks, setClip } from "./frame.js";
-import { detectorParts, distanceParts, reachParts, sourceParts, unwatchedParts } from "./gas.js";
+import {
+  detectorParts,
+  distanceParts,
+  extentParts,
+  reachParts,
+  sourceParts,
+  unwatchedParts,
+} from "./gas.js";
 import { makeRuler } from "./ruler.js";
 import { Layer, setAll, svg } from "./svg.js";
 import { hatches } from "./symbols.js";
@@ -33,6 +40,7 @@ const LAYERS = /** @type {const} */ ([
   ["counts", countParts],
   ["reaches", reachParts],
   ["containments", containmentParts],
+  ["extents", extentParts],
   ["walls", wallParts],
   ["barriers", barrierParts],
   ["openings", openingParts],

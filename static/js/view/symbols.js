@@ -60,7 +60,13 @@ export function sourceTriangle(hazards, name) {
 }
 
 /** Letter of each kind of air terminal, as on paper. @type {Record<string, string>} */
-export const TERMINAL_LETTERS = { extract: "E", supply: "S", return_air: "R", intake: "I" };
+export const TERMINAL_LETTERS = {
+  extract: "E",
+  supply: "S",
+  return_air: "R",
+  intake: "I",
+  cupboard: "C",
+};
 
 /** Half the width of an air terminal's symbol, px. */
 export const TERMINAL_HALF = 12.6;

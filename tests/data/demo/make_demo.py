@@ -421,7 +421,8 @@ def project(font):
         "head": {"name": "Research building, example", "client": "An invented institute",
                  "site": "North campus, building 4", "reference": "EX-001", "revision": "P1",
                  "jurisdiction": "eu", "units": "metric"},
-        "basis": {}, "catalogue": catalogue(), "floors": levels, "rooms": drawn_rooms(),
+        # The designer's decision: laboratories are watched at their sources alone.
+        "basis": {"area_laboratory": 0.0}, "catalogue": catalogue(), "floors": levels, "rooms": drawn_rooms(),
         "barriers": [
             {"id": 1, "floor": 1, "line": [[16.5, 2.2], [16.5, 4.1]], "height": 1.8},
             {"id": 2, "floor": 1, "line": [[23.0, 0.0], [23.0, 3.6]], "height": None},

@@ -35,6 +35,13 @@ impl Effort {
         patience: 5,
         build_every: 5,
     };
+    /// What given prices are worth.
+    pub(super) const ONCE: Effort = Effort {
+        rounds: 1,
+        factor: 1.0,
+        patience: 1,
+        build_every: 1,
+    };
     pub(super) const NODE: Effort = Effort {
         rounds: 24,
         factor: 0.5,

@@ -29,24 +29,26 @@ pub(super) struct Serves {
 }
 
 impl Serves {
-    pub fn new(part: &Part) -> Self {
-        let mut count = vec![0_u32; part.weights.len() + 1];
-        for column in part.demands.iter().flat_map(|d| &d.columns) {
-            count[column + 1] += 1;
+    /// Of so many columns.
+    pub fn new(columns: usize, demands: &[Demand]) -> Self {
+        let mut first = vec![0_u32; columns + 1];
+        for column in demands.iter().flat_map(|d| &d.columns) {
+            first[column + 1] += 1;
         }
-        (1..count.len()).for_each(|c| count[c] += count[c - 1]);
-        let mut demands = vec![0; count[count.len() - 1] as usize];
-        let mut next = count.clone();
-        for (i, demand) in part.demands.iter().enumerate() {
+        (1..first.len()).for_each(|c| first[c] += first[c - 1]);
+        let mut of = vec![0; first[columns] as usize];
+        let mut next = first.clone();
+        for (i, demand) in demands.iter().enumerate() {
             for &column in &demand.columns {
-                demands[next[column] as usize] = i as u32;
+                of[next[column] as usize] = i as u32;
                 next[column] += 1;
             }
         }
-        Serves {
-            first: count,
-            demands,
-        }
+        Serves { first, demands: of }
+    }
+
+    pub fn columns(&self) -> usize {
+        self.first.len() - 1
     }
 
     pub fn of(&self, column: usize) -> &[u32] {

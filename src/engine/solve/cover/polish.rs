@@ -5,6 +5,7 @@
 //! neighbourhood search (P. Shaw, CP98, 1998, from memory).
 
 use crate::engine::solve::cover::bound::{Effort, Raised};
+use crate::engine::solve::cover::numbers::Numbers;
 use crate::engine::solve::cover::search::{Search, State};
 
 /// Column-demand pairs looked at while a cover is polished; more where many nodes are allowed.
@@ -22,6 +23,8 @@ pub(super) struct Pieces {
     idle: usize,
     /// Most column-demand pairs looked at.
     work: usize,
+    /// Exchanges end when this part of `work` has been done without gain.
+    exchanges: usize,
     /// Columns are tried whose reduced weight is at most this share of the gap, and those of the
     /// best cover.
     share: f64,
@@ -34,6 +37,7 @@ impl Pieces {
         nodes: 40,
         idle: 150,
         work: 300_000_000,
+        exchanges: 100,
         share: 0.3,
     };
     pub(super) const LARGE: Pieces = Pieces {
@@ -42,19 +46,9 @@ impl Pieces {
         nodes: 150,
         idle: 20_000,
         work: 20_000_000_000,
+        exchanges: 20,
         share: 0.5,
     };
-}
-
-/// Repeatable numbers: Lehmer's generator with the factor 16807 of Park and Miller, CACM 31(10),
-/// 1988.
-struct Numbers(u64);
-
-impl Numbers {
-    fn below(&mut self, limit: usize) -> usize {
-        self.0 = self.0 * 16_807 % 2_147_483_647;
-        (self.0 % limit.max(1) as u64) as usize
-    }
 }
 
 impl Search<'_> {
@@ -70,6 +64,7 @@ impl Search<'_> {
         let prices: Vec<f64> = core.demands.iter().map(|d| prices[*d]).collect();
         let mut small = self.narrowed(&core);
         let work = allowed.min(how.work);
+        small.exchange(bound, work / how.exchanges, &mut Numbers::from(1));
         small.better(bound, &prices, Pieces { work, ..how });
         self.stopped |= small.stopped;
         if small.best_weight < self.best_weight {
@@ -79,7 +74,7 @@ impl Search<'_> {
     }
 
     fn better(&mut self, bound: f64, prices: &[f64], how: Pieces) {
-        let mut numbers = Numbers(1);
+        let mut numbers = Numbers::from(1);
         let most = how.most.min(self.best.len()).max(how.fewest);
         let (mut done, mut idle, mut freed) = (0, 0, how.fewest);
         while done < how.work && idle < how.idle && !self.closed(bound) && !self.stopped {

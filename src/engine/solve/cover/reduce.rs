@@ -3,7 +3,7 @@
 //! Sources: J. E. Beasley, "An algorithm for set covering problem", European Journal of Operational
 //! Research 31(1), 1987, for one cover a row; the rule for replaceable columns is widened here.
 
-use std::collections::BTreeMap;
+use crate::engine::solve::cover::part::Serves;
 
 /// Columns of which at least `need` are wanted. Columns are sorted and distinct.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,32 +43,30 @@ pub(super) fn reduce(mut demands: Vec<Demand>, weights: &[f64]) -> Reduced {
 
 /// The parts of `demands` that share no column, each in the order given.
 pub(super) fn parts(demands: Vec<Demand>) -> Vec<Vec<Demand>> {
-    let mut root: BTreeMap<usize, usize> = BTreeMap::new();
-    fn find(root: &mut BTreeMap<usize, usize>, column: usize) -> usize {
-        let mut top = column;
-        while let Some(&next) = root.get(&top).filter(|next| **next != top) {
-            top = next;
+    let columns = demands.iter().filter_map(|d| d.columns.last()).max();
+    // The least column known to be joined to each.
+    let mut joined: Vec<usize> = (0..columns.map_or(0, |c| c + 1)).collect();
+    fn least(joined: &mut [usize], mut column: usize) -> usize {
+        while joined[column] != column {
+            joined[column] = joined[joined[column]];
+            column = joined[column];
         }
-        root.insert(column, top);
-        top
+        column
     }
     for demand in &demands {
         for pair in demand.columns.windows(2) {
-            let (a, b) = (find(&mut root, pair[0]), find(&mut root, pair[1]));
-            root.insert(a.max(b), a.min(b));
+            let (a, b) = (least(&mut joined, pair[0]), least(&mut joined, pair[1]));
+            joined[a.max(b)] = a.min(b);
         }
     }
-    let mut parts: BTreeMap<usize, Vec<Demand>> = BTreeMap::new();
+    let mut parts: Vec<Vec<Demand>> = vec![Vec::new(); joined.len()];
     for demand in demands {
-        let Some(&first) = demand.columns.first() else {
-            continue;
-        };
-        parts
-            .entry(find(&mut root, first))
-            .or_default()
-            .push(demand);
+        if let Some(&first) = demand.columns.first() {
+            parts[least(&mut joined, first)].push(demand);
+        }
     }
-    parts.into_values().collect()
+    parts.retain(|part| !part.is_empty());
+    parts
 }
 
 /// Takes the columns of demands that need all of theirs, and drops what they meet.
@@ -81,15 +79,16 @@ fn force(mut demands: Vec<Demand>, forced: &mut Vec<usize>) -> Vec<Demand> {
             .collect();
         taken.sort_unstable();
         taken.dedup();
+        if taken.is_empty() {
+            demands.retain(|d| d.need > 0);
+            return demands;
+        }
         for demand in &mut demands {
             let before = demand.columns.len();
             demand.columns.retain(|c| taken.binary_search(c).is_err());
             demand.need = demand.need.saturating_sub(before - demand.columns.len());
         }
         demands.retain(|d| d.need > 0 && !d.columns.is_empty());
-        if taken.is_empty() {
-            return demands;
-        }
         forced.extend(taken);
     }
 }
@@ -98,14 +97,15 @@ fn force(mut demands: Vec<Demand>, forced: &mut Vec<usize>) -> Vec<Demand> {
 fn drop_implied(mut demands: Vec<Demand>) -> Vec<Demand> {
     demands.sort();
     demands.dedup();
-    let by_column = holders(&demands);
+    let listing = listing(&demands);
     let mut implied = vec![false; demands.len()];
     for (i, demand) in demands.iter().enumerate() {
-        let rarest = demand.columns.iter().min_by_key(|c| by_column[*c].len());
+        let rarest = demand.columns.iter().min_by_key(|c| listing.of(**c).len());
         let Some(column) = rarest.filter(|_| !implied[i]) else {
             continue;
         };
-        for &j in &by_column[column] {
+        for &j in listing.of(*column) {
+            let j = j as usize;
             let other = &demands[j];
             if i != j && !implied[j] && other.need <= demand.need {
                 implied[j] = is_subset(&demand.columns, &other.columns);
@@ -122,15 +122,18 @@ fn drop_implied(mut demands: Vec<Demand>) -> Vec<Demand> {
 /// can have one of those instead, or has all of them and does without it. Of equal columns the
 /// lower number stays.
 fn replaceable(demands: &[Demand], weights: &[f64]) -> Vec<usize> {
-    let served = holders(demands);
+    let served = listing(demands);
     let mut replaceable = Vec::new();
-    for (&column, rows) in &served {
-        let most = rows.iter().map(|r| demands[*r].need).max().unwrap_or(0);
-        let Some(rarest) = rows.iter().min_by_key(|r| demands[**r].columns.len()) else {
+    for column in 0..served.columns() {
+        let rows = served.of(column);
+        let need = |r: &u32| demands[*r as usize].need;
+        let most = rows.iter().map(need).max().unwrap_or(0);
+        let few = rows.iter().map(|r| &demands[*r as usize].columns);
+        let Some(rarest) = few.min_by_key(|columns| columns.len()) else {
             continue;
         };
-        let better = demands[*rarest].columns.iter().filter(|other| {
-            let (theirs, w, v) = (&served[*other], weights[**other], weights[column]);
+        let better = rarest.iter().filter(|other| {
+            let (theirs, w, v) = (served.of(**other), weights[**other], weights[column]);
             let first = w < v || theirs.len() > rows.len() || **other < column;
             **other != column && w <= v && first && is_subset(rows, theirs)
         });
@@ -141,19 +144,14 @@ fn replaceable(demands: &[Demand], weights: &[f64]) -> Vec<usize> {
     replaceable
 }
 
-/// For each column the demands that hold it, in order.
-fn holders(demands: &[Demand]) -> BTreeMap<usize, Vec<usize>> {
-    let mut holders: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    for (i, demand) in demands.iter().enumerate() {
-        for &column in &demand.columns {
-            holders.entry(column).or_default().push(i);
-        }
-    }
-    holders
+/// For each column the demands that list it, in order.
+fn listing(demands: &[Demand]) -> Serves {
+    let last = demands.iter().filter_map(|d| d.columns.last()).max();
+    Serves::new(last.map_or(0, |c| c + 1), demands)
 }
 
 /// Whether the sorted `small` is a subset of the sorted `large`.
-fn is_subset(small: &[usize], large: &[usize]) -> bool {
+fn is_subset<T: Ord>(small: &[T], large: &[T]) -> bool {
     if small.len() > large.len() {
         return false;
     }

@@ -2,97 +2,164 @@
 //! that leave the same demands lacking are one.
 //!
 //! What is lacking is kept only for the demands between their first and last column, so the order
-//! of the columns keeps those few; rooms in a row make a long and narrow part. A choice is dropped
-//! when the Lagrangian bound of what it lacks shows that it betters nothing, as T. L. Morin and
-//! R. E. Marsten do in "Branch-and-bound strategies for dynamic programming", Operations Research
-//! 24(4), 1976 (from memory).
+//! of the columns keeps those few; rooms in a row make a long and narrow part. Where the columns
+//! still to come of one demand are all among those of another, the other lacks no less than the
+//! one, so that many choices come to leave the same. A choice is dropped when the Lagrangian bound
+//! of what it lacks shows that it betters nothing, as T. L. Morin and R. E. Marsten do in
+//! "Branch-and-bound strategies for dynamic programming", Operations Research 24(4), 1976 (from
+//! memory).
 
 use crate::engine::solve::cover::bound::Raised;
+use crate::engine::solve::cover::reduce::Demand;
 use crate::engine::solve::cover::search::Search;
 
-/// Most choices kept beside one another.
-const WIDTH: usize = 400_000;
-/// Most choices in all: eight bytes of each are kept.
-const MOST: usize = 20_000_000;
+/// Most choices of a sweep in all, of which eight bytes each are kept: of one that is quickly done
+/// and of one that may take long.
+pub(super) const QUICK: usize = 400_000;
+pub(super) const LONG: usize = 20_000_000;
+/// No more choices than this part of those in all are kept beside one another.
+const WIDTH_SHARE: usize = 50;
 /// Most columns of a part that is swept.
 const MOST_COLUMNS: usize = 1000;
 /// Most demands open at a time.
 const MOST_OPEN: usize = 64;
 /// Choices that are as much work as a node of branch and bound.
 const CHOICES_A_NODE: usize = 200;
+/// Choices between questions whether to go on.
+const ASK_EVERY: usize = 50_000;
 
 /// Choices that leave the same lacking.
+#[derive(Clone, Copy)]
 struct Choice {
-    /// What each open demand still lacks.
-    lacks: Vec<u8>,
+    /// What each open demand still lacks, in the bits of its slot.
+    lacks: u128,
     weight: f64,
+    /// How many columns have been taken.
+    count: u32,
     /// The lightest choice before, by its place, and whether the column was taken.
     from: u32,
     taken: bool,
 }
 
-/// One step of the sweep: a column, and the demands that are open while it is decided.
+/// One step of the sweep: a column, and what it does to the open demands.
 struct Step {
     column: usize,
-    /// Demands in the order of [`Choice::lacks`], those that the column opens last.
-    open: Vec<usize>,
-    /// Those of `open` whose last column this is.
-    closes: Vec<bool>,
-    serves: Vec<bool>,
+    /// What the demands need that the column opens, in their slots.
+    opens: u128,
+    /// All bits of the slots of demands whose last column this is.
+    closes: u128,
+    /// First bits of the slots of the demands it serves.
+    serves: Vec<u32>,
+    /// First bits of two slots: what the second lacks is at least what the first does, once the
+    /// column is decided.
+    implied: Vec<(u32, u32)>,
+    /// The price of what each slot lacks after the step, by first bit.
+    prices: Vec<(u32, f64)>,
     /// What the bound counts of what comes after: negative reduced weights of later columns, and
     /// prices of demands that are not open yet.
     after: f64,
 }
 
+/// Where the demands of a part stand in the bits of [`Choice::lacks`].
+struct Slots {
+    /// Bits of a slot.
+    bits: u32,
+    /// The first bit of each demand's slot, and the demands of the slots in use.
+    of: Vec<Option<u32>>,
+    open: Vec<Option<usize>>,
+}
+
+impl Slots {
+    fn new(n_demands: usize, most_need: usize) -> Self {
+        let bits = (usize::BITS - most_need.leading_zeros()).max(1);
+        Slots {
+            bits,
+            of: vec![None; n_demands],
+            open: vec![None; MOST_OPEN.min((u128::BITS / bits) as usize)],
+        }
+    }
+
+    /// The first bit of a slot for `demand`; none when all are in use.
+    fn take(&mut self, demand: usize) -> Option<u32> {
+        if self.of[demand].is_none() {
+            let slot = self.open.iter().position(Option::is_none)?;
+            self.open[slot] = Some(demand);
+            self.of[demand] = Some(slot as u32 * self.bits);
+        }
+        self.of[demand]
+    }
+
+    fn leave(&mut self, demand: usize) {
+        if let Some(first) = self.of[demand] {
+            self.open[(first / self.bits) as usize] = None;
+        }
+    }
+
+    fn mask(&self) -> u128 {
+        (1 << self.bits) - 1
+    }
+}
+
 impl Search<'_> {
+    /// Demands that a sweep keeps: not the last one where it lists all columns, which a cover of
+    /// the others meets.
+    fn swept(&self) -> usize {
+        self.part.demands.len() - usize::from(self.part.head > 0.0)
+    }
+
     /// Whether the part is small and narrow enough for a sweep.
     pub(super) fn can_sweep(&self) -> bool {
-        let counted = self.part.demands.iter().all(|d| d.need <= 255);
-        if !counted || self.part.weights.len() > MOST_COLUMNS {
+        if self.part.weights.len() > MOST_COLUMNS {
             return false;
         }
-        let mut left: Vec<usize> = self.part.demands.iter().map(|d| d.columns.len()).collect();
-        let mut opened = vec![false; left.len()];
-        let mut open = 0;
+        let demands = &self.part.demands[..self.swept()];
+        let mut left: Vec<usize> = demands.iter().map(|d| d.columns.len()).collect();
+        let mut slots = self.slots();
         self.order().into_iter().all(|column| {
-            for d in self.served(column) {
-                open += usize::from(!std::mem::replace(&mut opened[d], true));
-            }
-            let narrow = open <= MOST_OPEN;
-            for d in self.served(column) {
+            let mut served = self.served(column).filter(|d| *d < left.len());
+            let fits = served.all(|d| slots.take(d).is_some());
+            for d in self.served(column).filter(|d| *d < demands.len()) {
                 left[d] -= 1;
-                open -= usize::from(left[d] == 0);
+                if left[d] == 0 {
+                    slots.leave(d);
+                }
             }
-            narrow
+            fits
         })
     }
 
     /// Finds the best cover, or that there is none better, and says so; false when that would take
-    /// too many choices. `prices` are good prices of the demands, `raised` is of them.
-    pub(super) fn sweep(&mut self, prices: &[f64], raised: &Raised) -> bool {
-        if !self.can_sweep() {
+    /// more than `most` choices. `prices` are good prices of the demands, `raised` is of them.
+    pub(super) fn sweep(&mut self, prices: &[f64], raised: &Raised, most: usize) -> bool {
+        if self.part.weights.len() > MOST_COLUMNS {
             return false;
         }
-        let steps = self.steps(prices, raised);
-        let first = Choice {
-            lacks: Vec::new(),
+        let Some(steps) = self.steps(prices, raised) else {
+            return false;
+        };
+        let mut choices = vec![Choice {
+            lacks: 0,
             weight: 0.0,
+            count: 0,
             from: 0,
             taken: false,
-        };
-        let mut choices = vec![first];
+        }];
         let mut before: Vec<Vec<(u32, bool)>> = Vec::new();
-        let mut done = 0;
+        let (mut done, mut asked) = (0, 0);
         let left = usize::try_from(self.budget - self.nodes.min(self.budget));
         let allowed = left
             .unwrap_or(usize::MAX)
             .saturating_mul(CHOICES_A_NODE)
-            .min(MOST);
+            .min(most);
         for step in &steps {
             choices = self.decided(&choices, step, prices);
             done += choices.len();
             before.push(choices.iter().map(|c| (c.from, c.taken)).collect());
-            if choices.len() > WIDTH || done > allowed {
+            if done > asked + ASK_EVERY {
+                asked = done;
+                self.stopped |= !(self.go_on)(self.nodes + (done / CHOICES_A_NODE) as u64);
+            }
+            if choices.len() * WIDTH_SHARE > most || done > allowed || self.stopped {
                 self.nodes += (done / CHOICES_A_NODE) as u64;
                 return false;
             }
@@ -114,26 +181,43 @@ impl Search<'_> {
 
     /// The choices after `step`, each once, less those that cannot better the best cover.
     fn decided(&self, choices: &[Choice], step: &Step, prices: &[f64]) -> Vec<Choice> {
+        let mask = self.slots().mask();
+        let (all_price, all_need) = match self.part.head > 0.0 {
+            true => (prices[self.swept()], self.lacks[self.swept()] as f64),
+            false => (0.0, 0.0),
+        };
         let mut next = Vec::with_capacity(2 * choices.len());
-        let kept: Vec<usize> = (0..step.open.len()).filter(|i| !step.closes[*i]).collect();
         for (from, choice) in choices.iter().enumerate() {
-            let new = step.open[choice.lacks.len()..].iter();
-            let mut lacks = choice.lacks.clone();
-            lacks.extend(new.map(|d| self.part.demands[*d].need as u8));
+            let opened = choice.lacks | step.opens;
             for taken in [false, true] {
-                let mut weight = choice.weight;
+                let (mut lacks, mut weight, mut count) = (opened, choice.weight, choice.count);
                 if taken {
                     weight += self.part.weights[step.column];
-                    let served = lacks.iter_mut().zip(&step.serves).filter(|(_, s)| **s);
-                    served.for_each(|(lack, _)| *lack = lack.saturating_sub(1));
+                    count += 1;
+                    for first in &step.serves {
+                        lacks -= u128::from(lacks >> first & mask > 0) << first;
+                    }
                 }
-                let met = |i: usize| !step.closes[i] || lacks[i] == 0;
-                let owed = |i: &usize| prices[step.open[*i]] * f64::from(lacks[*i]);
-                let bound = weight + step.after + kept.iter().map(owed).sum::<f64>();
-                if (0..lacks.len()).all(met) && !self.closed(bound) {
+                if lacks & step.closes != 0 {
+                    continue;
+                }
+                let left = lacks;
+                for (one, other) in &step.implied {
+                    let (least, has) = (left >> one & mask, lacks >> other & mask);
+                    if has < least {
+                        lacks += (least - has) << other;
+                    }
+                }
+                let owed = |(first, price): &(u32, f64)| (lacks >> first & mask) as f64 * price;
+                let bound = weight
+                    + step.after
+                    + all_price * (all_need - f64::from(count)).max(0.0)
+                    + step.prices.iter().map(owed).sum::<f64>();
+                if !self.closed(bound) {
                     next.push(Choice {
-                        lacks: kept.iter().map(|i| lacks[*i]).collect(),
+                        lacks,
                         weight,
+                        count,
                         from: from as u32,
                         taken,
                     });
@@ -149,44 +233,83 @@ impl Search<'_> {
         next
     }
 
-    /// The columns in an order that keeps few demands open, with what each step needs to know.
-    fn steps(&self, prices: &[f64], raised: &Raised) -> Vec<Step> {
+    fn slots(&self) -> Slots {
+        let demands = &self.part.demands[..self.swept()];
+        let most = demands.iter().map(|d| d.need).max().unwrap_or(0);
+        Slots::new(demands.len(), most)
+    }
+
+    /// The columns in an order that keeps few demands open, with what each step needs to know; none
+    /// when too many are open at a time.
+    fn steps(&self, prices: &[f64], raised: &Raised) -> Option<Vec<Step>> {
         let order = self.order();
-        let mut left: Vec<usize> = self.part.demands.iter().map(|d| d.columns.len()).collect();
-        let mut open: Vec<usize> = Vec::new();
+        let demands = &self.part.demands[..self.swept()];
+        let mut slots = self.slots();
+        let coming = Coming::new(&order, demands);
+        let mut left: Vec<usize> = demands.iter().map(|d| d.columns.len()).collect();
         let mut steps: Vec<Step> = Vec::new();
-        for column in order {
-            let new = self.served(column).filter(|d| !open.contains(d));
-            open.extend(new.collect::<Vec<usize>>());
-            self.served(column).for_each(|d| left[d] -= 1);
-            let serves = open.iter().map(|d| self.served(column).any(|s| s == *d));
+        let mut after: f64 = demands
+            .iter()
+            .zip(prices)
+            .map(|(d, p)| d.need as f64 * p)
+            .sum();
+        after += raised.reduced.iter().map(|r| r.min(0.0)).sum::<f64>();
+        for (place, &column) in order.iter().enumerate() {
+            let served: Vec<usize> = self.served(column).filter(|d| *d < demands.len()).collect();
+            let is_new: Vec<bool> = served.iter().map(|d| slots.of[*d].is_none()).collect();
+            let new: Vec<usize> = (served.iter().zip(&is_new))
+                .filter_map(|(d, new)| new.then_some(*d))
+                .collect();
+            let mut opens = 0;
+            for &d in &new {
+                opens |= (demands[d].need as u128) << slots.take(d)?;
+                after -= prices[d] * demands[d].need as f64;
+            }
+            after -= raised.reduced[column].min(0.0);
+            let serves = served.iter().filter_map(|d| slots.of[*d]).collect();
+            let mut closes = 0;
+            for &d in &served {
+                left[d] -= 1;
+                if let Some(first) = slots.of[d].filter(|_| left[d] == 0) {
+                    closes |= slots.mask() << first;
+                    slots.leave(d);
+                }
+            }
+            let open: Vec<(usize, u32)> = slots
+                .open
+                .iter()
+                .flatten()
+                .filter_map(|d| Some((*d, slots.of[*d]?)))
+                .collect();
+            let mut implied = Vec::new();
+            for (one, first) in &open {
+                let serves_one = served.contains(one);
+                for (other, second) in open.iter().filter(|o| o.0 != *one) {
+                    let as_before = serves_one == served.contains(other)
+                        && !new.contains(one)
+                        && !new.contains(other);
+                    if !as_before && coming.includes(*other, *one, place + 1) {
+                        implied.push((*first, *second));
+                    }
+                }
+            }
             steps.push(Step {
                 column,
-                serves: serves.collect(),
-                closes: open.iter().map(|d| left[*d] == 0).collect(),
-                open: open.clone(),
-                after: 0.0,
+                opens,
+                closes,
+                serves,
+                implied,
+                prices: open.iter().map(|(d, first)| (*first, prices[*d])).collect(),
+                after,
             });
-            open.retain(|d| left[*d] > 0);
         }
-        let mut after = 0.0;
-        for place in (0..steps.len()).rev() {
-            steps[place].after = after;
-            after += raised.reduced[steps[place].column].min(0.0);
-            let opened_before = place.checked_sub(1).map(|p| &steps[p]);
-            let known = opened_before.map_or(0, |p| p.closes.iter().filter(|c| !**c).count());
-            for &d in &steps[place].open[known..] {
-                after += prices[d] * self.part.demands[d].need as f64;
-            }
-        }
-        steps
+        Some(steps)
     }
 
     /// The columns in an order that keeps few demands open: from an end of the part on, the column
     /// that opens fewest demands more than it closes, of equal ones that of the oldest open demand.
     fn order(&self) -> Vec<usize> {
-        // The demand that lists all columns is open all the time.
-        let last = self.part.demands.len() - usize::from(self.part.head > 0.0);
+        let last = self.swept();
         let demands = &self.part.demands[..last];
         let mut left: Vec<usize> = demands.iter().map(|d| d.columns.len()).collect();
         let mut opened = vec![usize::MAX; last];
@@ -220,7 +343,7 @@ impl Search<'_> {
 
     /// A column that is most demands away from this one.
     fn farthest(&self, column: usize) -> usize {
-        let last = self.part.demands.len() - usize::from(self.part.head > 0.0);
+        let last = self.swept();
         let mut known = vec![false; self.part.weights.len()];
         let mut passed = vec![false; last];
         let mut reached = vec![column];
@@ -240,5 +363,33 @@ impl Search<'_> {
             next += 1;
         }
         reached.last().copied().unwrap_or(column)
+    }
+}
+
+/// Which columns are still to come of each demand, by their places in the order of a sweep.
+struct Coming(Vec<Vec<u64>>);
+
+impl Coming {
+    fn new(order: &[usize], demands: &[Demand]) -> Self {
+        let mut place = vec![0; order.len()];
+        order.iter().enumerate().for_each(|(at, c)| place[*c] = at);
+        let set = |demand: &Demand| {
+            let mut set = vec![0; order.len().div_ceil(64)];
+            let places = demand.columns.iter().map(|c| place[*c]);
+            places.for_each(|at| set[at / 64] |= 1_u64 << (at % 64));
+            set
+        };
+        Coming(demands.iter().map(set).collect())
+    }
+
+    /// Whether all columns of `small` from this place on are columns of `large`.
+    fn includes(&self, large: usize, small: usize, from: usize) -> bool {
+        let (large, small) = (&self.0[large], &self.0[small]);
+        let first = from / 64;
+        (first..small.len()).all(|word| {
+            let beside = small[word] & !large[word];
+            let passed = if word == first { from % 64 } else { 0 };
+            beside >> passed == 0
+        })
     }
 }
