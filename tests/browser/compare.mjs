@@ -184,8 +184,8 @@ async function moveOffered() {
     id: 1,
     floor: 1,
     number: "G.01",
-    name: "Laboratory",
-    room_use: "laboratory",
+    name: "Workshop",
+    room_use: "workshop",
     outline: [[0, 0], [16, 0], [16, 6], [0, 6]],
     ceiling: 3,
     air_changes: 2,
@@ -214,7 +214,7 @@ async function moveOffered() {
     headers: { "content-type": "application/json", origin: server.base },
     body: JSON.stringify({ version, edit: { do: "all", label: "room", edits }, label: "room" }),
   });
-  check("the laboratory is drawn", answer.ok, await answer.text());
+  check("the workshop is drawn", answer.ok, await answer.text());
   await openFloor(page, server.base, project, 1, "?select=source-1");
   const box = page.locator("[data-finding^='coverage.unmet/source-1']");
   const said = await box.innerText();

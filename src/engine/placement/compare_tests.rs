@@ -49,7 +49,7 @@ fn lost(layout: &Layout) -> Vec<&str> {
 
 #[test]
 fn one_fewer_loses_one_of_two_sources_that_lie_far_apart() {
-    let found = compared(&drawn(FAR, RoomUse::Laboratory, &KEYS));
+    let found = compared(&drawn(FAR, RoomUse::Workshop, &KEYS));
     assert_eq!(count(&found.proposed), 2.0);
     assert!(found.proposed.proven && found.proposed.lost.is_empty());
     let fewer = found.fewer.unwrap();
@@ -103,7 +103,7 @@ fn one_fewer_keeps_the_source_and_loses_the_least_of_the_floor() {
 /// What a search for so many in reach suggests is what the comparison says.
 #[test]
 fn voting_takes_as_many_as_are_suggested_for_it() {
-    let project = drawn(FAR, RoomUse::Laboratory, &KEYS);
+    let project = drawn(FAR, RoomUse::Workshop, &KEYS);
     let found = compared(&project);
     let names: Vec<&str> = found.votes.iter().map(|one| &*one.name).collect();
     assert_eq!(names, ["2 in reach (2oo2)", "3 in reach (2oo3)"]);
@@ -119,7 +119,7 @@ fn voting_takes_as_many_as_are_suggested_for_it() {
 
 #[test]
 fn a_fault_that_counts_as_a_vote_makes_two_enough() {
-    let project = with(&drawn(ONE, RoomUse::Laboratory, &KEYS), "vote_fault", 1.0);
+    let project = with(&drawn(ONE, RoomUse::Workshop, &KEYS), "vote_fault", 1.0);
     let names = |project: &Project| -> Vec<String> {
         let votes = compared(project).votes.into_iter();
         votes.map(|one| one.name).collect()
@@ -132,7 +132,7 @@ fn a_fault_that_counts_as_a_vote_makes_two_enough() {
 /// Where there is no cable to price and no way to run it, a price is so many parts.
 #[test]
 fn prices_are_held_against_the_proposed_layout() {
-    let found = compared(&drawn(FAR, RoomUse::Laboratory, &KEYS));
+    let found = compared(&drawn(FAR, RoomUse::Workshop, &KEYS));
     let fewer = found.fewer.as_ref().unwrap();
     assert_eq!(found.proposed.price.unwrap().value, 600.0);
     assert_eq!(fewer.price_change.unwrap().value, -300.0);
@@ -157,7 +157,7 @@ fn prices_are_held_against_the_proposed_layout() {
 /// 10 m from the only panel, a detector is priced with 10 m of cable, laid at 0.08 h of 60 each.
 #[test]
 fn a_price_holds_the_estimated_spur() {
-    let mut project = drawn(ONE, RoomUse::Laboratory, &KEYS);
+    let mut project = drawn(ONE, RoomUse::Workshop, &KEYS);
     let beside = [4.0, 1.5];
     project.detectors = [detector(1, beside, 2.7, HYDROGEN, Band::High)]
         .into_iter()
@@ -186,7 +186,7 @@ fn a_price_holds_the_estimated_spur() {
 
 #[test]
 fn one_fewer_than_one_is_none() {
-    let found = compared(&drawn(ONE, RoomUse::Laboratory, &KEYS));
+    let found = compared(&drawn(ONE, RoomUse::Workshop, &KEYS));
     let fewer = found.fewer.unwrap();
     assert_eq!(count(&fewer), 0.0);
     assert_eq!(lost(&fewer), ["source 1"]);
@@ -198,7 +198,7 @@ fn one_fewer_than_one_is_none() {
 
 #[test]
 fn where_all_are_kept_the_one_that_is_missed_least_is_named() {
-    let mut project = drawn(FAR, RoomUse::Laboratory, &KEYS);
+    let mut project = drawn(FAR, RoomUse::Workshop, &KEYS);
     let placed = |id, x: f64| detector(id, [x, 1.5], 2.7, HYDROGEN, Band::High);
     project.detectors = [placed(1, 2.0), placed(2, 14.0), placed(3, 3.0)]
         .into_iter()
@@ -219,7 +219,7 @@ fn where_all_are_kept_the_one_that_is_missed_least_is_named() {
 
 #[test]
 fn where_nothing_can_be_watched_there_is_nothing_fewer() {
-    let mut project = drawn(ONE, RoomUse::Laboratory, &KEYS);
+    let mut project = drawn(ONE, RoomUse::Workshop, &KEYS);
     project.terminals = [AirTerminal {
         id: AirTerminalId(1),
         floor: FloorId(1),
@@ -259,7 +259,7 @@ fn a_comparison_that_is_stopped_claims_no_proof() {
 
 #[test]
 fn a_cover_that_is_not_there_is_none() {
-    let project = drawn(ONE, RoomUse::Laboratory, &KEYS);
+    let project = drawn(ONE, RoomUse::Workshop, &KEYS);
     let key = |room: u32, measures: &str, band: Band| CoverKey {
         room: RoomId(room),
         measures: measures.to_owned(),

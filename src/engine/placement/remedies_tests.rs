@@ -42,7 +42,7 @@ const LONG: &str = "
 
 #[test]
 fn a_detector_just_out_of_reach_is_moved_no_farther_than_it_must() {
-    let project = drawn(LONG, RoomUse::Laboratory, &KEYS);
+    let project = drawn(LONG, RoomUse::Workshop, &KEYS);
     let project = with_detectors(&project, &[[8.0, 1.5]]);
     let finding = unmet(&project);
     let remedy = &finding.remedy;
@@ -78,14 +78,14 @@ const FAR: &str = "
 
 #[test]
 fn a_detector_is_moved_only_where_it_keeps_all_that_it_watches() {
-    let both = drawn(TWO, RoomUse::Laboratory, &KEYS);
+    let both = drawn(TWO, RoomUse::Workshop, &KEYS);
     let both = with_detectors(&both, &[[11.0, 1.5]]);
     let finding = unmet(&both);
     assert!(finding.remedy.contains("all that it watched before"));
     let after = fixed(&both, &finding);
     assert!(after.detectors.len() == 1 && all_met(&after));
 
-    let far = drawn(FAR, RoomUse::Laboratory, &KEYS);
+    let far = drawn(FAR, RoomUse::Workshop, &KEYS);
     let far = with_detectors(&far, &[[11.0, 1.5]]);
     let finding = unmet(&far);
     assert!(
@@ -114,7 +114,7 @@ fn a_move_takes_no_watcher_from_a_floor() {
 
 #[test]
 fn what_is_there_already_is_not_moved() {
-    let project = drawn(LONG, RoomUse::Laboratory, &KEYS);
+    let project = drawn(LONG, RoomUse::Workshop, &KEYS);
     let mut project = with_detectors(&project, &[[8.0, 1.5]]);
     let mut existing = project.detectors.get(DetectorId(1)).unwrap().clone();
     existing.origin = Origin::Existing;
@@ -124,7 +124,7 @@ fn what_is_there_already_is_not_moved() {
 
 #[test]
 fn a_detector_at_the_wrong_height_is_put_right() {
-    let project = drawn(LONG, RoomUse::Laboratory, &KEYS);
+    let project = drawn(LONG, RoomUse::Workshop, &KEYS);
     let mut project = with_detectors(&project, &[[5.0, 1.5]]);
     let mut low = project.detectors.get(DetectorId(1)).unwrap().clone();
     low.height = crate::units::Metres::new(1.0);
@@ -137,7 +137,7 @@ fn a_detector_at_the_wrong_height_is_put_right() {
 
 #[test]
 fn detectors_that_stand_too_close_to_vote_are_moved_apart() {
-    let project = drawn(LONG, RoomUse::Laboratory, &KEYS);
+    let project = drawn(LONG, RoomUse::Workshop, &KEYS);
     let (key, value) = ("need_flammable".to_owned(), Some(2.0));
     let project = apply(&project, &Edit::SetBasis { key, value }).unwrap();
     let project = with_detectors(&project, &[[3.0, 1.5], [3.3, 1.5]]);
@@ -159,7 +159,7 @@ fn a_partition_in_the_way_is_named_with_the_way_round_it() {
         | s  |   |
         |    |   |
         +--------+";
-    let project = drawn(shut, RoomUse::Laboratory, &KEYS);
+    let project = drawn(shut, RoomUse::Workshop, &KEYS);
     let remedy = unmet(&with_detectors(&project, &[[5.5, 1.5]])).remedy;
     let says = "AT-101 is 4.0 m from the source, but a partition stands between: no air comes that \
                 way.";
@@ -174,7 +174,7 @@ fn a_partition_in_the_way_is_named_with_the_way_round_it() {
         |    |   |
         | s  |   |
         +--------+";
-    let project = drawn(open, RoomUse::Laboratory, &KEYS);
+    let project = drawn(open, RoomUse::Workshop, &KEYS);
     let remedy = unmet(&with_detectors(&project, &[[5.5, 6.5]])).remedy;
     // Up to the end of the partition at (4.5, 3) and down: hypot(3, 3.5) + hypot(1, 3.5), 8.25 m.
     let says = "AT-101 is 4.0 m from the source, but a partition stands between: the way round it \
@@ -190,8 +190,8 @@ fn a_partition_in_the_way_is_named_with_the_way_round_it() {
 fn a_wall_or_a_door_to_the_next_room_is_named() {
     let mut project = empty();
     project.rooms = [
-        room(1, [0.0, 0.0], [6.0, 4.0], RoomUse::Laboratory),
-        room(2, [6.2, 0.0], [12.0, 4.0], RoomUse::Laboratory),
+        room(1, [0.0, 0.0], [6.0, 4.0], RoomUse::Workshop),
+        room(2, [6.2, 0.0], [12.0, 4.0], RoomUse::Workshop),
     ]
     .into_iter()
     .collect();
