@@ -82,12 +82,8 @@ impl Instance {
             columns.push(pricing.standing(place, fixings[&detector.id], reached));
         }
         let first_fixed = columns.len();
-        columns.extend(
-            members
-                .fixed
-                .iter()
-                .map(|detector| Pricing::kept(detector.at)),
-        );
+        let kept = members.fixed.iter().map(|one| Pricing::kept(one.at));
+        columns.extend(kept);
         let reached: Vec<&InReach> = candidates
             .iter()
             .map(|candidate| &candidate.reached)

@@ -151,6 +151,12 @@ function entries(scene) {
         svg("g", { class: "source" }, svg("path", { class: "symbol", d: "M11-7 18 5H4z" })),
     });
   }
+  if (sources.some(({ extent }) => extent)) {
+    list.push({
+      text: "gas can get out along it",
+      mark: () => svg("path", { class: "extent-line", d: "M2 0H22" }),
+    });
+  }
   const kinds = new Set(on(project, "terminal", floor).map(({ kind }) => kind));
   if (kinds.size > 0) {
     const known = Object.keys(TERMINAL_LETTERS).filter((kind) => kinds.has(kind));
