@@ -107,10 +107,11 @@ pub fn march(setting: &Setting, discharge: &Discharge, times: &[f64]) -> Vec<Mom
     let mut state: State = [0.0; 3];
     let mut moments = Vec::with_capacity(times.len());
     let mut before = 0.0;
+    let plume = Plume::of(setting, discharge);
     for &time in times {
         while time > before {
-            let step = setting.stable(discharge, state, before, time - before);
-            state = setting.step(discharge, state, before, step);
+            let step = setting.stable(discharge, &plume, state, (before, time - before));
+            state = setting.step(discharge, &plume, state, (before, step));
             // The last part of a step ends on the moment itself.
             before = if before + step < time - 1e-9 * time {
                 before + step
@@ -118,7 +119,7 @@ pub fn march(setting: &Setting, discharge: &Discharge, times: &[f64]) -> Vec<Mom
                 time
             };
         }
-        moments.push(setting.moment(discharge, state, time));
+        moments.push(setting.moment(discharge, &plume, state, time));
     }
     moments
 }
@@ -151,37 +152,69 @@ pub fn times(setting: &Setting, discharge: &Discharge, horizon: f64) -> Vec<f64>
 /// Steps of a march at most, about.
 const MOST_STEPS: f64 = 1500.0;
 
+/// What the plume brings a step: the coefficient times the third root of its buoyancy.
+struct Plume {
+    first: f64,
+    at_first: f64,
+}
+
+impl Plume {
+    fn of(setting: &Setting, discharge: &Discharge) -> Self {
+        Plume {
+            first: discharge.rate.value,
+            at_first: setting.coefficient * third_root(setting.buoyancy),
+        }
+    }
+
+    /// At a rate of release, m3/s.
+    fn at(&self, rate: f64) -> f64 {
+        match rate == self.first {
+            true => self.at_first,
+            false => self.at_first * third_root((rate / self.first).max(0.0)),
+        }
+    }
+}
+
+/// Of a number not below zero. A march takes many thousand: a power is several times as fast as
+/// the library's cube root, and within a few units of its last digit.
+fn third_root(value: f64) -> f64 {
+    value.powf(1.0 / 3.0)
+}
+
 impl Setting {
     /// As much of a step as stays stable: vents drain a thin layer fast.
-    fn stable(&self, discharge: &Discharge, state: State, time: f64, step: f64) -> f64 {
+    fn stable(
+        &self,
+        discharge: &Discharge,
+        plume: &Plume,
+        state: State,
+        (time, step): (f64, f64),
+    ) -> f64 {
         const PARTS: f64 = 200.0;
         if self.vents <= 0.0 || state[0] <= 0.0 {
             return step;
         }
         let rate = discharge.rate_at(time);
         let lift = self.buoyancy / discharge.rate.value;
-        let plume = self.coefficient * (lift * rate).cbrt();
+        let plume = plume.at(rate);
         let through = self.through_vents(lift, state);
         let fastest = 2.0 * (through + self.inflow(rate, plume, state[0] / self.area)) / state[0];
         (1.5 / fastest).clamp(step / PARTS, step)
     }
 
-    fn step(&self, discharge: &Discharge, from: State, time: f64, step: f64) -> State {
+    fn step(
+        &self,
+        discharge: &Discharge,
+        plume: &Plume,
+        from: State,
+        (time, step): (f64, f64),
+    ) -> State {
         // A rate that ends with the step still holds at its end.
         let rates = [0.0, 0.5, 1.0 - 1e-9].map(|part| discharge.rate_at(time + part * step));
-        let first = discharge.rate.value;
-        let roots = rates.map(|rate| {
-            if rate == first {
-                1.0
-            } else {
-                (rate / first).max(0.0).cbrt()
-            }
-        });
-        let plume = self.coefficient * self.buoyancy.cbrt();
-        let lift = self.buoyancy / first;
-        let change = |place: usize, state: State| {
-            self.change(rates[place], plume * roots[place], lift, state)
-        };
+        let plumes = rates.map(|rate| plume.at(rate));
+        let lift = self.buoyancy / discharge.rate.value;
+        let change =
+            |place: usize, state: State| self.change(rates[place], plumes[place], lift, state);
         let ahead = |by: State, part: f64| -> State {
             std::array::from_fn(|idx| from[idx] + part * step * by[idx])
         };
@@ -247,15 +280,12 @@ impl Setting {
     /// Flux into the layer, m3/s: the plume's where it meets the front, never less than leaves.
     fn inflow(&self, rate: f64, plume: f64, depth: f64) -> f64 {
         let way = (self.run - depth).max(0.0);
-        let root = way.cbrt();
-        (plume * way * root * root).max(rate / self.strength)
+        (plume * way.powf(5.0 / 3.0)).max(rate / self.strength)
     }
 
-    fn moment(&self, discharge: &Discharge, state: State, time: f64) -> Moment {
+    fn moment(&self, discharge: &Discharge, plume: &Plume, state: State, time: f64) -> Moment {
         let rate = discharge.rate_at(time);
-        let buoyancy = self.buoyancy * rate / discharge.rate.value;
-        let plume = self.coefficient * buoyancy.cbrt();
-        let inflow = self.inflow(rate, plume, state[0] / self.area);
+        let inflow = self.inflow(rate, plume.at(rate), state[0] / self.area);
         Moment {
             time,
             depth: state[0] / self.area,
