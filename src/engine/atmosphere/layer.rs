@@ -152,7 +152,8 @@ pub fn times(setting: &Setting, discharge: &Discharge, horizon: f64) -> Vec<f64>
 /// Steps of a march at most, about.
 const MOST_STEPS: f64 = 1500.0;
 
-/// What the plume brings a step: the coefficient times the third root of its buoyancy.
+/// The coefficient times the third root of the buoyancy, m^(4/3)/s: taken once a march, as most
+/// releases keep their rate.
 struct Plume {
     first: f64,
     at_first: f64,
@@ -175,8 +176,7 @@ impl Plume {
     }
 }
 
-/// Of a number not below zero. A march takes many thousand: a power is several times as fast as
-/// the library's cube root, and within a few units of its last digit.
+/// Of a number not below zero; by a power, which measured a little faster than `cbrt`.
 fn third_root(value: f64) -> f64 {
     value.powf(1.0 / 3.0)
 }
