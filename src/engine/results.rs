@@ -205,6 +205,8 @@ pub enum DemandKind {
     Terminal(AirTerminalId),
     /// Where air with the gas passes on to another room, or people come in.
     Opening(OpeningId),
+    /// A pit in the floor, in which what sinks gathers.
+    Pit(MarkedAreaId),
     Area,
 }
 

@@ -134,6 +134,11 @@ basis_items! {
     SOURCE_HEIGHT_UNKNOWN = "source_height_unknown", ROOMS,
         "Height of a release source where it is not known",
         Metre, 1.0, 0.0..=30.0, Citation::CommonPractice;
+    PIT_DEPTH_UNKNOWN = "pit_depth_unknown", ROOMS, "Depth of a pit where it is not known",
+        Metre, 1.0, 0.3..=20.0, Citation::CommonPractice;
+    PLATFORM_HEIGHT_UNKNOWN = "platform_height_unknown", ROOMS,
+        "Height of a platform or walkway where it is not known",
+        Metre, 3.0, 0.3..=60.0, Citation::CommonPractice;
     ROOM_TEMPERATURE = "room_temperature", ROOMS, "Room temperature",
         Celsius, 20.0, -30.0..=60.0, Citation::CommonPractice;
     ROOM_HUMIDITY = "room_humidity", ROOMS, "Relative humidity of the room's air",
@@ -286,6 +291,10 @@ basis_items! {
     CUPBOARD_NEAR = "cupboard_near", WATCH,
         "A source stands in a fume cupboard or gas cabinet up to, from its extract",
         Metre, 1.0, 0.1..=3.0, Citation::CommonPractice;
+    WATCH_PITS = "watch_pits", WATCH,
+        "Pits of a room whose gas is sought near the floor: watch in the pit as well (1 yes)",
+        One, 1.0, 0.0..=1.0,
+        Citation::published("Japan Fire Service Rule", "article 24-2-3, a step of 0.3 m in the floor");
     WATCH_WAYS_OUT = "watch_ways_out", WATCH,
         "Ways from a room with a source to an enclosed room without that gas: watch (1 yes; \
          not by default, as it asks for more detectors)",
@@ -470,6 +479,19 @@ basis_items! {
         Metre, 0.6, 0.0..=2.0, Citation::CommonPractice;
     SUPPLY_CLEAR = "supply_clear", PLACE, "Kept clear, on plan, of supply air terminals",
         Metre, 1.5, 0.0..=5.0, Citation::published(KOREA, "at least 1.5 m from supply vents");
+    HEAT_CLEAR = "heat_clear", PLACE, "Kept clear, on plan, of hot areas",
+        Metre, 0.5, 0.0..=5.0, Citation::CommonPractice;
+    WATER_CLEAR = "water_clear", PLACE, "Kept clear, on plan, of wet areas",
+        Metre, 0.3, 0.0..=5.0, Citation::CommonPractice;
+    ACCESS_HEIGHT = "access_height", PLACE,
+        "A detector is reached for calibration without equipment up to, above what one stands on",
+        Metre, 4.0, 1.5..=10.0, Citation::CommonPractice;
+    ACCESS_LOW = "access_low", PLACE,
+        "In an obstructed area a detector is hidden below",
+        Metre, 1.2, 0.1..=3.0, Citation::CommonPractice;
+    ACCESS = "access", PLACE,
+        "A place that is hard to reach for calibration is worth a cable of",
+        Metre, 20.0, 0.0..=500.0, Citation::CommonPractice;
     COST_FIRST = "cost_first", PLACE, "Least cost before fewest detectors (1 yes)",
         One, 0.0, 0.0..=1.0, Citation::Designer;
     CABLE_HEIGHT_BELOW_CEILING = "cable_height_below_ceiling", CABLE,

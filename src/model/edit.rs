@@ -13,6 +13,7 @@ use crate::model::catalogue::Catalogue;
 use crate::model::detector::Detector;
 use crate::model::floor::Floor;
 use crate::model::ids::*;
+use crate::model::marked::MarkedArea;
 use crate::model::mixture::Mixture;
 use crate::model::project::{Head, Project};
 use crate::model::register::{Entry, Register};
@@ -108,6 +109,7 @@ items! {
     Opening(Opening, OpeningId) in openings, "opening";
     Source(ReleaseSource, SourceId) in sources, "source";
     Terminal(AirTerminal, AirTerminalId) in terminals, "terminal";
+    Marked(MarkedArea, MarkedAreaId) in marked, "marked";
     Detector(Detector, DetectorId) in detectors, "detector";
     Device(FieldDevice, DeviceId) in devices, "device";
     Panel(ControlPanel, PanelId) in panels, "panel";
@@ -226,6 +228,7 @@ fn remove_floor(project: &mut Project, floor: FloorId) {
     project.openings.retain(|thing| thing.floor != floor);
     project.sources.retain(|thing| thing.floor != floor);
     project.terminals.retain(|thing| thing.floor != floor);
+    project.marked.retain(|thing| thing.floor != floor);
     project.detectors.retain(|thing| thing.floor != floor);
     project.devices.retain(|thing| thing.floor != floor);
     project.panels.retain(|thing| thing.floor != floor);

@@ -47,6 +47,8 @@ id_types! {
     SourceId;
     /// An air terminal.
     AirTerminalId;
+    /// A marked area of a floor.
+    MarkedAreaId;
     /// A detector: one measuring point.
     DetectorId;
     /// A field device on the bus.

@@ -8,6 +8,7 @@ use crate::model::catalogue::Catalogue;
 use crate::model::detector::Detector;
 use crate::model::floor::Floor;
 use crate::model::ids::{DetectorId, DeviceId, FloorId};
+use crate::model::marked::MarkedArea;
 use crate::model::mixture::Mixture;
 use crate::model::register::Register;
 use crate::model::room::{Barrier, Opening, Room};
@@ -43,6 +44,9 @@ pub struct Project {
     /// Where the ventilation takes air out of rooms and brings it in.
     #[serde(default)]
     pub terminals: Register<AirTerminal>,
+    /// Pits, and places that are bad for a detector or hard to reach.
+    #[serde(default)]
+    pub marked: Register<MarkedArea>,
     #[serde(default)]
     pub detectors: Register<Detector>,
     #[serde(default)]

@@ -346,6 +346,7 @@ export class Desk {
       "barrier",
       "source",
       "terminal",
+      "marked",
       "detector",
       "device",
       "panel",

@@ -40,6 +40,11 @@ export const STAGES = [
         word: "air terminal",
         hint: "Click where air leaves or enters; choose its kind beside the drawing.",
       },
+      {
+        id: "marked",
+        word: "marked area",
+        hint: "Click its corners: a pit, or where no detector may be; choose which beside the drawing.",
+      },
     ],
   },
   {

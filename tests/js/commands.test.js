@@ -176,7 +176,7 @@ test("a detector placed by hand watches what nobody watches in its room", () => 
   };
   const found = places.likelyWatch(project, results, 1, [9, 3]);
   assert.equal(found.measures, "74-98-6");
-  const { edit } = places.addDetector(project, results, 1, [9, 3], found);
+  const { edit } = places.addDetector(project, 1, [9, 3], found, {});
   assert.equal(edit.item.value.height, 0.3);
   assert.equal(edit.item.value.origin, "by_hand");
   assert.equal(places.likelyWatch(emptyProject(), { sources: {} }, 1, [0, 0]), null);
@@ -260,4 +260,39 @@ test("an area keeps three corners and stands in its middle", () => {
   assert.deepEqual(edit.item.value.at, [2, 1]);
   const project = { ...twoRooms(), sources: [edit.item.value] };
   assert.equal(items.removeCorner(project, select, 0), null);
+});
+
+test("a marked area is drawn as a pit, moved and reshaped like a room", () => {
+  const { edit, select } = /** @type {any} */ (
+    places.addMarked(twoRooms(), 1, [[1, 1], [3, 1], [3, 2.0004], [1, 2]])
+  );
+  const pit = edit.item.value;
+  assert.deepEqual(select, { kind: "marked", id: 1 });
+  assert.deepEqual([pit.kind, pit.level, pit.outline[2]], ["pit", null, [3, 2]]);
+  assert.deepEqual(moved("marked", pit, [1, 0]).outline[0], [2, 1]);
+  const project = { ...twoRooms(), marked: [pit] };
+  const key = /** @type {any} */ (select);
+  const reshaped = /** @type {any} */ (items.moveCorner(project, key, 0, [0.5, 0.5]).edit);
+  assert.deepEqual(reshaped.item.value.outline[0], [0.5, 0.5]);
+  const less = /** @type {any} */ (items.removeCorner(project, key, 3));
+  assert.equal(less.edit.item.value.outline.length, 3);
+  const least = { ...project, marked: [less.edit.item.value] };
+  assert.equal(items.removeCorner(least, key, 0), null);
+});
+
+test("a detector placed by hand in a pit hangs above its floor", () => {
+  const pit = { id: 1, floor: 1, kind: "pit", outline: [[1, 1], [3, 1], [3, 2], [1, 2]], level: 1 };
+  const project = /** @type {any} */ ({ ...twoRooms(), marked: [pit] });
+  const defaults = { above_floor: 0.3, pit_depth_unknown: 2 };
+  const low = { band: "low", measures: "74-98-6", height: { value: 0.3 } };
+  const height = (/** @type {any} */ at, watch = low) =>
+    /** @type {any} */ (places.addDetector(project, 1, at, watch, defaults)).edit.item.value.height;
+  assert.equal(height([2, 1.5]), -0.7);
+  assert.equal(height([4, 1.5]), 0.3);
+  assert.equal(height([2, 1.5], { ...low, band: "high", height: { value: 2.7 } }), 2.7);
+  project.marked = [{ ...pit, level: null }];
+  assert.equal(height([2, 1.5]), -1.7);
+  // Half way down a shallow one.
+  project.marked = [{ ...pit, level: 0.4 }];
+  assert.equal(height([2, 1.5]), -0.2);
 });

@@ -14,6 +14,7 @@ export const emptyProject = () => ({
   openings: [],
   sources: [],
   terminals: [],
+  marked: [],
   detectors: [],
   devices: [],
   panels: [],

@@ -23,6 +23,7 @@ pub fn thing(project: &Project, key: ItemKey) -> String {
         ItemKey::Room(id) => project.rooms.get(id).map(room),
         ItemKey::Source(id) => project.sources.get(id).map(|source| source.name.clone()),
         ItemKey::Terminal(id) => project.terminals.get(id).map(|thing| thing.name()),
+        ItemKey::Marked(id) => project.marked.get(id).map(|thing| thing.name()),
         ItemKey::Detector(id) => project.detectors.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Device(id) => project.devices.get(id).map(|thing| thing.tag.clone()),
         ItemKey::Panel(id) => project.panels.get(id).map(|thing| thing.tag.clone()),

@@ -125,6 +125,7 @@ fn plan(scene: &Scene) -> (Vec<Mark>, usize) {
     let mut labels = Labels::within(window, scene.measures);
     let mut marks: Vec<Mark> = picture(scene).into_iter().collect();
     marks.extend(coverage(scene));
+    marks.extend(marked(scene));
     marks.extend(walls(scene, &mut labels));
     let items = Items::of(scene, labels.lines());
     marks.extend(items.containments());
@@ -202,6 +203,16 @@ fn extents(scene: &Scene) -> Vec<Mark> {
     extents.map(mark).collect()
 }
 
+/// The line round a marked area.
+pub const MARKED: Pen = Pen::THIN.dashed(&[2.2, 0.8, 0.4, 0.8]);
+
+/// Outlines of the marked areas; what each is its name says.
+fn marked(scene: &Scene) -> impl Iterator<Item = Mark> {
+    let all = scene.project.marked.iter();
+    let here = all.filter(|area| area.floor == scene.floor.id);
+    here.map(|area| Mark::ring(scene.view.spots(&area.outline), MARKED))
+}
+
 /// The bounds of all that is drawn; those of the plan sheet where nothing else is.
 pub fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bounds> {
     let mut points: Vec<Point> = Vec::new();
@@ -221,6 +232,8 @@ pub fn bounds(project: &Project, results: &Results, floor: &Floor) -> Option<Bou
                 corners.copied().chain([s.at])
             }),
     );
+    let marked = project.marked.iter().filter(|area| area.floor == here);
+    points.extend(marked.flat_map(|area| area.outline.iter().copied()));
     let terminals = project.terminals.iter().filter(|t| t.floor == here);
     points.extend(terminals.map(|terminal| terminal.at));
     points.extend(

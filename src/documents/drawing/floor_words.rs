@@ -19,6 +19,8 @@ const OTHER_ROOM: f64 = 8.0;
 const BY_HAND: f64 = -120.0;
 /// What it costs more to stand beside that place: less than to hide something there.
 const BESIDE_HAND: f64 = 50.0;
+/// What it costs the words of a marked area to stand beside it.
+const BESIDE_AREA: f64 = 6.0;
 /// Distances from the place given by hand that are tried next, mm of paper.
 const NEAR_HAND: [f64; 5] = [1.5, 3.0, 5.0, 8.0, 12.0];
 /// Places round a symbol at one distance; the first so many need no leader line.
@@ -60,7 +62,7 @@ impl Items<'_> {
         }
     }
 
-    /// The names of sources and risers, but for those that are `done`.
+    /// The names of sources, risers and marked areas, but for those that are `done`.
     pub fn names(&self, labels: &mut Labels, detail: Detail, done: &BTreeSet<ItemKey>) {
         let measures = self.scene.measures;
         let mut name = |key, words: &str, at: Spot, home: Point, (width, height)| {
@@ -83,6 +85,37 @@ impl Items<'_> {
         for (riser, at) in &self.risers {
             let size = (measures.riser, measures.riser);
             name(ItemKey::Riser(riser.id), &riser.name, *at, riser.at, size);
+        }
+        self.marked(labels, detail, done);
+    }
+
+    /// What the marked areas are, but for those that are `done`.
+    fn marked(&self, labels: &mut Labels, detail: Detail, done: &BTreeSet<ItemKey>) {
+        let (measures, units) = (&self.scene.measures, self.scene.project.head.units);
+        let all = self.scene.project.marked.iter();
+        for area in all.filter(|area| area.floor == self.scene.floor.id) {
+            let key = ItemKey::Marked(area.id);
+            if done.contains(&key) {
+                continue;
+            }
+            let block = Block {
+                lines: marked_words(area, units),
+                bold: false,
+            };
+            let outline = self.scene.view.spots(&area.outline);
+            let middle = Polygon::new(area.outline.clone()).label_point();
+            let middle = self.scene.view.spot(middle);
+            let mut offers = self.places_in(&outline, middle, block.size(measures));
+            let [left, top, right, foot] = extent(&outline);
+            let round = symbol(middle, right - left, foot - top);
+            let mut beside = around(&round, &block, measures);
+            beside.truncate(reach_of(detail));
+            offers.extend(
+                beside
+                    .into_iter()
+                    .map(|(at, cost)| (at, cost + BESIDE_AREA)),
+            );
+            labels.at_one_of(key, block, &offers);
         }
     }
 
@@ -314,6 +347,27 @@ const fn reach_of(detail: Detail) -> usize {
         Detail::Near | Detail::Beside => 3 * CLOSE,
         Detail::Short => 4 * CLOSE,
     }
+}
+
+/// "pit", "1.20 m deep".
+fn marked_words(area: &MarkedArea, units: UnitSystem) -> Vec<String> {
+    let level = |level: f64| number::text(level, Unit::Metre, Decimals::Places(2), units, "");
+    let level = area.level.map(|metres| level(metres.get()));
+    let words = match area.kind {
+        MarkedKind::Pit => [
+            "pit".to_owned(),
+            level.map_or(String::new(), |it| format!("{it} deep")),
+        ],
+        MarkedKind::Platform => [
+            "platform".to_owned(),
+            level.map_or(String::new(), |it| format!("{it} up")),
+        ],
+        MarkedKind::Heat => ["heat:".to_owned(), "no detector".to_owned()],
+        MarkedKind::Water => ["water:".to_owned(), "no detector".to_owned()],
+        MarkedKind::KeepOut => ["no".to_owned(), "detector".to_owned()],
+        MarkedKind::Obstructed => ["in the way,".to_owned(), "low".to_owned()],
+    };
+    words.into_iter().filter(|line| !line.is_empty()).collect()
 }
 
 fn plain(words: &str, measures: &Measures) -> Block {

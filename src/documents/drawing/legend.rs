@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::documents::CAUTION;
 use crate::documents::drawing::caption::{SMALL, fitted, text, wrapped};
-use crate::documents::drawing::floor::{EXTENT, Scene};
+use crate::documents::drawing::floor::{EXTENT, MARKED, Scene};
 use crate::documents::drawing::floor_blockers::diamond;
 use crate::documents::drawing::floor_marks::{cross, instrument, panel, source, terminal};
 use crate::documents::drawing::hatch::hatched;
@@ -168,7 +168,7 @@ fn crosses(scene: &Scene) -> bool {
     crossings.any(|crossing| crossing.floor == scene.floor.id)
 }
 
-/// Cables, trays, air terminals, crossings and blockers, each a short row.
+/// Cables, marked areas, trays, air terminals, crossings and blockers, each a short row.
 fn cables(
     scene: &Scene,
     segments: &[(usize, &Segment)],
@@ -197,6 +197,10 @@ fn cables(
     let mut sources = scene.project.sources.iter();
     if sources.any(|source| source.floor == scene.floor.id && source.extent.is_some()) {
         rows.push((stroke(EXTENT), "gas can get out along it".to_owned()));
+    }
+    let mut marked = scene.project.marked.iter();
+    if marked.any(|area| area.floor == scene.floor.id) {
+        rows.push((stroke(MARKED), "marked area: as it says".to_owned()));
     }
     let mut runs = scene.project.containments.iter();
     if runs.any(|run| run.floor == scene.floor.id) {

@@ -4,6 +4,7 @@
 //! partition lower than that lets the gas over it, an open way with a lower head does not let it
 //! through. Must not know of substances or detectors.
 
+mod pits;
 mod walls;
 #[cfg(test)]
 mod tests;
@@ -16,6 +17,7 @@ use crate::geometry::{Airways, Point, Polygon, Segment};
 use crate::model::basis;
 use crate::model::*;
 
+pub use pits::Pit;
 pub use walls::{OpenGap, beside, gaps};
 
 /// Inner faces of one wall lie at most this far apart, m.
@@ -56,6 +58,7 @@ pub struct Airspaces<'a> {
     space_of: BTreeMap<RoomId, usize>,
     gaps: Vec<OpenGap>,
     outlines: BTreeMap<RoomId, Polygon>,
+    pits: Vec<Rc<Pit>>,
     built: RefCell<Built>,
 }
 
@@ -97,14 +100,17 @@ impl<'a> Airspaces<'a> {
             spaces[idx].rooms.push(room);
             space_of.insert(room.id, idx);
         }
-        Airspaces {
+        let mut all = Airspaces {
             project,
             spaces,
             space_of,
             gaps,
             outlines,
+            pits: Vec::new(),
             built: RefCell::default(),
-        }
+        };
+        all.pits = pits::pits(&all);
+        all
     }
 
     /// The room a point is in: a room before an outdoor area, the smaller before the larger.
@@ -228,6 +234,17 @@ impl<'a> Airspaces<'a> {
                 })
         };
         self.project.barriers.iter().filter(inside).collect()
+    }
+
+    /// The pits in a room.
+    pub fn pits_in(&self, room: RoomId) -> impl Iterator<Item = &Rc<Pit>> {
+        self.pits.iter().filter(move |pit| pit.room == room)
+    }
+
+    /// The pit that holds a place at this height, m above finished floor.
+    pub fn pit_at(&self, floor: FloorId, at: Point, height: f64) -> Option<&Rc<Pit>> {
+        let room = self.room_at(floor, at)?;
+        self.pits_in(room.id).find(|pit| pit.holds(at, height))
     }
 
     /// The places of the supply air terminals of an airspace.

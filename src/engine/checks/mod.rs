@@ -4,6 +4,7 @@
 mod air_terminals;
 mod ceilings;
 mod limits;
+mod marked_areas;
 mod overlap;
 mod parts;
 mod questions;
@@ -29,6 +30,7 @@ pub fn step(project: &Project, results: &mut Results) {
     let mut found: Vec<Finding> = Vec::new();
     found.extend(scale::check(project));
     found.extend(air_terminals::check(project, &mut results.trace));
+    found.extend(marked_areas::check(project, &mut results.trace));
     found.extend(ceilings::check(project));
     found.extend(overlap::check(project, &mut results.trace));
     found.extend(parts::check(project));

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::engine::airspace::{Airspaces, beside, room_name};
-use crate::engine::coverage::demands::{Need, joined, reach};
+use crate::engine::coverage::demands::{Need, Within, joined, reach};
 use crate::engine::coverage::rules::{CUPBOARD, DOOR_OXYGEN, GRILLE, INTAKE, WAY_OUT};
 use crate::engine::coverage::voting::needed;
 use crate::engine::formula::Rule;
@@ -141,7 +141,10 @@ impl Step<'_> {
         for like in needs {
             let reach = self.trace.basis(basis, &basis::REACH_CUPBOARD);
             let inputs = [("reach of the extract", reach), ("in it up to", near)];
-            let like = Need { duct: true, ..like };
+            let like = Need {
+                within: Within::Duct,
+                ..like
+            };
             self.add_within(reach, like, &place, (&CUPBOARD, &inputs));
         }
     }

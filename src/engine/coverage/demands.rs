@@ -2,11 +2,12 @@
 //! rooms the basis names.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
-use crate::engine::airspace::{Airspaces, room_name};
+use crate::engine::airspace::{Airspaces, Pit, room_name};
 use crate::engine::coverage::rules::TOXIC_GOVERNS;
 use crate::engine::coverage::voting::needed;
-use crate::engine::coverage::{ROUNDED_M, air, centimetres, extent};
+use crate::engine::coverage::{ROUNDED_M, air, centimetres, extent, pits};
 use crate::engine::mounting::{
     self, HeightRange, OXYGEN, height_range, name_of, same_gas, within_sentence,
 };
@@ -36,11 +37,44 @@ pub struct Need {
     /// Cells of the floor, for an area; the places of a source that is a pipe run or an area;
     /// empty for one place.
     pub cells: Vec<Cell>,
-    /// In the extract of a cupboard: a detector in its reach is in the extract too, and watches
-    /// nothing outside it.
-    pub duct: bool,
+    /// A detector watches only what lies in the same air.
+    pub within: Within,
     /// What the size of its cells is measured in.
     pub unit: Unit,
+}
+
+/// What air of an airspace a demand or a detector is in.
+#[derive(Debug, Clone, Default)]
+pub enum Within {
+    #[default]
+    Room,
+    /// The extract of a cupboard: a detector in its reach is in the extract too.
+    Duct,
+    /// A pit: a detector below the floor within its sides is in it.
+    Pit(Rc<Pit>),
+}
+
+impl Within {
+    /// Whether two are in the same air.
+    pub fn is_same(&self, other: &Within) -> bool {
+        match (self, other) {
+            (Within::Pit(own), Within::Pit(other)) => own.id == other.id,
+            _ => std::mem::discriminant(self) == std::mem::discriminant(other),
+        }
+    }
+
+    /// What a detector of a group is in at a place and, where that is settled, height.
+    pub fn at(needs: &[Need], group: &Group, at: Point, height: Option<f64>) -> Within {
+        let here = |need: &&Need| match &need.within {
+            Within::Room => false,
+            Within::Duct => need.off(at) <= need.demand.reach.value,
+            Within::Pit(pit) => height.is_some_and(|height| pit.holds(at, height)),
+        };
+        let mut of_group = group.needs.iter().map(|idx| &needs[*idx]);
+        of_group
+            .find(here)
+            .map_or(Within::Room, |need| need.within.clone())
+    }
 }
 
 /// The heights one source in the open is watched from.
@@ -114,7 +148,8 @@ impl Group {
     }
 }
 
-/// All needs of the sources given: sources first, then air terminals and openings, then areas.
+/// All needs of the sources given: sources first, then air terminals and openings, then pits, then
+/// areas.
 pub fn needs(
     project: &Project,
     spaces: &Airspaces<'_>,
@@ -129,7 +164,9 @@ pub fn needs(
         }
     }
     let floors = whole_floors(project, &needs);
+    let in_pits = pits::needs(project, spaces, &needs, trace);
     needs.extend(air::needs(project, spaces, &needs, trace));
+    needs.extend(in_pits);
     let mut cut: BTreeMap<RoomId, Vec<Cell>> = BTreeMap::new();
     for need in floors {
         let room = need.demand.room;
@@ -363,7 +400,7 @@ fn of_source(
             heights: own_heights(project, room, watch.band, watch.height.value),
             reason: watch.reason.clone(),
             cells: places.clone(),
-            duct: false,
+            within: Within::Room,
             unit: extent::unit(source),
         });
     }
@@ -444,8 +481,8 @@ pub fn gas_in_sentence(project: &Project, measures: &str) -> String {
     }
 }
 
-/// The point in a need's list nearest to `at` as the crow flies, those first that are watched from
-/// `height`.
+/// The point in a need's list nearest to `at` as the crow flies, those first that lie in the same
+/// air and are watched from `height`.
 pub fn nearest_need<'a>(
     needs: &'a [Need],
     group: &Group,
@@ -453,13 +490,14 @@ pub fn nearest_need<'a>(
     height: Option<f64>,
 ) -> Option<&'a Need> {
     let far = |need: &Need| need.off(at);
+    let own = Within::at(needs, group, at, height);
     group
         .needs
         .iter()
         .map(|idx| &needs[*idx])
         .filter(|need| !need.is_floor())
         .min_by(|a, b| {
-            let off = |need: &Need| !need.holds(height);
+            let off = |need: &Need| (!need.within.is_same(&own), !need.holds(height));
             off(a).cmp(&off(b)).then(far(a).total_cmp(&far(b)))
         })
         .or_else(|| group.needs.first().map(|idx| &needs[*idx]))
@@ -475,6 +513,9 @@ pub fn aim(
     (at, height): (Point, Option<f64>),
     trace: &mut Trace,
 ) -> Quantity {
+    if let Within::Pit(pit) = Within::at(needs, group, at, height) {
+        return mounting::height_in(trace, project, &pit);
+    }
     let nearest = nearest_need(needs, group, at, height);
     let source = nearest.and_then(|need| project.sources.get(need.source?));
     mounting::height(trace, project, Some(room), group.band, source)

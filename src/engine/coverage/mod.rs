@@ -12,6 +12,9 @@ mod extent;
 #[cfg(test)]
 mod extent_tests;
 mod field;
+mod pits;
+#[cfg(test)]
+mod pits_tests;
 mod reach;
 mod rings;
 mod rules;
@@ -39,8 +42,8 @@ use crate::model::*;
 use crate::units::Unit;
 
 pub use demands::{
-    Group, Need, OwnHeights, aim, gas_in_sentence, governing, groups, nearest_need, needs, reach,
-    serves,
+    Group, Need, OwnHeights, Within, aim, gas_in_sentence, governing, groups, nearest_need, needs,
+    reach, serves,
 };
 pub(crate) use detectors::centimetres;
 pub use field::distance_lines;
@@ -256,6 +259,9 @@ impl Standing<'_> {
     /// The free air paths it is judged by; `None` where it stands in no room.
     fn ways(&self, spaces: &Airspaces<'_>, groups: &[Group]) -> Option<Rc<Ways>> {
         let own = self.detector.height.get();
+        if let Some(pit) = spaces.pit_at(self.detector.floor, self.detector.at, own) {
+            return Some(pit.ways.clone());
+        }
         let height = match self.group {
             Some(group) => groups[group].path_height(Some(own)),
             None => own,
@@ -361,7 +367,10 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
     let gas = gas_in_sentence(project, &demand.measures);
     let (band, reach) = (demand.band.label(), demand.reach.value);
     let (message, about) = match demand.kind {
-        DemandKind::Source(_) | DemandKind::Terminal(_) | DemandKind::Opening(_) => {
+        DemandKind::Source(_)
+        | DemandKind::Terminal(_)
+        | DemandKind::Opening(_)
+        | DemandKind::Pit(_) => {
             let (what, about) = named(project, demand);
             let by = match (demand.wanted(), demand.watching) {
                 (1, _) => format!("by no detector for {gas} in the {band} band"),
@@ -431,6 +440,7 @@ fn named(project: &Project, demand: &Demand) -> (String, ItemKey) {
         }
         DemandKind::Terminal(id) => (capital(&demand.title), ItemKey::Terminal(id)),
         DemandKind::Opening(id) => (capital(&demand.title), ItemKey::Opening(id)),
+        DemandKind::Pit(id) => (capital(&demand.title), ItemKey::Marked(id)),
         DemandKind::Area => (capital(&demand.title), ItemKey::Room(demand.room)),
     }
 }

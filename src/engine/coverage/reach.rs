@@ -1,7 +1,7 @@
 //! Which detectors have which needs in reach along free air paths.
 
 use crate::engine::airspace::Airspaces;
-use crate::engine::coverage::demands::{Group, Need};
+use crate::engine::coverage::demands::{Group, Need, Within};
 use crate::geometry::{Airways, Point};
 use crate::model::{Detector, DetectorId};
 
@@ -13,7 +13,7 @@ const TOLERANCE_M: f64 = 1e-6;
 pub struct InReach {
     /// Where it stands.
     pub at: Point,
-    /// Its height where the band has several (see [`Group::levels`]), m.
+    /// Its height where the band has several (see [`Group::levels`]) or it is in a pit, m.
     pub height: Option<f64>,
     /// For each need of the group: distance along free air paths (to the nearest cell), m.
     pub distances: Vec<Option<f64>>,
@@ -37,7 +37,9 @@ impl InReach {
         let plan = self.at.distance(other.at);
         match (self.height, other.height) {
             (Some(own), Some(other)) => plan.hypot(own - other),
-            _ => plan,
+            (None, None) => plan,
+            // One of them is in a pit.
+            _ => f64::INFINITY,
         }
     }
 }
@@ -52,13 +54,15 @@ pub fn in_reach(
 ) -> InReach {
     let mut found = InReach {
         at,
-        height: height.filter(|_| !group.levels.is_empty()),
         ..InReach::default()
     };
-    let of_group = group.needs.iter().map(|idx| &needs[*idx]);
-    let in_duct = of_group
-        .clone()
-        .any(|need| need.duct && need.off(at) <= need.demand.reach.value);
+    let own = Within::at(needs, group, at, height);
+    let has_own_height = !group.levels.is_empty() || matches!(own, Within::Pit(_));
+    found.height = height.filter(|_| has_own_height);
+    let airways = match &own {
+        Within::Pit(pit) => &pit.ways.airways,
+        _ => airways,
+    };
     let mut targets = Vec::new();
     let mut places = Vec::new();
     for (place, idx) in group.needs.iter().enumerate() {
@@ -67,7 +71,7 @@ pub fn in_reach(
         found.distances.push(None);
         found.farthest.push(None);
         found.cells.push(vec![false; need.cells.len()]);
-        if !need.holds(height) || need.duct != in_duct {
+        if !need.holds(height) || !need.within.is_same(&own) {
             continue;
         }
         if need.cells.is_empty() && need.demand.at.distance(at) <= reach {

@@ -188,7 +188,10 @@ fn moving_a_barrier_in_never_raises_reach() {
                     .expect("in reach before")
                     .figure;
                 match before.kind {
-                    DemandKind::Source(_) | DemandKind::Terminal(_) | DemandKind::Opening(_) => {
+                    DemandKind::Source(_)
+                    | DemandKind::Terminal(_)
+                    | DemandKind::Opening(_)
+                    | DemandKind::Pit(_) => {
                         assert!(met.figure.value >= figure.value - 1e-6)
                     }
                     DemandKind::Area => assert!(met.figure.value <= figure.value + 1e-9),

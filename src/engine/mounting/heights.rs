@@ -1,9 +1,11 @@
 //! The height of a band in a room or in the open, and how far off it still counts.
 
+use crate::engine::airspace::Pit;
 use crate::engine::mounting::rules::*;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
 use crate::model::*;
+use crate::units::Unit;
 
 /// Heights at which a detector watches its band, m above finished floor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -83,9 +85,29 @@ pub fn height(
     }
 }
 
-/// The heights of `band`, given its mounting height `aim` in `room`: breathing 0.3 m either way of
-/// it, low from the floor to 0.3 m above it, high up to the ceiling, in the open from the source to
-/// 2 m above it.
+/// A step in the floor this deep holds heavy gas, m (Japan Fire Service Rule, article 24-2-3).
+pub const PIT_HOLDS_M: f64 = 0.3;
+
+/// Mounting height in a pit so deep, m above finished floor and so below zero.
+pub fn height_in_pit(project: &Project, depth: f64) -> f64 {
+    project.basis.get(&basis::ABOVE_FLOOR).min(depth / 2.0) - depth
+}
+
+/// Mounting height in a drawn pit, traced.
+pub fn height_in(trace: &mut Trace, project: &Project, pit: &Pit) -> Quantity {
+    let stated = project.marked.get(pit.id).and_then(|one| one.level);
+    let title = format!("Depth of pit {}", pit.id);
+    let stated = stated.map(|level| level.get());
+    let depth = trace.stated_or(project, title, stated, &basis::PIT_DEPTH_UNKNOWN);
+    let above = trace.basis(&project.basis, &basis::ABOVE_FLOOR);
+    let height = height_in_pit(project, depth.value);
+    let inputs = [("depth", depth), ("above its floor", above)];
+    trace.rule(&PIT, height, Unit::Metre, &inputs)
+}
+
+/// The heights of `band`, given its mounting height `aim` in `room`: breathing and in a pit 0.3 m
+/// either way of it, low from the floor to 0.3 m above it, high up to the ceiling, in the open from
+/// the source to 2 m above it.
 pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64) -> HeightRange {
     let stated = room
         .and_then(|room| room.ceiling)
@@ -108,7 +130,7 @@ pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64
             most: aim + 0.3,
         },
         Band::Low => HeightRange {
-            least: 0.0,
+            least: if aim < 0.0 { aim - 0.3 } else { 0.0 },
             most: aim + 0.3,
         },
     }

@@ -28,7 +28,7 @@ use crate::units::Unit;
 use bands::{Choice, Limits, Release};
 
 pub use crate::engine::gas::within_sentence;
-pub use heights::{HeightRange, ceiling, height, height_range, is_open};
+pub use heights::{HeightRange, PIT_HOLDS_M, ceiling, height, height_in, height_range, is_open};
 pub use measured::{OXYGEN, measured, name_of, same_gas};
 pub use rules::{FORMULAS, RULES};
 pub use surroundings::{in_void, surroundings};

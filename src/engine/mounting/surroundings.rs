@@ -9,16 +9,14 @@ use std::collections::BTreeMap;
 use crate::engine::airspace::{Airspaces, BEAM_POCKET_M, room_name};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::formula::Rule;
+use crate::engine::mounting::heights::{self, PIT_HOLDS_M, height_in_pit};
 use crate::engine::mounting::rules::*;
-use crate::engine::mounting::{heights, name_of, same_gas, within_sentence};
+use crate::engine::mounting::{name_of, same_gas, within_sentence};
 use crate::engine::results::SourceResult;
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
 use crate::model::*;
 use crate::units::Unit;
-
-/// A step in the floor this deep holds heavy gas, m (Japan Fire Service Rule, article 24-2-3).
-const PIT_HOLDS_M: f64 = 0.3;
 
 /// How far a second point hangs below the first under a warm ceiling, m (common practice).
 const BELOW_WARM_LAYER_M: f64 = 1.0;
@@ -86,18 +84,19 @@ impl Look<'_> {
         if !self.bands.contains(&Band::Low) {
             return;
         }
-        let above = self.project.basis.get(&basis::ABOVE_FLOOR);
         let features = self.room.features;
-        let pit = features.pit.map(|pit| pit.get());
+        let is_drawn = self.spaces.pits_in(self.room.id).next().is_some();
+        let asked_for = is_drawn && self.project.basis.is_on(&basis::WATCH_PITS);
+        let pit = features.pit.map(|pit| pit.get()).filter(|_| !asked_for);
         if let Some(depth) = pit.filter(|depth| *depth >= PIT_HOLDS_M) {
-            let height = above.min(depth / 2.0) - depth;
+            let height = height_in_pit(self.project, depth);
             let from = self.stated("Depth of the pit", depth);
             self.second(
                 &PIT,
                 height,
                 from,
                 &|at| at < 0.0,
-                "The pit holds what sinks into it.",
+                "The pit holds what sinks into it; drawn as a marked area it is watched as a whole.",
             );
         }
         if let Some(void) = features.raised_floor.map(|void| void.get()) {

@@ -1,10 +1,13 @@
 //! Where a detector of a group can stand: on walls and faces of partitions, under the ceiling, on
-//! posts, off the air that supply terminals blow. Must not choose among them.
+//! posts, in pits, off the air that supply terminals blow and out of areas marked to keep clear.
+//! Must not choose among them.
 
 use std::rc::Rc;
 
 use crate::engine::airspace::{Airspaces, Ways};
-use crate::engine::coverage::{Group, InReach, Need, in_reach, stand_apart};
+use crate::engine::coverage::{Group, InReach, Need, Within, in_reach, stand_apart};
+use crate::engine::placement::marked::MarkedAreas;
+use crate::engine::placement::pit_points::in_pits;
 use crate::engine::results::DemandKind;
 use crate::geometry::{Bounds, Point, Polygon, Segment, cells};
 use crate::model::basis;
@@ -26,7 +29,7 @@ pub struct Candidate {
     pub at: Point,
     pub room: RoomId,
     pub fixing: Fixing,
-    /// Mounting height, where the band has several (see [`Group::levels`]), m.
+    /// Mounting height, where the band has several (see [`Group::levels`]) or it is in a pit, m.
     pub height: Option<f64>,
     pub reached: InReach,
 }
@@ -62,28 +65,23 @@ pub fn candidates(
         let found: Vec<Candidate> = ways.iter().zip(&levels).filter_map(at_level).collect();
         found
     };
-    let points = Points {
-        project,
-        spaces,
-        needs,
-        group,
-        things: things(project, spaces, group),
-        supplies: spaces.supplies(group.space),
-        step: step(project, spaces, needs, group),
-    };
-    let still = points.usual().into_iter();
-    let still = still.filter(|(at, _, _)| points.is_still(*at));
-    let (clear, near): (Vec<_>, Vec<_>) = still.partition(|(at, _, _)| points.is_clear(*at));
+    let points = Points::of(project, spaces, needs, group);
+    let allowed = points.usual().into_iter();
+    let allowed = allowed.filter(|(at, _, _)| points.is_allowed(*at));
+    let (clear, near): (Vec<_>, Vec<_>) = allowed.partition(|(at, _, _)| points.is_clear(*at));
     let apart = project.basis.get(&basis::VOTE_APART);
     let votes = group.need(needs).value > 1.0;
-    let look_at = |found: &mut Vec<Candidate>, points: Vec<(Point, RoomId, Fixing)>| {
-        let new = points.into_iter().flat_map(look);
-        match votes {
-            true => extend_apart(found, new.collect(), apart),
-            false => found.extend(new),
-        }
+    let add = |found: &mut Vec<Candidate>, new: Vec<Candidate>| match votes {
+        true => extend_apart(found, new, apart),
+        false => found.extend(new),
     };
+    let look_at = |found: &mut Vec<Candidate>, points: Vec<(Point, RoomId, Fixing)>| {
+        add(found, points.into_iter().flat_map(look).collect());
+    };
+    let is_allowed = |at| points.is_allowed(at);
     let mut found: Vec<Candidate> = Vec::new();
+    let pits = in_pits(project, needs, group, points.step, &is_allowed);
+    add(&mut found, pits);
     look_at(&mut found, clear);
     if !left_over(needs, group, &found).is_empty() {
         look_at(&mut found, near);
@@ -172,6 +170,7 @@ struct Points<'a> {
     things: Vec<Point>,
     /// Supply air terminals of the airspace.
     supplies: Vec<Point>,
+    marked: MarkedAreas<'a>,
     /// m.
     step: f64,
 }
@@ -203,7 +202,25 @@ fn things(project: &Project, spaces: &Airspaces<'_>, group: &Group) -> Vec<Point
     all.filter(near).map(|(_, at)| at).collect()
 }
 
-impl Points<'_> {
+impl<'a> Points<'a> {
+    fn of(
+        project: &'a Project,
+        spaces: &'a Airspaces<'a>,
+        needs: &'a [Need],
+        group: &'a Group,
+    ) -> Self {
+        Points {
+            project,
+            spaces,
+            needs,
+            group,
+            things: things(project, spaces, group),
+            supplies: spaces.supplies(group.space),
+            marked: MarkedAreas::on(project, spaces.spaces[group.space].floor),
+            step: step(project, spaces, needs, group),
+        }
+    }
+
     /// Walls, partitions, ceiling, and beside the sources.
     fn usual(&self) -> Vec<(Point, RoomId, Fixing)> {
         let mut points = Vec::new();
@@ -240,7 +257,7 @@ impl Points<'_> {
             let outline = self.spaces.outline(room.id);
             let near = |at: &Point| left.iter().any(|(to, reach)| at.distance(*to) <= *reach);
             let grid = self.grid(outline).filter(near);
-            let grid = grid.filter(|at| self.is_still(*at));
+            let grid = grid.filter(|at| self.is_allowed(*at));
             points.extend(grid.map(|at| (to_millimetre(at), room.id, Fixing::Post)));
         }
         points
@@ -365,11 +382,13 @@ impl Points<'_> {
         self.things.iter().all(|thing| thing.distance(at) >= clear)
     }
 
-    /// Whether a point lies off the air that supply terminals blow, which thins the gas.
-    fn is_still(&self, at: Point) -> bool {
+    /// Whether a point lies out of the areas to keep clear and off the air that supply terminals
+    /// blow, which thins the gas.
+    fn is_allowed(&self, at: Point) -> bool {
         let clear = self.project.basis.get(&basis::SUPPLY_CLEAR) - 1e-6;
         let mut supplies = self.supplies.iter();
-        supplies.all(|supply| supply.distance(at) >= clear)
+        let still = supplies.all(|supply| supply.distance(at) >= clear);
+        still && self.marked.forbidding(at).is_none()
     }
 
     /// Four points round each source in the room.
@@ -378,7 +397,7 @@ impl Points<'_> {
         let beside = self.project.basis.get(&basis::THING_CLEAR).max(0.1);
         let sources = self.group.needs.iter().map(|idx| &self.needs[*idx]);
         let places = sources
-            .filter(|need| !need.is_floor())
+            .filter(|need| !need.is_floor() && !matches!(need.within, Within::Pit(_)))
             .map(|need| need.demand.at);
         let round = [(beside, 0.0), (0.0, beside), (-beside, 0.0), (0.0, -beside)];
         places

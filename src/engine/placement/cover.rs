@@ -59,10 +59,8 @@ impl Instance {
         let mut candidates = candidates(project, spaces, needs, group);
         let apart = project.basis.get(&basis::VOTE_APART);
         let pricing = Pricing::new(project, spaces, needs, group, price);
-        let own_height =
-            |detector: &Detector| Some(detector.height.get()).filter(|_| !group.levels.is_empty());
         let found = |detector: &&Detector| {
-            let height = own_height(detector);
+            let height = own_height(group, detector);
             let ways = spaces.ways(group.space, group.path_height(height));
             in_reach(&ways.airways, needs, group, (detector.at, height))
         };
@@ -78,8 +76,9 @@ impl Instance {
             .map(|candidate| pricing.column(candidate))
             .collect();
         for (detector, reached) in members.suggested.iter().zip(&suggested) {
-            let place = (detector.at, own_height(detector));
-            columns.push(pricing.standing(place, fixings[&detector.id], reached));
+            let place = (detector.at, own_height(group, detector));
+            let hangs = detector.height.get();
+            columns.push(pricing.standing(place, hangs, fixings[&detector.id], reached));
         }
         let first_fixed = columns.len();
         let kept = members.fixed.iter().map(|one| Pricing::kept(one.at));
@@ -210,6 +209,12 @@ impl Instance {
                 .filter(|(idx, _)| !solution.unmet.contains(idx))
                 .all(|(_, row)| met(row))
     }
+}
+
+/// The height of a detector where the band has several or it is in a pit, m.
+fn own_height(group: &Group, detector: &Detector) -> Option<f64> {
+    let height = detector.height.get();
+    (height < 0.0 || !group.levels.is_empty()).then_some(height)
 }
 
 /// The detectors of a group.

@@ -7,8 +7,10 @@ mod candidates;
 mod compare;
 mod cover;
 mod export;
+mod marked;
 mod needless;
 mod parts;
+mod pit_points;
 mod pricing;
 #[cfg(test)]
 mod property_tests;
@@ -17,6 +19,8 @@ mod rules;
 mod suggest;
 #[cfg(test)]
 mod compare_tests;
+#[cfg(test)]
+mod marked_tests;
 #[cfg(test)]
 mod remedies_tests;
 #[cfg(test)]
@@ -42,6 +46,7 @@ use parts::Offer;
 pub use candidates::{Candidate, Fixing, candidates};
 pub use compare::{CoverKey, compare};
 pub use export::{CoverFile, covers};
+pub use marked::{HardToReach, MarkedAreas};
 pub use rules::{FORMULAS, RULES};
 pub use suggest::suggest;
 

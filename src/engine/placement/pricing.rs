@@ -1,10 +1,15 @@
-//! What a candidate point costs: the part, a spur by a stated estimate, its nearness to sources.
+//! What a candidate point costs: the part, a spur by a stated estimate, its nearness to sources,
+//! access for calibration.
+
+use std::collections::BTreeMap;
 
 use crate::engine::airspace::Airspaces;
-use crate::engine::coverage::{Group, InReach, Need};
+use crate::engine::coverage::{Group, InReach, Need, aim};
 use crate::engine::placement::candidates::{Candidate, Fixing};
+use crate::engine::placement::marked::MarkedAreas;
 use crate::engine::placement::rules::COLUMN_COST;
 use crate::engine::solve::cover::Column;
+use crate::engine::trace::Trace;
 use crate::geometry::{Point, Polygon, Segment};
 use crate::model::basis;
 use crate::model::*;
@@ -24,6 +29,10 @@ pub struct Pricing<'a> {
     spur: f64,
     nearness: f64,
     post: f64,
+    access: f64,
+    marked: MarkedAreas<'a>,
+    /// Mounting height of the band in each room of the airspace, m.
+    heights: BTreeMap<RoomId, f64>,
     ways: Vec<Segment>,
     corridors: Vec<&'a Polygon>,
 }
@@ -84,6 +93,9 @@ impl<'a> Pricing<'a> {
             spur: basis.get(&basis::SPUR_ESTIMATE),
             nearness: basis.get(&basis::NEARNESS),
             post: basis.get(&basis::POST),
+            access: basis.get(&basis::ACCESS),
+            marked: MarkedAreas::on(project, floor),
+            heights: heights(project, spaces, needs, group),
             ways,
             corridors,
         }
@@ -105,22 +117,24 @@ impl<'a> Pricing<'a> {
     /// The column of a candidate point.
     pub fn column(&self, candidate: &Candidate) -> Column {
         let place = (candidate.at, candidate.height);
+        let hangs = candidate.height.unwrap_or(self.heights[&candidate.room]);
         Column {
             id: format!("b{}", place_id(place.0, place.1)),
-            cost: self.cost(place, candidate.fixing, &candidate.reached),
+            cost: self.cost(place, hangs, candidate.fixing, &candidate.reached),
         }
     }
 
-    /// The column of a suggested detector that stands at `place` already.
+    /// The column of a suggested detector that stands at `place` already and hangs at `hangs`, m.
     pub fn standing(
         &self,
         place: (Point, Option<f64>),
+        hangs: f64,
         fixing: Fixing,
         reached: &InReach,
     ) -> Column {
         Column {
             id: format!("a{}", place_id(place.0, place.1)),
-            cost: (self.cost(place, fixing, reached) - STAYS).max(0.0),
+            cost: (self.cost(place, hangs, fixing, reached) - STAYS).max(0.0),
         }
     }
 
@@ -134,8 +148,15 @@ impl<'a> Pricing<'a> {
 
     /// `place` is the point and, where the band has several, the height; off the mounting height of
     /// a source counts as far from it.
-    fn cost(&self, place: (Point, Option<f64>), fixing: Fixing, reached: &InReach) -> f64 {
+    fn cost(
+        &self,
+        place: (Point, Option<f64>),
+        hangs: f64,
+        fixing: Fixing,
+        reached: &InReach,
+    ) -> f64 {
         let (at, height) = place;
+        let hard = self.marked.hard_to_reach(at, hangs);
         let sources: Vec<f64> = self
             .group
             .needs
@@ -162,9 +183,25 @@ impl<'a> Pricing<'a> {
             self.spur(at),
             self.nearness * mean,
             post,
+            hard.map_or(0.0, |_| self.access),
         ];
         ((COLUMN_COST.compute)(&inputs) * 100.0).round() / 100.0
     }
+}
+
+fn heights(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    needs: &[Need],
+    group: &Group,
+) -> BTreeMap<RoomId, f64> {
+    let rooms = spaces.spaces[group.space].rooms.iter();
+    let height = |room: &&Room| {
+        let place = (spaces.outline(room.id).label_point(), None);
+        let aim = aim(project, needs, group, room, place, &mut Trace::default());
+        (room.id, aim.value)
+    };
+    rooms.map(height).collect()
 }
 
 /// An identifier that sorts by place, whatever the order of the input.

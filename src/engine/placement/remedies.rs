@@ -403,6 +403,7 @@ fn it(kind: DemandKind) -> &'static str {
     match kind {
         DemandKind::Source(_) => "the source",
         DemandKind::Terminal(_) => "the air terminal",
+        DemandKind::Pit(_) => "the pit",
         DemandKind::Opening(_) => "the opening",
         DemandKind::Area => "the floor",
     }

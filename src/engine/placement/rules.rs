@@ -19,7 +19,7 @@ pub static RULES: &[&Rule] = &[&FEWEST, &BOUND, &KEPT, &ONE_FEWER, &TO_BUY, &SPU
 pub static COLUMN_COST: Formula = Formula {
     id: "placement.cost",
     title: "Cost of a candidate point, for choosing only",
-    expression: "c = p + m (s + n + f)",
+    expression: "c = p + m (s + n + f + a)",
     inputs: &[
         Symbol::new("p", "price of the detector", Unit::Money).within(0.0, 1e9),
         Symbol::new("m", "cost of a metre of cable, laid", Unit::Money).within(0.0, 1e6),
@@ -31,12 +31,18 @@ pub static COLUMN_COST: Formula = Formula {
         )
         .within(0.0, 1e5),
         Symbol::new("f", "cable worth of a post", Unit::Metre).within(0.0, 1e3),
+        Symbol::new(
+            "a",
+            "cable worth of a place that is hard to reach",
+            Unit::Metre,
+        )
+        .within(0.0, 1e3),
     ],
     repeats: false,
     output: Symbol::new("c", "cost", Unit::Money),
     citation: Citation::CommonPractice,
-    compute: |x| x[0] + x[1] * (x[2] + x[3] + x[4]),
-    example: (&[400.0, 6.0, 5.0, 3.0, 0.0], 448.0),
+    compute: |x| x[0] + x[1] * (x[2] + x[3] + x[4] + x[5]),
+    example: (&[400.0, 6.0, 5.0, 3.0, 0.0, 20.0], 568.0),
     example_from: "by hand",
 };
 

@@ -34,6 +34,7 @@ fn ids(project: &Project) -> Result<(), EditError> {
     highest(&project.openings)?;
     highest(&project.sources)?;
     highest(&project.terminals)?;
+    highest(&project.marked)?;
     highest(&project.detectors)?;
     highest(&project.devices)?;
     highest(&project.panels)?;
@@ -168,6 +169,12 @@ fn corners(project: &Project) -> Result<(), EditError> {
         count(
             format!("extent of release source {}", source.name),
             n_points,
+        )?;
+    }
+    for marked in &project.marked {
+        count(
+            format!("outline of {}", marked.name()),
+            marked.outline.len(),
         )?;
     }
     for containment in &project.containments {

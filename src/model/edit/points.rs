@@ -2,14 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use crate::geometry::Polygon;
+use crate::geometry::{Point, Polygon};
 use crate::model::detector::Detector;
 use crate::model::edit::EditError;
 use crate::model::edit::check::{height, line_points, on_floor, point};
+use crate::model::marked::{MarkedArea, MarkedKind};
 use crate::model::project::Project;
 use crate::model::source::{Extent, ReleaseSource};
 use crate::model::terminal::AirTerminal;
-use crate::units::Unit;
+use crate::units::{Metres, Unit};
 
 /// Letters of the longest refrigerant number that a source may be called by.
 const LONGEST_NUMBER: usize = 24;
@@ -17,7 +18,10 @@ const LONGEST_NUMBER: usize = 24;
 /// More air than this goes through no single terminal, m3/h.
 const MOST_FLOW_M3_H: f64 = 1_000_000.0;
 
-/// Checks sources, air terminals, detectors, field devices and panels.
+const DEEPEST_PIT_M: f64 = 20.0;
+const HIGHEST_PLATFORM_M: f64 = 60.0;
+
+/// Checks sources, air terminals, marked areas, detectors, field devices and panels.
 ///
 /// # Errors
 /// The first that cannot be as it is, by its field.
@@ -50,6 +54,10 @@ pub fn check(project: &Project) -> Result<(), EditError> {
         .terminals
         .iter()
         .try_for_each(|one| terminal(project, one))?;
+    project
+        .marked
+        .iter()
+        .try_for_each(|one| marked(project, one))?;
     for detector in &project.detectors {
         on_floor(project, &detector.tag, detector.floor)?;
         point(&detector.tag, detector.at)?;
@@ -95,13 +103,48 @@ fn extent(name: &str, extent: Option<&Extent>) -> Result<(), EditError> {
         return Err(EditError::field(field, corners, remedy));
     }
     line_points(&field, points, outline)?;
-    match outline && Polygon::new(points.to_vec()).first_crossing().is_some() {
-        true => Err(EditError::field(
+    if outline {
+        uncrossed(&field, points)?;
+    }
+    Ok(())
+}
+
+fn uncrossed(field: &str, points: &[Point]) -> Result<(), EditError> {
+    match Polygon::new(points.to_vec()).first_crossing() {
+        Some(_) => Err(EditError::field(
             field,
             "crossed by itself",
             "move a corner so that no side crosses another.",
         )),
-        false => Ok(()),
+        None => Ok(()),
+    }
+}
+
+fn marked(project: &Project, marked: &MarkedArea) -> Result<(), EditError> {
+    let name = marked.name();
+    let outline = format!("outline of {name}");
+    on_floor(project, &name, marked.floor)?;
+    if marked.outline.len() < 3 {
+        let corners = format!("{} corners", marked.outline.len());
+        return Err(EditError::field(
+            outline,
+            corners,
+            "draw at least 3 corners.",
+        ));
+    }
+    line_points(&outline, &marked.outline, true)?;
+    uncrossed(&outline, &marked.outline)?;
+    let (what, most) = match marked.kind {
+        MarkedKind::Pit => ("depth", DEEPEST_PIT_M),
+        _ => ("height", HIGHEST_PLATFORM_M),
+    };
+    match marked.level.map(Metres::get) {
+        Some(level) if !(0.0 < level && level <= most) => Err(EditError::field(
+            format!("{what} of {name}"),
+            format!("{level} m"),
+            format!("type above 0 to {most} m, or say that it is not known."),
+        )),
+        _ => Ok(()),
     }
 }
 

@@ -3,7 +3,10 @@
 use super::*;
 use crate::geometry::Point;
 use crate::model::basis;
-use crate::model::{AirTerminalKind, Band, Enclosure, Hazard, Holding, Origin, RoomUse, Topology};
+use crate::model::{
+    AirTerminalKind, Band, Enclosure, Hazard, Holding, MarkedAreaId, MarkedKind, Origin, RoomUse,
+    Topology,
+};
 use crate::units::Metres;
 
 fn floor(id: u32) -> Item {
@@ -416,10 +419,53 @@ fn an_air_terminal_has_a_floor_a_place_and_no_flow_below_nothing() {
 }
 
 #[test]
-fn a_project_of_before_there_were_air_terminals_reads_as_one_without() {
+fn a_project_of_before_there_were_terminals_and_marked_areas_reads_as_one_without() {
     let mut before = serde_json::to_value(wired()).unwrap();
-    let gone = before.as_object_mut().unwrap().remove("terminals");
-    assert!(gone.is_some());
+    for register in ["terminals", "marked"] {
+        let gone = before.as_object_mut().unwrap().remove(register);
+        assert!(gone.is_some(), "{register}");
+    }
     let read: Project = serde_json::from_value(before).unwrap();
     assert_eq!(read, wired());
+}
+
+fn marked(outline: &[[f64; 2]], level: Option<f64>) -> Item {
+    Item::Marked(MarkedArea {
+        id: MarkedAreaId(1),
+        floor: FloorId(1),
+        kind: MarkedKind::Pit,
+        outline: outline.iter().map(|&at| at.into()).collect(),
+        level: level.map(Metres::new),
+    })
+}
+
+#[test]
+fn a_marked_area_is_an_outline_on_a_floor_and_its_pit_has_a_depth() {
+    let square = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]];
+    let project = apply(&wired(), &add(marked(&square, Some(1.2)))).unwrap();
+    let change = |item| refused(&project, &Edit::Change { item });
+    assert!(
+        change(marked(&square, Some(-1.2)))
+            .starts_with("depth of pit 1 is -1.2 m: type above 0 to 20 m")
+    );
+    assert!(change(marked(&square[..2], None)).starts_with("outline of pit 1 is 2 corners"));
+    let crossed = [[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.0]];
+    assert!(change(marked(&crossed, None)).starts_with("outline of pit 1 is crossed by itself"));
+    let far = [[0.0, 0.0], [1.0, 0.0], [1.0, 1e9]];
+    assert!(change(marked(&far, None)).contains("outline of pit 1"));
+    let nowhere = match marked(&square, None) {
+        Item::Marked(area) => Item::Marked(MarkedArea {
+            floor: FloorId(9),
+            ..area
+        }),
+        other => other,
+    };
+    assert!(change(nowhere).contains("pit 1"));
+    let many: Vec<[f64; 2]> = (0..501).map(|n| [f64::from(n), f64::from(n * n)]).collect();
+    assert!(change(marked(&many, None)).starts_with("outline of pit 1 is 501 points long"));
+    let without = Edit::Remove {
+        key: ItemKey::Floor(FloorId(1)),
+    };
+    let cleared = apply(&project, &without).unwrap();
+    assert_eq!(cleared.marked.iter().count(), 0);
 }

@@ -127,6 +127,10 @@ static WORDS: &[(&str, &str)] = &[
         "Where air leaves a room (extract E, return R), enters it (supply S), enters the building (intake I) or is drawn off a fume cupboard or gas cabinet (C).",
     ),
     (
+        "marked area",
+        "A part of a floor with something that detectors have to do with: a pit, in which what sinks gathers and is watched; heat, water or another reason to fix no detector; a bench or plant that hides one near the floor; a platform from which a high one is reached.",
+    ),
+    (
         "reach",
         "How far from a detector a demand may lie, measured along free air round walls and barriers.",
     ),

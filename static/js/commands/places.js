@@ -1,10 +1,10 @@
 /**
- * Drawing intent for sources, air terminals, detectors, panels, field devices, containment and risers
+ * Drawing intent for sources, air terminals, marked areas, detectors, panels, field devices, containment and risers
  * -> edits.
  * @import {Command, Point, Project} from "../core/types.js"
  */
 
-import { roomAt, walls } from "../core/drawing.js";
+import { pitAt, roomAt, walls } from "../core/drawing.js";
 import { millimetre, nearestOnSegment, toMillimetres } from "../core/geometry.js";
 import { nextId, nextTag } from "../core/ids.js";
 import { standsAt } from "../core/transforms.js";
@@ -92,11 +92,11 @@ export function likelyWatch(project, results, floor, at) {
 
 /**
  * A detector placed by hand, drawn to a wall that is near.
- * @param {Project} project @param {any} results @param {number} floor @param {Point} at
- * @param {any} watch of {@link likelyWatch}
+ * @param {Project} project @param {number} floor @param {Point} at
+ * @param {any} watch of {@link likelyWatch} @param {any} defaults of the basis of design
  * @returns {Command}
  */
-export function addDetector(project, results, floor, at, watch) {
+export function addDetector(project, floor, at, watch, defaults) {
   const id = nextId(project.detectors);
   const tag = nextTag(project, "AT-", 101);
   const value = {
@@ -104,7 +104,7 @@ export function addDetector(project, results, floor, at, watch) {
     tag,
     floor,
     at: toMillimetres(at),
-    height: millimetre(watch.height.value),
+    height: millimetre(heightIn(project, floor, at, watch, defaults)),
     watches: watch.measures,
     hazard: watch.hazard,
     band: watch.band,
@@ -118,6 +118,19 @@ export function addDetector(project, results, floor, at, watch) {
     label: `${tag} placed`,
     select: { kind: "detector", id },
   };
+}
+
+/**
+ * Above the floor of the pit where it is one, as the server has it.
+ * @param {Project} project @param {number} floor @param {Point} at @param {any} watch
+ * @param {any} defaults
+ */
+function heightIn(project, floor, at, watch, defaults) {
+  const pit = watch.band === "low" ? pitAt(project, floor, at) : null;
+  if (!pit) return watch.height.value;
+  const basis = { ...defaults, ...project.basis };
+  const depth = pit.level ?? basis.pit_depth_unknown;
+  return Math.min(basis.above_floor, depth / 2) - depth;
 }
 
 /** Cheapest field device of the catalogue that measures a substance. @param {Project} project */
@@ -233,6 +246,20 @@ export function addTerminal(project, floor, at) {
     edit: { do: "add", item: { kind: "terminal", value } },
     label: "Air terminal placed",
     select: { kind: "terminal", id },
+  };
+}
+
+/**
+ * A pit; the facts say what else it may be.
+ * @param {Project} project @param {number} floor @param {Point[]} points @returns {Command}
+ */
+export function addMarked(project, floor, points) {
+  const id = nextId(project.marked);
+  const value = { id, floor, kind: "pit", outline: points.map(toMillimetres), level: null };
+  return {
+    edit: { do: "add", item: { kind: "marked", value } },
+    label: "Pit drawn",
+    select: { kind: "marked", id },
   };
 }
 

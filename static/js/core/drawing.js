@@ -13,6 +13,7 @@ export const REGISTER = {
   opening: "openings",
   source: "sources",
   terminal: "terminals",
+  marked: "marked",
   detector: "detectors",
   device: "devices",
   panel: "panels",
@@ -73,6 +74,11 @@ export function roomAt(project, /** @type {number} */ floor, /** @type {Point} *
 /** @param {Point[]} outline */
 const span = (outline) => edges(outline).reduce((sum, [a, b]) => sum + distance(a, b), 0);
 
+/** The pit that holds a place. @param {Project} project */
+export const pitAt = (project, /** @type {number} */ floor, /** @type {Point} */ at) =>
+  on(project, "marked", floor).find(({ kind, outline }) => kind === "pit" && contains(outline, at)) ??
+  null;
+
 /** The walls of a floor: edges of rooms that are not outdoors. @param {Project} project */
 export function walls(project, /** @type {number} */ floor) {
   return on(project, "room", floor)
@@ -100,7 +106,7 @@ export const segmentOf = (project, device) =>
 
 /** Every point of a thing, to fit a view or to snap to. @returns {Point[]} */
 export function pointsOf(/** @type {Kind} */ kind, /** @type {any} */ item) {
-  if (kind === "room") return item.outline;
+  if (kind === "room" || kind === "marked") return item.outline;
   if (kind === "barrier" || kind === "containment") return item.line;
   if (kind === "opening") return [item.a, item.b];
   if (item.extent) return item.extent.points;
@@ -135,6 +141,7 @@ export function nameOf(project, key) {
   if (item.name) return item.name;
   if (key.kind === "opening") return OPENING_NAMES[item.form] ?? "opening";
   if (key.kind === "terminal") return `${TERMINAL_NAMES[item.kind] ?? "air terminal"} ${item.id}`;
+  if (key.kind === "marked") return `${MARKED_NAMES[item.kind] ?? "marked area"} ${item.id}`;
   return key.kind === "containment" ? item.kind : key.kind;
 }
 
@@ -145,6 +152,16 @@ export const TERMINAL_NAMES = {
   return_air: "return grille",
   intake: "air intake",
   cupboard: "cupboard extract",
+};
+
+/** What the kinds of marked areas are called, as on paper. @type {Record<string, string>} */
+export const MARKED_NAMES = {
+  pit: "pit",
+  heat: "hot area",
+  water: "wet area",
+  keep_out: "area without detectors",
+  obstructed: "obstructed area",
+  platform: "platform",
 };
 
 /** @type {Record<string, string>} */

@@ -9,7 +9,7 @@ import { add, bounds, distance, lerp, lineLength, toMillimetres } from "./geomet
 export function moved(kind, item, /** @type {Point} */ by) {
   const shift = (/** @type {Point} */ p) => toMillimetres(add(p, by));
   const any = /** @type {any} */ (item);
-  if (kind === "room") return { ...any, outline: any.outline.map(shift) };
+  if (any.outline) return { ...any, outline: any.outline.map(shift) };
   if (kind === "barrier" || kind === "containment") return { ...any, line: any.line.map(shift) };
   if (kind === "opening") return { ...any, a: shift(any.a), b: shift(any.b) };
   if (!any.at) return item;
@@ -18,18 +18,19 @@ export function moved(kind, item, /** @type {Point} */ by) {
 }
 
 /** Whether the corners of a thing make an outline. @param {Kind} kind @param {any} item */
-export const isOutline = (kind, item) => kind === "room" || item.extent?.kind === "area";
+export const isOutline = (kind, item) =>
+  kind === "room" || kind === "marked" || item.extent?.kind === "area";
 
 /** The corners of a thing. @param {Kind} kind @param {any} item @returns {Point[]} */
 export function cornersOf(kind, item) {
-  if (kind === "room") return item.outline;
+  if (item.outline) return item.outline;
   if (kind === "opening") return [item.a, item.b];
   return item.extent?.points ?? item.line ?? [];
 }
 
 /** A copy with other corners. @param {Kind} kind @param {any} item @param {Point[]} points */
 function withCorners(kind, item, points) {
-  if (kind === "room") return { ...item, outline: points };
+  if (item.outline) return { ...item, outline: points };
   if (kind !== "source") return { ...item, line: points };
   const extent = { ...item.extent, points };
   return { ...item, extent, at: standsAt(extent) };

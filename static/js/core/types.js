@@ -2,7 +2,7 @@
  * The shapes that travel between server and editor, as types only. The Rust model is the authority.
  *
  * @typedef {[number, number]} Point  metres; x to the right, y down the plan
- * @typedef {"floor"|"room"|"barrier"|"opening"|"source"|"terminal"|"detector"|"device"|"panel"
+ * @typedef {"floor"|"room"|"barrier"|"opening"|"source"|"terminal"|"marked"|"detector"|"device"|"panel"
  *   |"containment"|"riser"|"segment"} Kind
  * @typedef {{kind: Kind, id: number}} Key
  * @typedef {{value: number, unit: string, why: number}} Quantity
@@ -24,6 +24,8 @@
  *   extent?: {kind: "line"|"area", points: Point[]}}} Source
  * @typedef {{id: number, floor: number, kind: string, at: Point, height: ?number, flow: ?number
  *   }} Terminal  of the air; flow in m3/h
+ * @typedef {{id: number, floor: number, kind: string, outline: Point[], level: ?number
+ *   }} Marked  area of a floor; level: depth of a pit, height of a platform
  * @typedef {{kind: "flow", rate: ?number, per: string}
  *   | {kind: "leak", hole: ?number, joint: ?string, bore: ?number, pressure: ?number,
  *     temperature: ?number}
@@ -52,7 +54,7 @@
  *   cable: string, devices: number[]}} Segment
  * @typedef {{head: any, basis: any, catalogue: any, floors: Floor[], rooms: Room[],
  *   barriers: Barrier[], openings: Opening[], sources: Source[], terminals: Terminal[],
- *   detectors: Detector[],
+ *   marked: Marked[], detectors: Detector[],
  *   devices: Device[], panels: Panel[], containments: Containment[], risers: Riser[],
  *   segments: Segment[], mixtures: Mixture[], substances?: any[]}} Project
  * @typedef {{unit: string, at_zero: number, per_percent: number}} Scale  a reading is

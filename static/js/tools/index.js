@@ -45,6 +45,14 @@ export function makeTools(desk) {
         return null;
       },
     }),
+    marked: new LineTool(desk, {
+      closed: true,
+      finish: (points) => {
+        const wrong = wrongWithOutline(points);
+        if (!wrong) desk.commit(places.addMarked(project(), desk.floor, points));
+        return wrong;
+      },
+    }),
     run: new LineTool(desk, { finish: (points) => goes(desk, "line", points) }),
     rack: new LineTool(desk, { closed: true, finish: (points) => goes(desk, "area", points) }),
     measure: new LineTool(desk, { measure: true, finish: () => null }),
@@ -100,7 +108,7 @@ function placingTools(desk) {
       command: (at) => {
         const watch = places.likelyWatch(project(), desk.results, desk.floor, at);
         return watch
-          ? places.addDetector(project(), desk.results, desk.floor, at, watch)
+          ? places.addDetector(project(), desk.floor, at, watch, desk.basis)
           : "Place a release source first: it says what a detector here would watch.";
       },
     }),

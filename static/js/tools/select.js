@@ -153,7 +153,7 @@ export class SelectTool extends Tool {
     if (!twice) return;
     const command = items.removeCorner(this.desk.project, key, idx);
     if (command) this.desk.commit(command);
-    else this.desk.say("A room keeps at least three corners, a line two.", "wrong");
+    else this.desk.say("An outline keeps at least three corners, a line two.", "wrong");
   }
 
   abort() {

@@ -7,7 +7,7 @@ import { BESIDE_A_DRAG, calmly } from "../behaviours/calm.js";
 import { removeSelected } from "../behaviours/keys.js";
 import { button, fill, h, link } from "./dom.js";
 import { detectorFacts } from "./facts_detector.js";
-import { barrierFacts, openingFacts, roomFacts, terminalFacts } from "./facts_building.js";
+import { barrierFacts, markedFacts, openingFacts, roomFacts, terminalFacts } from "./facts_building.js";
 import { sourceFacts } from "./facts_source.js";
 import {
   containmentFacts,
@@ -25,6 +25,7 @@ const FACTS = {
   opening: openingFacts,
   source: sourceFacts,
   terminal: terminalFacts,
+  marked: markedFacts,
   detector: detectorFacts,
   device: deviceFacts,
   panel: panelFacts,
@@ -39,6 +40,7 @@ const REMOVE = {
   detector: "Delete this detector",
   source: "Delete this source",
   terminal: "Delete this air terminal",
+  marked: "Delete this marked area",
 };
 
 /**

@@ -1,9 +1,9 @@
-/** Facts of rooms, barriers, openings and air terminals. */
+/** Facts of rooms, barriers, openings, air terminals and marked areas. */
 
 import { setField } from "../commands/items.js";
 import { lineLength, distance } from "../core/geometry.js";
 import * as quantity from "../core/quantity.js";
-import { TERMINAL_NAMES, nameOf, roomAt } from "../core/drawing.js";
+import { MARKED_NAMES, TERMINAL_NAMES, nameOf, roomAt } from "../core/drawing.js";
 import { comparisonLink, comparisonPart } from "./comparison.js";
 import { h, link } from "./dom.js";
 import { choiceRow, maybeRow, row, textRow } from "./fields.js";
@@ -395,4 +395,78 @@ const TERMINAL_WORDS = {
   supply: "Suggested detectors keep clear of it: its air thins the gas.",
   intake: "What is released near it in the open is watched here as well.",
   cupboard: "What is released in the cupboard is watched here, in its extract.",
+};
+
+/** What the level of a marked area is. @type {Record<string, [string, string, string]>} */
+const LEVELS = {
+  pit: ["depth", "pit_depth_unknown", "deep"],
+  platform: ["height", "platform_height_unknown", "up"],
+};
+
+/** @param {any} area @param {any} context */
+export function markedFacts(area, context) {
+  const { desk, system } = context;
+  const key = /** @type {any} */ ({ kind: "marked", id: area.id });
+  const set = setter(context, key);
+  const { units } = system;
+  const name = nameOf(desk.project, key);
+  const [label, unknown, word] = LEVELS[area.kind] ?? [];
+  const assumed = unknown && { ...desk.basis, ...desk.project.basis }[unknown];
+  return {
+    title: name[0].toUpperCase() + name.slice(1),
+    sub: "marked area of the floor",
+    parts: [
+      h(
+        "dl",
+        { class: "facts-list" },
+        choiceRow({
+          label: "kind",
+          name: "kind",
+          value: area.kind,
+          choices: Object.entries(MARKED_CHOICES),
+          set: (value) => set("kind", value, MARKED_NAMES[value]),
+        }),
+        label &&
+          maybeRow({
+            label,
+            name: "level",
+            value: area.level,
+            unit: "m",
+            decimals: 2,
+            units,
+            blank: "not known",
+            assumed: `Taken as ${quantity.heightText(assumed, units)} (basis of design).`,
+            set: (value) =>
+              set(
+                "level",
+                value,
+                value === null
+                  ? `${label} not known`
+                  : `${quantity.heightText(value, units)} ${word}`,
+              ),
+          }),
+      ),
+      h("p", {}, MARKED_WORDS[area.kind]),
+    ],
+  };
+}
+
+/** @type {Record<string, string>} */
+const MARKED_CHOICES = {
+  pit: "pit, sump or channel",
+  heat: "heat: no detector",
+  water: "water: no detector",
+  keep_out: "no detector here",
+  obstructed: "bench or plant in the way, low",
+  platform: "platform or walkway",
+};
+
+/** What the kind means for detectors. @type {Record<string, string>} */
+const MARKED_WORDS = {
+  pit: "What sinks gathers in it: it is watched over its whole floor, by detectors in the pit.",
+  heat: "Suggested detectors keep clear of it: heat ages and misleads a sensor.",
+  water: "Suggested detectors keep clear of it: water blinds a sensor.",
+  keep_out: "Suggested detectors keep out of it, for whatever reason.",
+  obstructed: "A detector near the floor is hidden here: the place costs more when others serve.",
+  platform: "A detector above it is reached from it, so that its height costs nothing more.",
 };

@@ -1,5 +1,5 @@
 /**
- * Rooms, walls, barriers, openings, air terminals and the plan sheet, as parts of layers. Metres.
+ * Rooms, walls, barriers, openings, air terminals, marked areas and the plan sheet, as parts of layers. Metres.
  * @import {Point} from "../core/types.js"
  * @import {Part} from "./svg.js"
  */
@@ -138,6 +138,26 @@ export function terminalParts(scene) {
         ),
       },
       build: () => setAside(aside, terminalMark(terminal.kind)),
+    };
+  });
+}
+
+/** Pits, and places that are bad for a detector or hard to reach. @param {any} scene @returns {Part[]} */
+export function markedParts({ project, floor, selection }) {
+  return on(project, "marked", floor).map((area) => {
+    const key = { kind: /** @type {const} */ ("marked"), id: area.id };
+    const d = pathData(area.outline, true);
+    return {
+      key: `marked-${area.id}`,
+      shows: [area.outline, area.kind],
+      attributes: {
+        class: `marked-area ${area.kind.replace("_", "-")}`,
+        ...itemAttributes("marked", area.id, nameOf(project, key), sameKey(key, selection)),
+      },
+      build: () => [
+        svg("path", { class: "line-target", d }),
+        svg("path", { class: "marked-line", d }),
+      ],
     };
   });
 }

@@ -157,6 +157,12 @@ function entries(scene) {
       mark: () => svg("path", { class: "extent-line", d: "M2 0H22" }),
     });
   }
+  if (on(project, "marked", floor).length > 0) {
+    list.push({
+      text: "marked area: as it says",
+      mark: () => svg("path", { class: "marked-line", d: "M2 0H22" }),
+    });
+  }
   const kinds = new Set(on(project, "terminal", floor).map(({ kind }) => kind));
   if (kinds.size > 0) {
     const known = Object.keys(TERMINAL_LETTERS).filter((kind) => kinds.has(kind));

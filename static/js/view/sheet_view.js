@@ -9,6 +9,7 @@
 
 import {
   barrierParts,
+  markedParts,
   openingParts,
   planParts,
   roomParts,
@@ -41,6 +42,7 @@ const LAYERS = /** @type {const} */ ([
   ["reaches", reachParts],
   ["containments", containmentParts],
   ["extents", extentParts],
+  ["marked-areas", markedParts],
   ["walls", wallParts],
   ["barriers", barrierParts],
   ["openings", openingParts],

@@ -1,0 +1,52 @@
+//! Pits in the floor, each an air of its own: what sinks into one stays in it.
+
+use std::rc::Rc;
+
+use crate::engine::airspace::{Airspaces, Ways};
+use crate::geometry::{Airways, Point, Polygon};
+use crate::model::basis;
+use crate::model::*;
+
+/// A pit with the free paths in it.
+#[derive(Debug)]
+pub struct Pit {
+    pub id: MarkedAreaId,
+    /// The room it lies in.
+    pub room: RoomId,
+    pub outline: Polygon,
+    /// Below the finished floor, m; assumed where it is not stated.
+    pub depth: f64,
+    /// Paths within its sides; what stands in it is not looked at.
+    pub ways: Rc<Ways>,
+}
+
+impl Pit {
+    /// Whether a place at this height, m above finished floor, lies in the pit.
+    pub fn holds(&self, at: Point, height: f64) -> bool {
+        height < 0.0 && self.outline.contains(at)
+    }
+}
+
+/// The pits of a project that lie in a room, in the order of their ids.
+pub fn pits(spaces: &Airspaces<'_>) -> Vec<Rc<Pit>> {
+    let marked = spaces.project.marked.iter();
+    let pits = marked.filter(|one| one.kind == MarkedKind::Pit);
+    let pit = |one: &MarkedArea| {
+        let outline = Polygon::new(one.outline.clone());
+        let room = spaces.room_at(one.floor, outline.label_point())?;
+        let unknown = spaces.project.basis.get(&basis::PIT_DEPTH_UNKNOWN);
+        let ways = Ways {
+            airways: Airways::new(&outline, &[]),
+            edges: outline.edges().collect(),
+            outlines: vec![outline.clone()],
+        };
+        Some(Rc::new(Pit {
+            id: one.id,
+            room: room.id,
+            depth: one.level.map_or(unknown, |level| level.get()),
+            outline,
+            ways: Rc::new(ways),
+        }))
+    };
+    pits.filter_map(pit).collect()
+}

@@ -1,0 +1,141 @@
+//! Marked areas: detectors keep out of hot, wet and forbidden ones, those that are hard to reach
+//! for calibration are told, and a pit lies in a room.
+
+use std::collections::BTreeMap;
+
+use crate::engine::airspace::{Airspaces, room_name};
+use crate::engine::checks::listed;
+use crate::engine::finding::{Finding, Severity};
+use crate::engine::placement::{HardToReach, MarkedAreas};
+use crate::engine::trace::Trace;
+use crate::geometry::Polygon;
+use crate::model::basis;
+use crate::model::*;
+use crate::units::Unit;
+
+/// One warning for each detector in or near such an area, a note for each room with detectors that
+/// are hard to reach, and a warning for each pit that lies in no room.
+pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
+    let spaces = Airspaces::new(project);
+    let mut found = Vec::new();
+    // By room, what is hard to reach because it is high, and because something is in the way.
+    let mut hard: BTreeMap<RoomId, [Vec<&Detector>; 2]> = BTreeMap::new();
+    for floor in &project.floors {
+        let marked = MarkedAreas::on(project, floor.id);
+        let detectors = project.detectors.iter();
+        for detector in detectors.filter(|one| one.floor == floor.id) {
+            found.extend(badly_placed(project, &marked, detector, trace));
+            let room = spaces.room_at(floor.id, detector.at);
+            let reach = marked.hard_to_reach(detector.at, detector.height.get());
+            if let (Some(room), Some(reach)) = (room, reach) {
+                let list = usize::from(reach == HardToReach::Obstructed);
+                hard.entry(room.id).or_default()[list].push(detector);
+            }
+        }
+    }
+    for (room, [high, obstructed]) in hard {
+        let Some(room) = project.rooms.get(room) else {
+            continue;
+        };
+        found.extend(too_high(project, room, &high, trace));
+        found.extend(hidden(room, &obstructed));
+    }
+    found.extend(
+        project
+            .marked
+            .iter()
+            .filter_map(|one| in_no_room(&spaces, one)),
+    );
+    found
+}
+
+fn badly_placed(
+    project: &Project,
+    marked: &MarkedAreas<'_>,
+    detector: &Detector,
+    trace: &mut Trace,
+) -> Option<Finding> {
+    let (area, off) = marked.forbidding(detector.at)?;
+    let (tag, name) = (&detector.tag, area.name());
+    let (why, item) = match area.kind {
+        MarkedKind::Heat => ("heat ages and misleads a sensor", Some(&basis::HEAT_CLEAR)),
+        MarkedKind::Water => ("water blinds a sensor", Some(&basis::WATER_CLEAR)),
+        _ => ("no detector is to be fixed there", None),
+    };
+    let place = match off > 0.0 {
+        true => format!("stands {off:.2} m from {name}"),
+        false => format!("stands in {name}"),
+    };
+    let message = format!("{tag} {place}: {why}.");
+    let remedy = "Move the detector out of it, or have detectors suggested: they keep clear of it.";
+    let id = format!("marked.in_the_way/detector-{}", detector.id);
+    let mut finding = Finding::new(id, Severity::Warning, message, remedy);
+    if let Some(item) = item {
+        let stands = trace.measured(format!("{tag} from {name}"), off, Unit::Metre);
+        finding = finding.held_against(stands, trace.basis(&project.basis, item));
+    }
+    let finding = finding.about(ItemKey::Detector(detector.id));
+    Some(finding.at(detector.floor, detector.at))
+}
+
+fn too_high(
+    project: &Project,
+    room: &Room,
+    high: &[&Detector],
+    trace: &mut Trace,
+) -> Option<Finding> {
+    let highest = high
+        .iter()
+        .max_by(|a, b| a.height.get().total_cmp(&b.height.get()))?;
+    let limit = trace.basis(&project.basis, &basis::ACCESS_HEIGHT);
+    let height = highest.height.get();
+    let stated = trace.given("Mounting height", height, Unit::Metre, Citation::Designer);
+    let tags: Vec<&str> = high.iter().map(|one| one.tag.as_str()).collect();
+    let message = format!(
+        "{}: {} cannot be reached for calibration without equipment.",
+        room_name(room),
+        listed(&tags)
+    );
+    let remedy = "Allow for a lift or scaffold in the upkeep, take parts with a gas line to below, \
+                  or mark the platform they are reached from.";
+    let id = format!("marked.high/room-{}", room.id);
+    let finding = Finding::new(id, Severity::Note, message, remedy);
+    let finding = finding
+        .about(ItemKey::Room(room.id))
+        .at(room.floor, highest.at);
+    Some(finding.held_against(stated, limit))
+}
+
+fn hidden(room: &Room, obstructed: &[&Detector]) -> Option<Finding> {
+    let first = obstructed.first()?;
+    let tags: Vec<&str> = obstructed.iter().map(|one| one.tag.as_str()).collect();
+    let message = format!(
+        "{}: {} near the floor behind a bench or plant, hard to reach for calibration.",
+        room_name(room),
+        listed(&tags)
+    );
+    let remedy = "Keep a way to it clear, or move it to where it can be reached.";
+    let id = format!("marked.hidden/room-{}", room.id);
+    let finding = Finding::new(id, Severity::Note, message, remedy);
+    Some(
+        finding
+            .about(ItemKey::Room(room.id))
+            .at(room.floor, first.at),
+    )
+}
+
+fn in_no_room(spaces: &Airspaces<'_>, area: &MarkedArea) -> Option<Finding> {
+    let middle = Polygon::new(area.outline.clone()).label_point();
+    if area.kind != MarkedKind::Pit || spaces.room_at(area.floor, middle).is_some() {
+        return None;
+    }
+    let message = format!("The {} lies in no room, so it is not watched.", area.name());
+    let id = format!("marked.nowhere/marked-{}", area.id);
+    let remedy = "Move it into the room whose floor it is in.";
+    let finding = Finding::new(id, Severity::Warning, message, remedy);
+    Some(
+        finding
+            .about(ItemKey::Marked(area.id))
+            .at(area.floor, middle),
+    )
+}

@@ -1,0 +1,80 @@
+//! What must be watched in the pits of a room: what sinks gathers there, below the low band.
+
+use std::rc::Rc;
+
+use crate::engine::airspace::{Airspaces, Pit, room_name};
+use crate::engine::coverage::demands::{Need, Within, joined};
+use crate::engine::mounting;
+use crate::engine::results::{Demand, DemandKind};
+use crate::engine::trace::Trace;
+use crate::geometry::cells;
+use crate::model::basis;
+use crate::model::*;
+use crate::units::Unit;
+
+/// For each pit that holds gas and each gas of its room that is sought near the floor, a need over
+/// the whole pit.
+pub fn needs(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    of_sources: &[Need],
+    trace: &mut Trace,
+) -> Vec<Need> {
+    if !project.basis.is_on(&basis::WATCH_PITS) {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    for room in &project.rooms {
+        for pit in spaces.pits_in(room.id) {
+            if pit.depth < mounting::PIT_HOLDS_M {
+                continue;
+            }
+            let sinks = |need: &&Need| need.demand.room == room.id && need.demand.band == Band::Low;
+            for like in joined(project, of_sources.iter().filter(sinks)) {
+                found.push(of_pit(project, room, pit, like, trace));
+            }
+        }
+    }
+    found
+}
+
+fn of_pit(project: &Project, room: &Room, pit: &Rc<Pit>, like: Need, trace: &mut Trace) -> Need {
+    let height = mounting::height_in(trace, project, pit);
+    let title = format!("pit {} in {}", pit.id, room_name(room));
+    let size = trace.measured(
+        format!("Area of {title}"),
+        pit.outline.area(),
+        Unit::SquareMetre,
+    );
+    let demand = Demand {
+        id: format!(
+            "pit-{}/{}/{}",
+            pit.id,
+            like.demand.measures,
+            Band::Low.label()
+        ),
+        kind: DemandKind::Pit(pit.id),
+        title,
+        at: pit.outline.label_point(),
+        reach: trace.basis(&project.basis, &basis::REACH_AREA),
+        size: Some(size),
+        watched: None,
+        ..like.demand
+    };
+    let pitch = project.basis.get(&basis::AREA_CELL);
+    Need {
+        demand,
+        height: height.value,
+        heights: None,
+        reason: format!(
+            "What sinks gathers in the pit, {:.2} m deep, and stays there: it is sought {:.2} m \
+             above its floor.",
+            pit.depth,
+            height.value + pit.depth
+        ),
+        cells: cells(&pit.outline, pitch),
+        within: Within::Pit(pit.clone()),
+        unit: Unit::SquareMetre,
+        ..like
+    }
+}

@@ -1,0 +1,64 @@
+//! Where a detector can stand in a pit: on its sides and over its floor.
+
+use crate::engine::airspace::Pit;
+use crate::engine::coverage::{Group, Need, Within, in_reach};
+use crate::engine::placement::candidates::{Candidate, Fixing};
+use crate::geometry::{Point, cells};
+use crate::model::Project;
+use crate::model::basis;
+
+/// The candidate points in the pits that a group has to watch, with what they have in reach.
+pub fn in_pits(
+    project: &Project,
+    needs: &[Need],
+    group: &Group,
+    step: f64,
+    allowed: &dyn Fn(Point) -> bool,
+) -> Vec<Candidate> {
+    let mut found = Vec::new();
+    for need in group.needs.iter().map(|idx| &needs[*idx]) {
+        let Within::Pit(pit) = &need.within else {
+            continue;
+        };
+        let height = Some(need.height);
+        let points = points(project, pit, step).into_iter();
+        let candidates = points.filter(|(at, _)| allowed(*at)).map(|(at, fixing)| {
+            let reached = in_reach(&pit.ways.airways, needs, group, (at, height));
+            Candidate {
+                at,
+                room: pit.room,
+                fixing,
+                height,
+                reached,
+            }
+        });
+        found.extend(candidates.filter(|one| one.reached.distances.iter().any(Option::is_some)));
+    }
+    found
+}
+
+/// Along the sides, over the floor; in one too small for either, its middle.
+fn points(project: &Project, pit: &Pit, step: f64) -> Vec<(Point, Fixing)> {
+    let basis = &project.basis;
+    let offset = basis.get(&basis::WALL_OFFSET);
+    let clear = basis.get(&basis::CORNER_CLEAR);
+    let sides = pit.outline.inset_points(offset, step, clear).into_iter();
+    let mut points: Vec<(Point, Fixing)> = sides.map(|inset| (inset.point, Fixing::Wall)).collect();
+    let floor = cells(&pit.outline, step)
+        .into_iter()
+        .map(|cell| cell.centre);
+    let floor = floor.filter(|at| pit.outline.contains_clear(*at, offset));
+    points.extend(floor.map(|at| (at, Fixing::Post)));
+    if points.is_empty() {
+        points.push((pit.outline.label_point(), Fixing::Wall));
+    }
+    let rounded = |at: Point| Point::new(millimetres(at.x), millimetres(at.y));
+    points
+        .into_iter()
+        .map(|(at, fixing)| (rounded(at), fixing))
+        .collect()
+}
+
+fn millimetres(metres: f64) -> f64 {
+    (metres * 1000.0).round() / 1000.0
+}
