@@ -3,33 +3,12 @@
  * away, put back to one place, undone.
  */
 
-import {
-  addItems,
-  clickFloor,
-  createProject,
-  dragFloor,
-  openFloor,
-  startScript,
-  untilState,
-} from "./support.mjs";
+import { clickFloor, dragFloor, openRoom, startScript, untilState } from "./support.mjs";
 
-const shots = process.env.BRATTICE_SHOTS;
-const { check, server, page, run } = await startScript("extents");
+const script = await startScript("extents");
+const { check, page, shot, run } = script;
 await run(async () => {
-  const project = await createProject(server.base, "Pipe runs, invented");
-  const hall = {
-    id: 1,
-    floor: 1,
-    number: "G.01",
-    name: "Hall",
-    room_use: "workshop",
-    outline: [[0, 0], [20, 0], [20, 8], [0, 8]],
-    ceiling: 3,
-    air_changes: 2,
-  };
-  const placed = await addItems(server.base, project, [{ kind: "room", value: hall }]);
-  check("the hall is drawn", placed.ok, await placed.text());
-  await openFloor(page, server.base, project, 1);
+  await openRoom(script, { name: "Hall", outline: [[0, 0], [20, 0], [20, 8], [0, 8]] });
   await alongAPipe();
   await overAnArea();
 });
@@ -95,5 +74,5 @@ async function overAnArea() {
   );
   const high = state.project.detectors.filter((/** @type {any} */ { band }) => band === "high");
   check("two detectors under the ceiling watch run and area", high.length === 2, high);
-  if (shots) await page.screenshot({ path: `${shots}/extents.png` });
+  await shot("watched");
 }

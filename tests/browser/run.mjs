@@ -1,6 +1,7 @@
 /**
  * All browser tests one after the other: the screens, what a new user meets, facts edited in place,
- * layouts weighed, air terminals, pipe runs and areas, the substances of a project, the whole job on our own plan,
+ * layouts weighed, air terminals, pipe runs and areas, marked areas,
+ * the substances of a project, the whole job on our own plan,
  * and, where TEST_DATA names a folder of public files, the whole job on every plan there that can
  * be read.
  */
@@ -17,6 +18,7 @@ const scripts = [
   "compare",
   "terminals",
   "extents",
+  "marked",
   "release",
   "section",
   "substances",

@@ -131,6 +131,21 @@ export async function addItems(base, project, items) {
   });
 }
 
+/**
+ * A room of its own project, open in the editor, with what else is given.
+ * @param {any} script of {@link startScript} @param {any} room what differs from a workshop
+ * @param {{kind: string, value: any}[]} others
+ */
+export async function openRoom({ check, server, page }, room, others = []) {
+  const project = await createProject(server.base, `${room.name}, invented`);
+  const plain = { id: 1, floor: 1, number: "G.01", room_use: "workshop", ceiling: 3 };
+  const first = { kind: "room", value: { ...plain, air_changes: 2, ...room } };
+  const placed = await addItems(server.base, project, [first, ...others]);
+  check("the room is drawn", placed.ok, await placed.text());
+  await openFloor(page, server.base, project, 1);
+  return project;
+}
+
 /** Counts what holds and what does not. */
 export function makeChecks() {
   let passed = 0;

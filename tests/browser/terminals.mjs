@@ -3,21 +3,20 @@
  * and taken away; where ventilation is strong a grille asks for a detector.
  */
 
-import {
-  addItems,
-  clickFloor,
-  createProject,
-  dragFloor,
-  openFloor,
-  startScript,
-  untilState,
-} from "./support.mjs";
+import { clickFloor, dragFloor, openRoom, startScript, untilState } from "./support.mjs";
 
-const { check, server, page, run } = await startScript("terminals");
+const script = await startScript("terminals");
+const { check, page, run } = script;
+/** Ventilated, with hydrogen at its left end. */
+const LABORATORY = {
+  name: "Laboratory",
+  room_use: "laboratory",
+  outline: [[0, 0], [12, 0], [12, 6], [0, 6]],
+  air_changes: 8,
+};
+const HYDROGEN = { id: 1, floor: 1, name: "H2", at: [1, 3], substance: "1333-74-0", height: 1 };
 await run(async () => {
-  const project = await createProject(server.base, "Terminals, invented");
-  await setUp(project);
-  await openFloor(page, server.base, project, 1);
+  await openRoom(script, LABORATORY, [{ kind: "source", value: HYDROGEN }]);
   await byPointer();
   await asksForADetector();
   await byKeyboard();
@@ -27,26 +26,6 @@ await run(async () => {
 async function until(holds) {
   const state = await untilState(page, ({ project }) => holds(project.terminals));
   return state.project.terminals;
-}
-
-/** A ventilated laboratory 12 m by 6 m with hydrogen at its left end. @param {string} project */
-async function setUp(project) {
-  const room = {
-    id: 1,
-    floor: 1,
-    number: "G.01",
-    name: "Laboratory",
-    room_use: "laboratory",
-    outline: [[0, 0], [12, 0], [12, 6], [0, 6]],
-    ceiling: 3,
-    air_changes: 8,
-  };
-  const source = { id: 1, floor: 1, name: "H2", at: [1, 3], substance: "1333-74-0", height: 1 };
-  const answer = await addItems(server.base, project, [
-    { kind: "room", value: room },
-    { kind: "source", value: source },
-  ]);
-  check("the laboratory is drawn", answer.ok, await answer.text());
 }
 
 async function byPointer() {

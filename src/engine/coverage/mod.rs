@@ -391,7 +391,11 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
                 ),
                 _ => String::new(),
             };
-            let is = if part.is_empty() { "is" } else { "are" };
+            let (is, what) = match (part.is_empty(), demand.kind) {
+                (true, _) => ("is", what),
+                (false, DemandKind::Pit(_)) => ("are", demand.title.clone()),
+                (false, _) => ("are", what),
+            };
             let message = format!("{part}{what} {is} watched {by} within {reach:.1} m.{close}");
             (message, about)
         }
