@@ -204,7 +204,7 @@ fn extents(scene: &Scene) -> Vec<Mark> {
 }
 
 /// The line round a marked area.
-pub const MARKED: Pen = Pen::THIN.dashed(&[2.2, 0.8, 0.4, 0.8]);
+pub const MARKED: Pen = Pen::THIN.dashed(&[1.0, 0.7]);
 
 /// Outlines of the marked areas; what each is its name says.
 fn marked(scene: &Scene) -> impl Iterator<Item = Mark> {
