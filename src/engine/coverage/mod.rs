@@ -370,35 +370,7 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
         DemandKind::Source(_)
         | DemandKind::Terminal(_)
         | DemandKind::Opening(_)
-        | DemandKind::Pit(_) => {
-            let (what, about) = named(project, demand);
-            let by = match (demand.wanted(), demand.watching) {
-                (1, _) => format!("by no detector for {gas} in the {band} band"),
-                (wanted, 0) => format!(
-                    "by none of the {wanted} detectors for {gas} in the {band} band that it needs"
-                ),
-                (wanted, n) => format!(
-                    "by {n} of the {wanted} detectors for {gas} in the {band} band that it needs"
-                ),
-            };
-            let close = too_close(project, demand);
-            let part = match (demand.watched, demand.size) {
-                (Some(watched), Some(size)) => format!(
-                    "{:.1} {unit} of the {:.1} {unit} of ",
-                    size.value - watched.value,
-                    size.value,
-                    unit = need.unit.symbol()
-                ),
-                _ => String::new(),
-            };
-            let (is, what) = match (part.is_empty(), demand.kind) {
-                (true, _) => ("is", what),
-                (false, DemandKind::Pit(_)) => ("are", demand.title.clone()),
-                (false, _) => ("are", what),
-            };
-            let message = format!("{part}{what} {is} watched {by} within {reach:.1} m.{close}");
-            (message, about)
-        }
+        | DemandKind::Pit(_) => place_unmet(project, need, &gas),
         DemandKind::Area => {
             let of = |quantity: Option<crate::engine::Quantity>| quantity.map_or(0.0, |q| q.value);
             let (watched, size) = (of(demand.watched), of(demand.size));
@@ -425,6 +397,39 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
         finding = finding.held_against(watched, size);
     }
     Some(finding.about(about).at(demand.floor, demand.at))
+}
+
+/// What of a source or place too few watch, in a sentence, and the thing it is.
+fn place_unmet(project: &Project, need: &Need, gas: &str) -> (String, ItemKey) {
+    let demand = &need.demand;
+    let (band, reach) = (demand.band.label(), demand.reach.value);
+    let (what, about) = named(project, demand);
+    let by = match (demand.wanted(), demand.watching) {
+        (1, _) => format!("by no detector for {gas} in the {band} band"),
+        (wanted, 0) => {
+            format!("by none of the {wanted} detectors for {gas} in the {band} band that it needs")
+        }
+        (wanted, n) => {
+            format!("by {n} of the {wanted} detectors for {gas} in the {band} band that it needs")
+        }
+    };
+    let close = too_close(project, demand);
+    let part = match (demand.watched, demand.size) {
+        (Some(watched), Some(size)) => format!(
+            "{:.1} {unit} of the {:.1} {unit} of ",
+            size.value - watched.value,
+            size.value,
+            unit = need.unit.symbol()
+        ),
+        _ => String::new(),
+    };
+    let (is, what) = match (part.is_empty(), demand.kind) {
+        (true, _) => ("is", what),
+        (false, DemandKind::Pit(_)) => ("are", demand.title.clone()),
+        (false, _) => ("are", what),
+    };
+    let message = format!("{part}{what} {is} watched {by} within {reach:.1} m.{close}");
+    (message, about)
 }
 
 /// What is to be watched at one place, to begin a sentence with, and the thing it is.
