@@ -76,6 +76,10 @@ async function watched() {
   );
   const heights = state.project.detectors.map((/** @type {any} */ { height }) => height).sort();
   check("one hangs in the room and one in the pit", heights.join() === "-0.9,0.3", heights);
+  const pit = await page.locator(".section-pit").boundingBox();
+  const lowest = await page.locator(".strip .device").last().boundingBox();
+  check("the section shows the pit", pit !== null && pit.height > 10, pit);
+  check("and what hangs in it", lowest !== null, lowest);
   await shot("watched");
 }
 

@@ -10,7 +10,7 @@ import { pxOf, targetOf } from "../behaviours/pointers.js";
 import { find, on } from "../core/drawing.js";
 import { contains } from "../core/geometry.js";
 import { releaseInHand } from "../core/release.js";
-import { cutThrough, looking, pxToHeight, sectionMarks } from "../view/section.js";
+import { cutThrough, looking, pitsIn, pxToHeight, sectionMarks } from "../view/section.js";
 import { setAll, svg } from "../view/svg.js";
 import { h } from "./dom.js";
 import { roomInHand } from "./offers.js";
@@ -55,7 +55,7 @@ export function installStrip({ strip, body, title, fold, grip, host }, desk) {
       height: Math.max(60, place.clientHeight),
     };
     const things = thingsIn(desk.session.project, room);
-    state.cut = cutThrough(room, desk.results, size, things);
+    state.cut = cutThrough(room, desk.results, size, things, pitsIn(desk.scene(), room));
     const { entrainment } = { ...desk.basis, ...desk.project.basis };
     const gas = panel.gasFor(found, entrainment, state.cut.ceiling);
     panel.show(found);

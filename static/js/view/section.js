@@ -4,7 +4,8 @@
  * @import {Point} from "../core/types.js"
  */
 
-import { bounds } from "../core/geometry.js";
+import { on } from "../core/drawing.js";
+import { bounds, contains } from "../core/geometry.js";
 import { heightText } from "../core/quantity.js";
 import { gasMarks } from "./section_gas.js";
 import { thingsMarks } from "./section_things.js";
@@ -18,16 +19,15 @@ const BREATHING_M = /** @type {const} */ ([1.2, 1.8]);
 
 /**
  * @typedef {{axis: 0|1, from: number, to: number, ceiling: number, scale: number, left_px: number,
- *   floor_px: number}} Cut
+ *   floor_px: number, pits: {outline: Point[], depth: number}[]}} Cut
  */
 
-/** How a room is cut and scaled into a strip. @param {any} room @param {any} results */
-export function cutThrough(
-  room,
-  results,
-  /** @type {{width: number, height: number}} */ size,
-  /** @type {Point[]} */ things,
-) {
+/**
+ * How a room is cut and scaled into a strip.
+ * @param {any} room @param {any} results @param {{width: number, height: number}} size
+ * @param {Point[]} things @param {Cut["pits"]} pits
+ */
+export function cutThrough(room, results, size, things, pits) {
   const box = bounds(room.outline) ?? { x: 0, y: 0, width: 1, height: 1 };
   const axis = bestAxis(box, things);
   const from = axis === 0 ? box.x : box.y;
@@ -35,10 +35,36 @@ export function cutThrough(
   const ceiling = room.ceiling ?? results.rooms?.[room.id]?.ceiling?.value ?? 3;
   const wide = size.width - MARGIN_PX.left - MARGIN_PX.right;
   const high = size.height - MARGIN_PX.top - MARGIN_PX.bottom;
-  const scale = Math.max(2, Math.min(wide / long, high / ceiling));
+  const deepest = Math.max(0, ...pits.map(({ depth }) => depth));
+  const scale = Math.max(2, Math.min(wide / long, high / (ceiling + deepest)));
   const left_px = MARGIN_PX.left + Math.max(0, (wide - long * scale) / 2);
-  const floor_px = MARGIN_PX.top + high - Math.max(0, (high - ceiling * scale) / 2);
-  return /** @type {Cut} */ ({ axis, from, to: from + long, ceiling, scale, left_px, floor_px });
+  const below = Math.max(0, (high - (ceiling + deepest) * scale) / 2);
+  const floor_px = MARGIN_PX.top + high - below - deepest * scale;
+  const to = from + long;
+  return /** @type {Cut} */ ({ axis, from, to, ceiling, scale, left_px, floor_px, pits });
+}
+
+/** The pits in a room with their depths, m. @param {any} scene @param {any} room @returns {Cut["pits"]} */
+export function pitsIn({ project, basis }, room) {
+  const unknown = { ...basis, ...project.basis }.pit_depth_unknown ?? 1;
+  const pits = on(project, "marked", room.floor).filter(({ kind }) => kind === "pit");
+  const middle = (/** @type {Point[]} */ outline) => {
+    const box = /** @type {any} */ (bounds(outline));
+    return /** @type {Point} */ ([box.x + box.width / 2, box.y + box.height / 2]);
+  };
+  return pits
+    .filter(({ outline }) => contains(room.outline, middle(outline)))
+    .map(({ outline, level }) => ({ outline, depth: level ?? unknown }));
+}
+
+/** Each pit as it lies behind the cut. @param {Cut} cut */
+function pitMarks(cut) {
+  return cut.pits.map(({ outline, depth }) => {
+    const xs = outline.map((at) => alongToPx(cut, at));
+    const [left, right, foot] = [Math.min(...xs), Math.max(...xs), heightToPx(cut, -depth)];
+    const d = `M${left} ${cut.floor_px}V${foot}H${right}V${cut.floor_px}`;
+    return svg("path", { class: "section-pit", d });
+  });
 }
 
 /** A room this much longer than wide is cut along its length whatever stands in it. */
@@ -107,6 +133,7 @@ export function sectionMarks(scene, room, cut, shown = null) {
       class: open ? "section-open" : "slab",
       d: open ? `M${x1} ${roof}H${x2}` : `M${x1 - 14} ${roof}H${x2 + 14}${walls}`,
     }),
+    ...pitMarks(cut),
     heightDimension(scene, room, cut, x1),
     ...thingsMarks(scene, room, place),
   ];

@@ -15,7 +15,7 @@ use crate::documents::number::{self, Decimals};
 use crate::engine::Results;
 use crate::engine::results::{Motion, ReleaseCase, ReleaseResult};
 use crate::geometry::{Bounds, Point, Polygon};
-use crate::model::basis::ENTRAINMENT;
+use crate::model::basis::{ENTRAINMENT, PIT_DEPTH_UNKNOWN};
 use crate::model::*;
 use crate::units::Unit;
 
@@ -97,6 +97,8 @@ struct Cut {
     from: f64,
     long: f64,
     ceiling: f64,
+    /// Outlines of the pits of the room with their depths, m.
+    pits: Vec<(Vec<Point>, f64)>,
     height_mm: f64,
 }
 
@@ -110,13 +112,17 @@ impl Cut {
             true => (bounds.min.x, bounds.width()),
             false => (bounds.min.y, bounds.height()),
         };
+        let pits = pits(project, room, &outline);
+        let deepest = pits
+            .iter()
+            .fold(0.0, |most: f64, (_, depth)| most.max(*depth));
         let cut = Bounds {
             min: Point::new(0.0, -ceiling),
-            max: Point::new(long, 0.0),
+            max: Point::new(long, deepest),
         };
         let width = FIGURE_WIDTH - LEFT - RIGHT;
         let scale = View::fitting(cut, Spot::new(0.0, 0.0), width, MOST_HIGH).scale;
-        let high = ceiling * 1000.0 / f64::from(scale);
+        let high = (ceiling + deepest) * 1000.0 / f64::from(scale);
         let corner = Spot::new(LEFT, TOP);
         Some(Cut {
             view: View::fitting(cut, corner, width, high.max(MOST_HIGH.min(high))),
@@ -124,6 +130,7 @@ impl Cut {
             from,
             long,
             ceiling,
+            pits,
             height_mm: high + TOP + FOOT,
         })
     }
@@ -233,6 +240,11 @@ impl Cut {
         let across = |y: f64| vec![Spot::new(left - 3.0, y), Spot::new(right + 3.0, y)];
         let up = |x: f64| vec![Spot::new(x, roof), Spot::new(x, floor)];
         let mut marks = vec![Mark::line(across(floor), Pen::HEAVY)];
+        marks.extend(
+            self.pits
+                .iter()
+                .map(|(outline, depth)| self.pit(outline, *depth)),
+        );
         let open = Pen::MEDIUM.dashed(&[3.0, 1.4]);
         let roof_pen = if enclosure == Enclosure::Outdoor {
             open
@@ -257,6 +269,18 @@ impl Cut {
         let middle = Spot::new(x - 1.8, (roof + floor) / 2.0 + 1.0);
         marks.push(text(middle, SMALL, words).end().mark());
         marks
+    }
+
+    /// A pit as it lies behind the cut.
+    fn pit(&self, outline: &[Point], depth: f64) -> Mark {
+        let xs = outline.iter().map(|at| self.spot(*at, 0.0).x);
+        let (left, right) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+            (low.min(x), high.max(x))
+        });
+        let (top, foot) = (self.y(0.0), self.y(-depth));
+        let corners = [(left, top), (left, foot), (right, foot), (right, top)];
+        let line = corners.map(|(x, y)| Spot::new(x, y)).to_vec();
+        Mark::line(line, Pen::MEDIUM.dashed(&[1.2, 0.9]))
     }
 
     /// The source and the room's detectors, each at its height.
@@ -376,6 +400,18 @@ fn things(project: &Project, room: &Room, outline: &Polygon) -> Vec<Point> {
     let here = |(floor, at): &(FloorId, Point)| *floor == room.floor && outline.contains(*at);
     let both = sources.chain(detectors).filter(here);
     both.map(|(_, at)| at).collect()
+}
+
+/// The pits that lie in a room, with their depths, m.
+fn pits(project: &Project, room: &Room, outline: &Polygon) -> Vec<(Vec<Point>, f64)> {
+    let unknown = project.basis.get(&PIT_DEPTH_UNKNOWN);
+    let pits = project.marked.iter().filter(|area| {
+        let middle = Polygon::new(area.outline.clone()).label_point();
+        area.kind == MarkedKind::Pit && area.floor == room.floor && outline.contains(middle)
+    });
+    let depth = |area: &MarkedArea| area.level.map_or(unknown, |level| level.get());
+    pits.map(|area| (area.outline.clone(), depth(area)))
+        .collect()
 }
 
 /// Along the longer side; in a room about square, so that what stands in it lies least behind one
