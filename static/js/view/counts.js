@@ -36,9 +36,13 @@ export const isSame = (a, b) => a?.name === b?.name && a?.band === b?.band;
 /** @param {Counting} counting */
 export const textOf = ({ name, band }) => `${name}, ${band}`;
 
-/** Whether a detector counts among those that are shown. @param {any} detector @param {any} found */
+/**
+ * Whether a detector counts among those that are shown; one in a pit watches nothing of the floor.
+ * @param {any} detector @param {any} found
+ */
 export const isCounted = (detector, found, /** @type {Counting} */ counting) =>
-  Boolean(found?.counted) && isSame({ name: found.substance, band: detector.band }, counting);
+  Boolean(found?.counted) &&
+  detector.height >= 0 && isSame({ name: found.substance, band: detector.band }, counting);
 
 /** From here on detectors count as several, m. @param {any} scene */
 export const apartOf = ({ project, basis }) => project.basis.vote_apart ?? basis?.vote_apart ?? 0.5;
