@@ -173,6 +173,8 @@ pub struct Demand {
     pub need: Quantity,
     /// How many count for it, at most `need`; of an area in its least watched cell.
     pub watching: u32,
+    /// Of a floor of which less than all is to be watched, how much: m2.
+    pub asked: Option<Quantity>,
     pub reach: Quantity,
     /// Who meets it, nearest first: distance along free air paths, or for an area the m2 watched.
     pub met_by: Vec<MetBy>,

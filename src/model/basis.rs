@@ -318,6 +318,9 @@ basis_items! {
     VOTE_APART = "vote_apart", WATCH,
         "Voting: detectors of one demand stand apart at least",
         Metre, 0.5, 0.1..=5.0, Citation::CommonPractice;
+    FLOOR_SHARE = "floor_share", WATCH,
+        "Share of a floor that is to be watched, where a whole floor is",
+        Percent, 100.0, 50.0..=100.0, Citation::CommonPractice;
     AREA_CELL = "area_cell", WATCH, "Cell the floor is divided into",
         Metre, 0.5, 0.2..=2.0, Citation::CommonPractice;
     FLAMMABLE_FIRST = "flammable_first", ALARM, "Flammable, first set-point",

@@ -12,7 +12,9 @@ use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use brattice::engine::solve::cover::{Column, CoverOptions, CoverProblem, Objective, Row, solve};
+use brattice::engine::solve::allowance::Allowance;
+use brattice::engine::solve::cover::{Column, CoverOptions, CoverProblem, Objective, Row};
+use brattice::engine::solve::share::solve;
 use serde::Deserialize;
 use serde_json::json;
 
@@ -23,7 +25,17 @@ struct CoverFile {
     rows: Vec<Row>,
     #[serde(default)]
     fixed: Vec<usize>,
+    #[serde(default)]
+    allowances: Vec<Allowance>,
     objective: String,
+}
+
+/// What a file asks for.
+struct Asked {
+    kind: &'static str,
+    problem: CoverProblem,
+    allowances: Vec<Allowance>,
+    objective: Objective,
 }
 
 fn main() {
@@ -37,23 +49,17 @@ fn main() {
     files.sort();
     for file in files {
         let name = file.strip_prefix(&root).unwrap_or(&file);
-        let Some((kind, problem, objective)) = read(&file) else {
+        let Some(asked) = read(&file) else {
             continue;
         };
-        if let Err(fault) = problem.check() {
+        if let Err(fault) = asked.problem.check() {
             eprintln!("{}: {fault}", name.display());
             continue;
         }
         let best_known = best_known(&file);
         println!(
             "{}",
-            line(
-                &name.to_string_lossy(),
-                kind,
-                best_known,
-                (&problem, objective),
-                seconds
-            )
+            line(&name.to_string_lossy(), &asked, best_known, seconds)
         );
     }
 }
@@ -63,31 +69,27 @@ fn setting(name: &str, default: f64) -> f64 {
     told.and_then(|value| value.parse().ok()).unwrap_or(default)
 }
 
-fn line(
-    instance: &str,
-    kind: &str,
-    best_known: Option<f64>,
-    (problem, objective): (&CoverProblem, Objective),
-    seconds: f64,
-) -> serde_json::Value {
+fn line(instance: &str, asked: &Asked, best_known: Option<f64>, seconds: f64) -> serde_json::Value {
     let start = Instant::now();
     let limit = Duration::from_secs_f64(seconds * 0.98);
     let options = CoverOptions {
-        objective,
+        objective: asked.objective,
         max_nodes: u64::MAX,
     };
-    let solution = solve(problem, &options, &|_| match start.elapsed() < limit {
+    let go_on = |_| match start.elapsed() < limit {
         true => ControlFlow::Continue(()),
         false => ControlFlow::Break(()),
-    });
+    };
+    let (problem, allowances) = (&asked.problem, &asked.allowances);
+    let solution = solve(problem, allowances, &[], &options, &go_on);
     let took = start.elapsed().as_secs_f64();
-    let (bound, found) = match objective {
+    let (bound, found) = match asked.objective {
         Objective::CountThenCost => (solution.count_bound as f64, solution.count as f64),
         Objective::Cost => (solution.cost_bound, solution.cost),
     };
     json!({
         "instance": instance,
-        "kind": kind,
+        "kind": asked.kind,
         "best_known": best_known,
         "bound": bound,
         "found": found,
@@ -112,14 +114,19 @@ fn walk(folder: &Path, files: &mut Vec<PathBuf>) {
     }
 }
 
-fn read(file: &Path) -> Option<(&'static str, CoverProblem, Objective)> {
+fn read(file: &Path) -> Option<Asked> {
     let name = file.file_name()?.to_str()?;
     if name.starts_with("scp") && name.ends_with(".txt") {
         let problem = or_library(&std::fs::read_to_string(file).ok()?);
         if problem.is_none() {
             eprintln!("{name}: not a set cover as OR-Library writes it");
         }
-        return problem.map(|problem| ("scp", problem, Objective::Cost));
+        return problem.map(|problem| Asked {
+            kind: "scp",
+            problem,
+            allowances: Vec::new(),
+            objective: Objective::Cost,
+        });
     }
     if !name.ends_with(".json") {
         return None;
@@ -144,7 +151,12 @@ fn read(file: &Path) -> Option<(&'static str, CoverProblem, Objective)> {
         rows: cover.rows,
         fixed: cover.fixed,
     };
-    Some(("cover", problem, objective))
+    Some(Asked {
+        kind: "cover",
+        problem,
+        allowances: cover.allowances,
+        objective,
+    })
 }
 
 fn or_library(text: &str) -> Option<CoverProblem> {

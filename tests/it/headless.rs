@@ -80,6 +80,18 @@ fn equal_projects_give_equal_bytes() {
     cover["solution"]["chosen"] = serde_json::json!([]);
     std::fs::write(covers[0], cover.to_string()).unwrap();
     assert!(!check(), "a cover that meets nothing is found out");
+    // Two cells of which one may stay short.
+    let rows = [0, 1].map(|idx| json!({"id": idx.to_string(), "need": 1, "columns": [idx]}));
+    let columns = [0, 1].map(|idx| json!({"id": idx.to_string(), "cost": 1.0}));
+    let solution = json!({"chosen": [0], "unmet": [], "count": 1, "count_bound": 1, "cost": 1.0});
+    let mut cover = json!({"columns": columns, "rows": rows, "fixed": [], "solution": solution});
+    for (most, holds) in [(2, true), (1, false)] {
+        cover["allowances"] = json!([{"rows": [0, 1], "weights": [2, 2], "most": most}]);
+        for path in &covers {
+            std::fs::write(path, cover.to_string()).unwrap();
+        }
+        assert_eq!(check(), holds, "2 short of the {most} that may be");
+    }
     let project: Value =
         serde_json::from_slice(&std::fs::read(outs[0].join("project.json")).unwrap()).unwrap();
     assert!(

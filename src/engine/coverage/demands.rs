@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::engine::airspace::{Airspaces, Pit, room_name};
-use crate::engine::coverage::rules::TOXIC_GOVERNS;
+use crate::engine::coverage::rules::{FLOOR_ASKED, TOXIC_GOVERNS};
 use crate::engine::coverage::voting::needed;
 use crate::engine::coverage::{ROUNDED_M, air, centimetres, extent, pits};
 use crate::engine::mounting::{
@@ -77,6 +77,9 @@ impl Within {
     }
 }
 
+/// Areas are met to this much, m2.
+const ROUNDED_M2: f64 = 1e-6;
+
 /// The heights one source in the open is watched from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OwnHeights {
@@ -113,6 +116,19 @@ impl Need {
     /// Whether it is the floor of a room, not a source or another place.
     pub fn is_floor(&self) -> bool {
         self.demand.kind == DemandKind::Area
+    }
+
+    /// Area of its cells that may stay short of detectors, m2; 0 where all is to be watched.
+    pub fn may_leave(&self) -> f64 {
+        let all: f64 = self.cells.iter().map(|cell| cell.area).sum();
+        let left = |asked: Quantity| (all - asked.value).max(0.0);
+        self.demand.asked.map_or(0.0, left)
+    }
+
+    /// Whether a floor is watched enough, of which so much is watched, m2.
+    pub fn is_enough(&self, watched: f64) -> bool {
+        let asked = self.demand.asked;
+        asked.is_some_and(|asked| watched >= asked.value - ROUNDED_M2)
     }
 
     /// How far it is from `at` as the crow flies, to the nearest of its places, m.
@@ -385,6 +401,7 @@ fn of_source(
             at: source.at,
             need: needed(project, watch.hazard, trace),
             watching: 0,
+            asked: None,
             reach: reach(project, Some(room), watch.hazard, trace),
             met_by: Vec::new(),
             watched: None,
@@ -452,6 +469,12 @@ fn of_floor(
         outline.area(),
         Unit::SquareMetre,
     );
+    let share = trace.basis(&project.basis, &basis::FLOOR_SHARE);
+    let asked = (share.value < 100.0).then(|| {
+        let inputs = [("floor", size), ("share", share)];
+        let asked = size.value * share.value / 100.0;
+        trace.rule(&FLOOR_ASKED, asked, Unit::SquareMetre, &inputs)
+    });
     let measures = like.demand.measures.clone();
     let demand = Demand {
         id: format!("area-{}/{}/{}", room.id, measures, like.demand.band.label()),
@@ -460,6 +483,7 @@ fn of_floor(
         at: outline.label_point(),
         reach: trace.basis(&project.basis, &basis::REACH_AREA),
         size: Some(size),
+        asked,
         watched: None,
         ..like.demand
     };

@@ -350,7 +350,8 @@ fn count_watching(
             unit => trace.rule(&rules::AREA_WATCHED, watched, unit, &inputs),
         });
     }
-    need.demand.met = need.demand.watching as usize >= wanted;
+    let watched = need.demand.watched.map_or(0.0, |watched| watched.value);
+    need.demand.met = need.demand.watching as usize >= wanted || need.is_enough(watched);
 }
 
 /// An unmet demand is a blocker.
@@ -378,9 +379,12 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
                 1 => "no detector".to_owned(),
                 wanted => format!("fewer than {wanted} detectors"),
             };
+            let asked = demand.asked.map_or(String::new(), |asked| {
+                format!(" {:.1} m² of it are to be watched.", asked.value)
+            });
             let message = format!(
                 "{:.1} m² of the {size:.1} m² floor of {room} is watched by {by} for {gas} in the \
-                 {band} band within {reach:.1} m.",
+                 {band} band within {reach:.1} m.{asked}",
                 size - watched
             );
             (message, ItemKey::Room(demand.room))

@@ -8,6 +8,7 @@ pub static RULES: &[&Rule] = &[
     &TOXIC_GOVERNS,
     &SHARED_AIR,
     &WHOLE_FLOOR,
+    &FLOOR_ASKED,
     &GRILLE,
     &INTAKE,
     &CUPBOARD,
@@ -47,6 +48,15 @@ pub static WHOLE_FLOOR: Rule = Rule {
     statement: "In rooms of a use the basis of design names, every gas that a release source of \
         the room calls for is watched over the whole floor as well, in each band it is sought in.",
     citation: Citation::CommonPractice,
+};
+
+pub static FLOOR_ASKED: Rule = Rule {
+    id: "coverage.floor_asked",
+    title: "Part of a floor to be watched",
+    statement: "Of a floor that is watched as a whole this much is to be in reach: the share that \
+        the basis of design asks for. Which part stays out is chosen with the layout; release \
+        sources, pipe runs, pits and where air goes are watched whatever the share.",
+    citation: Citation::from_memory("ISA-TR84.00.07-2018", "geographic coverage, by area"),
 };
 
 pub static GRILLE: Rule = Rule {

@@ -15,8 +15,9 @@ use crate::engine::placement::suggest::WORK_IN_SUGGEST;
 use crate::engine::placement::{holds_for, instance, left_out, members, offer, rules};
 use crate::engine::progress::Progress;
 use crate::engine::results::{Comparison, Layout, Lost};
+use crate::engine::solve::allowance::missed;
 use crate::engine::solve::cover::CoverSolution;
-use crate::engine::solve::exchange::{ExchangeOptions, Weight, exchange, unmet};
+use crate::engine::solve::exchange::{ExchangeOptions, Weight, exchange};
 use crate::engine::trace::{Quantity, Trace};
 use crate::model::basis;
 use crate::model::*;
@@ -221,7 +222,7 @@ impl Step<'_> {
             away,
             settled,
         } = self.best(&self.weights(needs, solved), solved, size);
-        let rows: Vec<usize> = unmet(&instance.problem, &chosen)
+        let rows: Vec<usize> = missed(&instance.problem, &instance.allowances, &chosen)
             .into_iter()
             .filter(|row| !solved.hopeless.contains(row))
             .collect();
@@ -266,7 +267,11 @@ impl Step<'_> {
         let starts: Vec<Vec<usize>> = free.map(without).collect();
         if !starts.is_empty() {
             let max_work = EXCHANGE_WORK;
-            let options = ExchangeOptions { size, max_work };
+            let options = ExchangeOptions {
+                size,
+                max_work,
+                allowances: &solved.instance.allowances,
+            };
             let go_on = || !self.progress.cancelled();
             let found = exchange(problem, weights, &starts, options, &go_on);
             return Fewer {
@@ -276,7 +281,7 @@ impl Step<'_> {
             };
         }
         let loss = |chosen: &[usize]| {
-            let rows = unmet(problem, chosen).into_iter();
+            let rows = missed(problem, &solved.instance.allowances, chosen).into_iter();
             rows.fold([0, 0], |sum: Weight, row| {
                 [sum[0] + weights[row][0], sum[1] + weights[row][1]]
             })

@@ -10,9 +10,11 @@ use crate::engine::coverage::{
 use crate::engine::placement::candidates::{Candidate, Fixing, candidates, step};
 use crate::engine::placement::pricing::Pricing;
 use crate::engine::progress::Progress;
+use crate::engine::solve::allowance::{Allowance, missed};
 use crate::engine::solve::cover::{
-    Column, CoverOptions, CoverProblem, CoverSolution, Objective, Row, solve,
+    Column, CoverOptions, CoverProblem, CoverSolution, Objective, Row,
 };
+use crate::engine::solve::share::solve;
 use crate::geometry::Point;
 use crate::model::basis;
 use crate::model::*;
@@ -32,6 +34,8 @@ pub struct Instance {
     /// Rows for which there are not as many points as they need, with how many there are; the
     /// problem asks for that many.
     pub short: BTreeMap<usize, usize>,
+    /// Rows of floors that may stay short, by what the basis of design leaves of each.
+    pub allowances: Vec<Allowance>,
     /// What the proof holds for, in words.
     pub holds_for: String,
 }
@@ -100,6 +104,10 @@ impl Instance {
         let n_cells = which.iter().filter(|(_, cell)| cell.is_some()).count();
         let step = step(project, spaces, needs, group);
         let mut holds_for = holds_for(project, &candidates, step, n_cells);
+        let share = project.basis.get(&basis::FLOOR_SHARE);
+        if share < 100.0 && n_cells > 0 {
+            holds_for.push_str(&format!(", at least {share} % of each floor"));
+        }
         if group.need(needs).value > 1.0 {
             holds_for.push_str(&format!(", no two closer than {apart} m"));
         }
@@ -110,6 +118,7 @@ impl Instance {
             places,
             candidates,
             problem,
+            allowances: allowances(needs, group, &which, &short),
             rows: which,
             short,
             holds_for,
@@ -149,8 +158,11 @@ impl Instance {
             true => Objective::Cost,
             false => Objective::CountThenCost,
         };
+        let stands: Vec<usize> = (self.candidates.len()..self.problem.columns.len()).collect();
         solve(
             &self.problem,
+            &self.allowances,
+            &stands,
             &CoverOptions {
                 objective,
                 max_nodes,
@@ -194,20 +206,14 @@ impl Instance {
     fn stands_as_well(&self, solution: &CoverSolution) -> bool {
         let n = self.candidates.len();
         let present: Vec<usize> = (n..self.problem.columns.len()).collect();
-        let met = |row: &Row| {
-            let n_in = row.columns.iter().filter(|column| **column >= n).count();
-            n_in >= row.need as usize
-        };
-        let rows = self.problem.rows.iter().enumerate();
         let cost: f64 = present
             .iter()
             .map(|column| self.problem.columns[*column].cost)
             .sum();
+        let missed = || missed(&self.problem, &self.allowances, &present);
         present.len() <= solution.count
             && cost <= solution.cost + 1e-6
-            && rows
-                .filter(|(idx, _)| !solution.unmet.contains(idx))
-                .all(|(_, row)| met(row))
+            && missed().iter().all(|row| solution.unmet.contains(row))
     }
 }
 
@@ -215,6 +221,41 @@ impl Instance {
 fn own_height(group: &Group, detector: &Detector) -> Option<f64> {
     let height = detector.height.get();
     (height < 0.0 || !group.levels.is_empty()).then_some(height)
+}
+
+/// What may be left of each floor, by area to the square millimetre; what no layout watches as often
+/// as it is to be counts towards it.
+fn allowances(
+    needs: &[Need],
+    group: &Group,
+    rows: &[(usize, Option<usize>)],
+    short: &BTreeMap<usize, usize>,
+) -> Vec<Allowance> {
+    let whole = |area: f64| (area * 1e6).round() as u64;
+    let of_need = |(place, idx): (usize, &usize)| {
+        let need = &needs[*idx];
+        // So much less that rounding each cell cannot leave more than is asked.
+        let most = whole(need.may_leave()).saturating_sub(need.cells.len() as u64);
+        if !need.is_floor() || most == 0 {
+            return None;
+        }
+        let own = rows.iter().enumerate().filter(|(_, row)| row.0 == place);
+        let weight = |cell: Option<usize>| cell.map_or(0, |cell| whole(need.cells[cell].area));
+        let (rows, weights): (Vec<usize>, Vec<u64>) =
+            own.map(|(row, (_, cell))| (row, weight(*cell))).unzip();
+        let hopeless = rows
+            .iter()
+            .zip(&weights)
+            .filter(|(row, _)| short.contains_key(*row));
+        let hopeless: u64 = hopeless.map(|(_, weight)| weight).sum();
+        let most = most.saturating_sub(hopeless);
+        Some(Allowance {
+            rows,
+            weights,
+            most,
+        })
+    };
+    group.needs.iter().enumerate().filter_map(of_need).collect()
 }
 
 /// The detectors of a group.

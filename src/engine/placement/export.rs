@@ -10,6 +10,7 @@ use crate::engine::mounting;
 use crate::engine::placement::suggest::WORK_IN_SUGGEST;
 use crate::engine::placement::{cover, holds_for, instance, left_out, members, offer};
 use crate::engine::progress::Progress;
+use crate::engine::solve::allowance::Allowance;
 use crate::engine::solve::cover::{Column, CoverSolution, Row};
 use crate::engine::trace::Trace;
 use crate::model::basis;
@@ -29,6 +30,9 @@ pub struct CoverFile {
     /// What must be watched, by how many of which columns.
     pub rows: Vec<Row>,
     pub fixed: Vec<usize>,
+    /// Rows of which some may stay short: together they weigh no more than `most`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub allowances: Vec<Allowance>,
     /// `count-then-cost` or `cost`.
     pub objective: &'static str,
     pub solution: CoverSolution,
@@ -62,6 +66,7 @@ pub fn covers(project: &Project, progress: &dyn Progress) -> Vec<CoverFile> {
                 columns: instance.problem.columns,
                 rows: instance.problem.rows,
                 fixed: instance.problem.fixed,
+                allowances: instance.allowances,
                 objective,
                 solution,
             }

@@ -24,6 +24,8 @@ mod marked_tests;
 #[cfg(test)]
 mod remedies_tests;
 #[cfg(test)]
+mod share_tests;
+#[cfg(test)]
 mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -76,6 +76,14 @@ fn adds(needs: &[Need], group: &Group, found: &InReach, others: &[&InReach], apa
     group.needs.iter().enumerate().any(|(place, idx)| {
         let need = &needs[*idx];
         let wanted = need.demand.wanted();
+        let left = |cell: &usize| {
+            let others = others.iter().copied();
+            coverage::count(others, (place, Some(*cell)), wanted, apart) >= wanted
+        };
+        let cells = (0..need.cells.len()).filter(left);
+        if need.is_floor() && need.is_enough(cells.map(|cell| need.cells[cell].area).sum()) {
+            return false;
+        }
         let adds = |cell| coverage::adds(found, others, (place, cell), wanted, apart);
         match need.cells.len() {
             0 => adds(None),

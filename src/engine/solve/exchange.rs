@@ -4,6 +4,7 @@
 
 use std::cmp::Reverse;
 
+use crate::engine::solve::allowance::{Allowance, unmet};
 use crate::engine::solve::cover::CoverProblem;
 
 /// What a row weighs while it is unmet: the first figure decides, the second among equals.
@@ -11,10 +12,13 @@ pub type Weight = [u64; 2];
 
 /// How to search. `max_work` counts entries of rows and columns looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ExchangeOptions {
+pub struct ExchangeOptions<'a> {
     /// Columns chosen at most, the fixed ones included.
     pub size: usize,
     pub max_work: u64,
+    /// Their rows count as second figures, by the weights they have here and as far as those that
+    /// are unmet go beyond what may be.
+    pub allowances: &'a [Allowance],
 }
 
 /// A choice and what it leaves unmet.
@@ -37,7 +41,7 @@ pub fn exchange(
     problem: &CoverProblem,
     weights: &[Weight],
     starts: &[Vec<usize>],
-    options: ExchangeOptions,
+    options: ExchangeOptions<'_>,
     go_on: &dyn Fn() -> bool,
 ) -> Exchanged {
     let mut search = Search::new(problem, weights, options, go_on);
@@ -76,19 +80,10 @@ pub fn exchange(
     search.stand_at(&best);
     Exchanged {
         unmet: unmet(problem, &best),
-        lost: search.lost,
+        lost: search.lost(),
         chosen: best,
         settled,
     }
-}
-
-/// Places of the rows that have fewer columns of a choice than they need.
-pub fn unmet(problem: &CoverProblem, chosen: &[usize]) -> Vec<usize> {
-    let n_in = |columns: &[usize]| columns.iter().filter(|c| chosen.contains(c)).count();
-    let rows = problem.rows.iter().enumerate();
-    rows.filter(|(_, row)| n_in(&row.columns) < row.need as usize)
-        .map(|(idx, _)| idx)
-        .collect()
 }
 
 /// What is lost, then what it costs, in hundredths.
@@ -96,8 +91,8 @@ type Key = (Weight, u64);
 
 struct Search<'a> {
     problem: &'a CoverProblem,
-    weights: &'a [Weight],
-    options: ExchangeOptions,
+    weights: Vec<Weight>,
+    options: ExchangeOptions<'a>,
     go_on: &'a dyn Fn() -> bool,
     rows_of: Vec<Vec<usize>>,
     fixed: Vec<bool>,
@@ -105,6 +100,10 @@ struct Search<'a> {
     taken: Vec<bool>,
     /// Columns of each row that are taken.
     count: Vec<u32>,
+    /// The allowance of each row, by its place.
+    allowance: Vec<Option<usize>>,
+    /// What is unmet of each allowance, and of the rows in none.
+    short: Vec<u64>,
     lost: Weight,
     work: u64,
     stopped: bool,
@@ -113,10 +112,17 @@ struct Search<'a> {
 impl<'a> Search<'a> {
     fn new(
         problem: &'a CoverProblem,
-        weights: &'a [Weight],
-        options: ExchangeOptions,
+        weights: &[Weight],
+        options: ExchangeOptions<'a>,
         go_on: &'a dyn Fn() -> bool,
     ) -> Self {
+        let mut weights = weights.to_vec();
+        let mut allowance = vec![None; weights.len()];
+        for (idx, one) in options.allowances.iter().enumerate() {
+            for (row, weight) in one.rows.iter().zip(&one.weights) {
+                (weights[*row], allowance[*row]) = ([0, *weight], Some(idx));
+            }
+        }
         let n = problem.columns.len();
         let mut rows_of = vec![Vec::new(); n];
         for (row, of) in problem.rows.iter().enumerate() {
@@ -140,6 +146,8 @@ impl<'a> Search<'a> {
             costs: columns.map(|column| hundredths(column.cost)).collect(),
             taken: vec![false; n],
             count: vec![0; problem.rows.len()],
+            allowance,
+            short: vec![0; options.allowances.len()],
             lost: [0, 0],
             work: 0,
             stopped: false,
@@ -151,9 +159,10 @@ impl<'a> Search<'a> {
         self.taken.fill(false);
         self.count.fill(0);
         self.lost = [0, 0];
-        for (row, of) in self.problem.rows.iter().enumerate() {
-            if of.need > 0 {
-                self.lost = plus(self.lost, self.weights[row]);
+        self.short.fill(0);
+        for row in 0..self.count.len() {
+            if self.problem.rows[row].need > 0 {
+                self.lose(row);
             }
         }
         let fixed = (0..self.fixed.len()).filter(|column| self.fixed[*column]);
@@ -167,7 +176,33 @@ impl<'a> Search<'a> {
 
     fn key(&self) -> Key {
         let taken = (0..self.taken.len()).filter(|column| self.taken[*column]);
-        (self.lost, taken.map(|column| self.costs[column]).sum())
+        (self.lost(), taken.map(|column| self.costs[column]).sum())
+    }
+
+    /// What the unmet rows weigh, of each allowance what goes beyond it.
+    fn lost(&self) -> Weight {
+        let short = self.short.iter().zip(self.options.allowances);
+        let beyond = short.map(|(short, one)| short.saturating_sub(one.most));
+        plus(self.lost, [0, beyond.sum()])
+    }
+
+    fn lose(&mut self, row: usize) {
+        match self.allowance[row] {
+            Some(idx) => self.short[idx] += self.weights[row][1],
+            None => self.lost = plus(self.lost, self.weights[row]),
+        }
+    }
+
+    fn win(&mut self, row: usize) {
+        match self.allowance[row] {
+            Some(idx) => self.short[idx] -= self.weights[row][1],
+            None => self.lost = minus(self.lost, self.weights[row]),
+        }
+    }
+
+    /// Whether a row may be unmet as things stand.
+    fn may_be_unmet(&self, row: usize) -> bool {
+        self.allowance[row].is_some_and(|idx| self.short[idx] <= self.options.allowances[idx].most)
     }
 
     fn chosen(&self) -> Vec<usize> {
@@ -178,10 +213,11 @@ impl<'a> Search<'a> {
     fn add(&mut self, column: usize) {
         self.taken[column] = true;
         self.work += self.rows_of[column].len() as u64;
-        for &row in &self.rows_of[column] {
+        for place in 0..self.rows_of[column].len() {
+            let row = self.rows_of[column][place];
             self.count[row] += 1;
             if self.count[row] == self.problem.rows[row].need {
-                self.lost = minus(self.lost, self.weights[row]);
+                self.win(row);
             }
         }
     }
@@ -189,9 +225,10 @@ impl<'a> Search<'a> {
     fn give_up(&mut self, column: usize) {
         self.taken[column] = false;
         self.work += self.rows_of[column].len() as u64;
-        for &row in &self.rows_of[column] {
+        for place in 0..self.rows_of[column].len() {
+            let row = self.rows_of[column][place];
             if self.count[row] == self.problem.rows[row].need {
-                self.lost = plus(self.lost, self.weights[row]);
+                self.lose(row);
             }
             self.count[row] -= 1;
         }
@@ -219,7 +256,7 @@ impl<'a> Search<'a> {
     fn best(&mut self) -> Option<usize> {
         let mut gains = vec![([0, 0], 0); self.taken.len()];
         for (row, of) in self.problem.rows.iter().enumerate() {
-            if self.count[row] >= of.need {
+            if self.count[row] >= of.need || self.may_be_unmet(row) {
                 continue;
             }
             self.work += of.columns.len() as u64;
@@ -232,6 +269,13 @@ impl<'a> Search<'a> {
                 if last {
                     *gain = plus(*gain, self.weights[row]);
                 }
+            }
+        }
+        if !self.short.is_empty() {
+            // No more can be gained than is lost; of those that gain as much the cheapest is best.
+            let lost = self.lost();
+            for (gain, nearer) in gains.iter_mut().filter(|(gain, _)| *gain > [0, 0]) {
+                (*gain, *nearer) = ([gain[0], gain[1].min(lost[1])], 1);
             }
         }
         let free = (0..gains.len()).filter(|column| !self.taken[*column]);
@@ -336,9 +380,10 @@ mod tests {
         (0..n_rows).map(weight).collect()
     }
 
-    const OPTIONS: ExchangeOptions = ExchangeOptions {
+    const OPTIONS: ExchangeOptions<'static> = ExchangeOptions {
         size: 3,
         max_work: 10_000_000,
+        allowances: &[],
     };
 
     #[test]

@@ -1,0 +1,140 @@
+use crate::engine::drawn::{detector, empty, room, source};
+use crate::engine::placement::covers;
+use crate::engine::results::{Demand, DemandKind, Results};
+use crate::engine::{Scope, Silent, run, suggest};
+use crate::geometry::Point;
+use crate::model::*;
+
+const METHANE: &str = "74-82-8";
+
+/// A boiler room so wide and deep with one source, its whole floor watched to this share, %.
+fn boiler_room(size: [f64; 2], share: f64) -> Project {
+    let mut project = empty();
+    project.rooms = [room(1, [0.0, 0.0], size, RoomUse::BoilerRoom)]
+        .into_iter()
+        .collect();
+    let at = [1.0, 1.0];
+    project.sources = [source(1, at, METHANE, Holding::Gas)].into_iter().collect();
+    with_basis(&project, "floor_share", share)
+}
+
+fn with_basis(project: &Project, key: &str, value: f64) -> Project {
+    let edit = Edit::SetBasis {
+        key: key.to_owned(),
+        value: Some(value),
+    };
+    apply(project, &edit).expect("a legal value")
+}
+
+fn suggested(project: &Project) -> Project {
+    let suggestion = suggest(project, Scope::Project, &Silent);
+    apply(project, &suggestion.edit).expect("a sound edit")
+}
+
+fn floor(results: &Results) -> &Demand {
+    let mut demands = results.demands.iter();
+    demands
+        .find(|demand| demand.kind == DemandKind::Area)
+        .expect("the floor is watched")
+}
+
+fn share(demand: &Demand) -> f64 {
+    100.0 * demand.watched.unwrap().value / demand.size.unwrap().value
+}
+
+fn has(results: &Results, id: &str) -> bool {
+    results
+        .findings
+        .iter()
+        .any(|finding| finding.id.starts_with(id))
+}
+
+#[test]
+fn a_lower_share_needs_fewer_detectors_and_is_kept() {
+    let mut before = usize::MAX;
+    let mut counts = Vec::new();
+    for percent in [100.0, 95.0, 85.0, 70.0, 50.0] {
+        let project = suggested(&boiler_room([15.0, 12.0], percent));
+        let results = run(&project, &Silent);
+        let demand = floor(&results);
+        assert!(
+            demand.met && share(demand) >= percent - 1e-6,
+            "{percent}: {}",
+            share(demand)
+        );
+        assert!(
+            results.demands.iter().all(|demand| demand.met),
+            "the source is met too"
+        );
+        assert!(!has(&results, "coverage.unmet") && !has(&results, "placement.needless"));
+        let cover = &results.rooms[&RoomId(1)].covers[0];
+        assert!(cover.bound.value <= project.detectors.len() as f64);
+        assert_eq!(cover.holds_for.contains("of each floor"), percent < 100.0);
+        assert!(project.detectors.len() <= before, "{percent}");
+        before = project.detectors.len();
+        counts.push(before);
+        // Suggested once more, it stays.
+        assert_eq!(suggested(&project), project, "{percent}");
+        for file in covers(&project, &Silent) {
+            assert_eq!(file.allowances.is_empty(), percent == 100.0);
+        }
+    }
+    assert!(counts[4] < counts[0], "{counts:?}");
+}
+
+/// A disc of 5 m about the middle of a room of 8 m by 8 m leaves its corners: by hand 64 m2 less
+/// four corners outside the circle of radius 5 round the middle, each 0.69 m2 by numbers.
+#[test]
+fn a_floor_is_met_at_its_share_and_not_below() {
+    let mut project = boiler_room([8.0, 8.0], 100.0);
+    project.detectors = [detector(1, [4.0, 4.0], 2.7, METHANE, Band::High)]
+        .into_iter()
+        .collect();
+    let watched = share(floor(&run(&project, &Silent)));
+    assert!((90.0..99.0).contains(&watched), "{watched}");
+    for (asked, met) in [(watched - 0.01, true), (watched + 0.01, false)] {
+        let results = run(&with_basis(&project, "floor_share", asked), &Silent);
+        assert_eq!(floor(&results).met, met, "{asked} of {watched}");
+        assert_eq!(has(&results, "coverage.unmet/area"), !met);
+        let scenario = results.rooms[&RoomId(1)].scenario.as_ref().unwrap();
+        assert!(
+            (scenario.floor.unwrap().value - watched).abs() < 1e-9,
+            "told as it is"
+        );
+    }
+}
+
+#[test]
+fn what_stands_only_for_the_rest_of_the_floor_is_needless() {
+    let mut project = boiler_room([8.0, 8.0], 90.0);
+    let stand = |id, at: [f64; 2]| detector(id, at, 2.7, METHANE, Band::High);
+    project.detectors = [stand(1, [4.0, 4.0]), stand(2, [7.5, 7.5])]
+        .into_iter()
+        .collect();
+    assert!(has(
+        &run(&project, &Silent),
+        "placement.needless/detector-2"
+    ));
+    let whole = with_basis(&project, "floor_share", 100.0);
+    assert!(!has(&run(&whole, &Silent), "placement.needless/detector-2"));
+}
+
+/// Sources are met whatever the share, with two to vote as well.
+#[test]
+fn the_share_holds_for_the_floor_alone() {
+    let mut project = boiler_room([15.0, 12.0], 50.0);
+    for (id, at) in [(2, [14.0, 1.0]), (3, [14.0, 11.0]), (4, [1.0, 11.0])] {
+        project.sources.put(source(id, at, METHANE, Holding::Gas));
+    }
+    for votes in [1.0, 2.0] {
+        let project = suggested(&with_basis(&project, "need_flammable", votes));
+        let results = run(&project, &Silent);
+        assert!(results.demands.iter().all(|demand| demand.met), "{votes}");
+        assert!(
+            project
+                .detectors
+                .iter()
+                .any(|one| one.at.distance(Point::new(14.0, 11.0)) < 5.0)
+        );
+    }
+}
