@@ -5,6 +5,7 @@
 //! sweep over its columns or, where that grows too wide, by branch and bound. The answer depends
 //! neither on time nor on the order of the rows. No domain words.
 
+use std::cell::Cell;
 use std::ops::ControlFlow;
 
 use schemars::JsonSchema;
@@ -162,9 +163,22 @@ pub fn solve(
 ) -> CoverSolution {
     let stated = Stated::new(problem);
     // What costs no more in place of another column is not one column more either.
-    let common = reduce(stated.demands.clone(), &stated.costs);
+    let stopped = Cell::new(false);
+    let go_on = || {
+        let report = CoverProgress {
+            nodes: 0,
+            parts_done: 0,
+            parts: 1,
+        };
+        stopped.set(stopped.get() || progress(report).is_break());
+        !stopped.get()
+    };
+    let common = reduce(stated.demands.clone(), &stated.costs, &go_on);
     let separate = parts(common.demands);
-    let mut total = Total::default();
+    let mut total = Total {
+        stopped: stopped.get(),
+        ..Total::default()
+    };
     for (done, demands) in separate.iter().enumerate() {
         let nodes = total.nodes;
         let go_on = |more: u64| {

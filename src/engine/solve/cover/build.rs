@@ -1,7 +1,36 @@
 //! Builds a cover greedily from weights, after J. E. Beasley, "A Lagrangian heuristic for
 //! set-covering problems", Naval Research Logistics 37(1), 1990 (from memory).
 
+use std::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
+
 use crate::engine::solve::cover::search::{Search, State};
+
+/// How dear a column is for what it serves, its weight, and which it is.
+#[derive(Clone, Copy)]
+struct Rank(f64, f64, usize);
+
+impl Ord for Rank {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let weights = self.1.total_cmp(&other.1);
+        let ties = weights.then(self.2.cmp(&other.2));
+        self.0.total_cmp(&other.0).then(ties)
+    }
+}
+
+impl PartialOrd for Rank {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Eq for Rank {}
+
+impl PartialEq for Rank {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
 
 impl Search<'_> {
     /// Completes the present choice greedily by these weights (a column of no positive weight is
@@ -14,25 +43,30 @@ impl Search<'_> {
             .copied()
             .filter(|c| self.state[*c] == State::In)
             .collect();
-        let mut open = self.free_columns();
         let mut n_lacking = lacks.iter().filter(|l| **l > 0).count();
         let mut useful = self.useful(&lacks);
+        let rank = |c: usize, useful: &[u32]| {
+            let (w, u) = (guide[c], f64::from(useful[c]));
+            let score = if w > 0.0 { w / u } else { w * u };
+            Reverse(Rank(score + 0.0, self.part.weights[c], c))
+        };
+        // A column ranks lower the less it is still good for, so that an old rank is too high.
+        let open = self.free_columns().into_iter();
+        let open = open.filter(|c| useful[*c] > 0).map(|c| rank(c, &useful));
+        let mut open = BinaryHeap::from_iter(open);
         while n_lacking > 0 {
-            let mut pick: Option<(f64, f64, usize)> = None;
-            open.retain(|&c| {
-                if useful[c] > 0 {
-                    let (w, u) = (guide[c], f64::from(useful[c]));
-                    let score = if w > 0.0 { w / u } else { w * u };
-                    let key = (score, self.part.weights[c]);
-                    if pick.is_none_or(|p| key < (p.0, p.1)) {
-                        pick = Some((key.0, key.1, c));
-                    }
-                }
-                useful[c] > 0
-            });
-            let Some((_, _, column)) = pick else {
+            let Some(first) = open.pop() else {
                 return;
             };
+            let column = first.0.2;
+            if useful[column] == 0 {
+                continue;
+            }
+            let now = rank(column, &useful);
+            if now != first {
+                open.push(now);
+                continue;
+            }
             for &d in self.serves.of(column) {
                 let d = d as usize;
                 lacks[d] -= 1;
@@ -43,7 +77,6 @@ impl Search<'_> {
                 }
             }
             chosen.push(column);
-            open.retain(|c| *c != column);
         }
         let heavier = |a: &usize, b: &usize| {
             self.part.weights[*b]

@@ -23,7 +23,7 @@ pub(super) fn minimise(
     known: Option<Known>,
     limits: &Limits,
 ) -> Found {
-    let reduced = reduce(demands.to_vec(), weights);
+    let reduced = reduce(demands.to_vec(), weights, &|| (limits.go_on)(0));
     let weigh = |chosen: &[usize]| chosen.iter().map(|c| weights[*c]).sum::<f64>();
     let mut all = Found {
         bound: weigh(&reduced.forced),

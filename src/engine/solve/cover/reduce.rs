@@ -19,15 +19,46 @@ pub(super) struct Reduced {
     pub demands: Vec<Demand>,
 }
 
-/// Reduces `demands` until nothing more follows. Columns that others can replace by `weights` (by
-/// column) are dropped: a least-weight choice survives, and among those one of the fewest columns,
-/// though not every one.
-pub(super) fn reduce(mut demands: Vec<Demand>, weights: &[f64]) -> Reduced {
+/// Comparisons of a row or column between questions whether to go on.
+const ASK_EVERY: usize = 200_000;
+
+/// Asks now and then whether to go on.
+struct Asking<'a> {
+    go_on: &'a dyn Fn() -> bool,
+    done: usize,
+    over: bool,
+}
+
+impl Asking<'_> {
+    /// Whether it is over, after so many more comparisons.
+    fn is_over(&mut self, comparisons: usize) -> bool {
+        self.done += comparisons;
+        if self.done >= ASK_EVERY {
+            self.done = 0;
+            self.over |= !(self.go_on)();
+        }
+        self.over
+    }
+}
+
+/// Reduces `demands` until nothing more follows, or `go_on`, asked now and then, says no. Columns
+/// that others can replace by `weights` (by column) are dropped: a least-weight choice survives,
+/// and among those one of the fewest columns, though not every one.
+pub(super) fn reduce(
+    mut demands: Vec<Demand>,
+    weights: &[f64],
+    go_on: &dyn Fn() -> bool,
+) -> Reduced {
+    let mut asking = Asking {
+        go_on,
+        done: 0,
+        over: false,
+    };
     let mut forced = Vec::new();
     loop {
         demands = force(demands, &mut forced);
-        demands = drop_implied(demands);
-        let replaceable = replaceable(&demands, weights);
+        demands = drop_implied(demands, &mut asking);
+        let replaceable = replaceable(&demands, weights, &mut asking);
         if replaceable.is_empty() {
             break;
         }
@@ -94,20 +125,25 @@ fn force(mut demands: Vec<Demand>, forced: &mut Vec<usize>) -> Vec<Demand> {
 }
 
 /// Drops each demand that another one implies: a subset of its columns with no smaller need.
-fn drop_implied(mut demands: Vec<Demand>) -> Vec<Demand> {
+fn drop_implied(mut demands: Vec<Demand>, asking: &mut Asking) -> Vec<Demand> {
     demands.sort();
     demands.dedup();
     let listing = listing(&demands);
+    let marks: Vec<u64> = demands.iter().map(|d| mark(d.columns.iter())).collect();
     let mut implied = vec![false; demands.len()];
     for (i, demand) in demands.iter().enumerate() {
         let rarest = demand.columns.iter().min_by_key(|c| listing.of(**c).len());
         let Some(column) = rarest.filter(|_| !implied[i]) else {
             continue;
         };
-        for &j in listing.of(*column) {
-            let j = j as usize;
+        let others = listing.of(*column);
+        if asking.is_over(others.len()) {
+            break;
+        }
+        for j in others.iter().map(|j| *j as usize) {
             let other = &demands[j];
-            if i != j && !implied[j] && other.need <= demand.need {
+            let may = i != j && marks[i] & !marks[j] == 0;
+            if may && !implied[j] && other.need <= demand.need {
                 implied[j] = is_subset(&demand.columns, &other.columns);
             }
         }
@@ -121,8 +157,11 @@ fn drop_implied(mut demands: Vec<Demand>) -> Vec<Demand> {
 /// as the largest need it serves serve all of its demands for no more weight: a choice that has it
 /// can have one of those instead, or has all of them and does without it. Of equal columns the
 /// lower number stays.
-fn replaceable(demands: &[Demand], weights: &[f64]) -> Vec<usize> {
+fn replaceable(demands: &[Demand], weights: &[f64], asking: &mut Asking) -> Vec<usize> {
     let served = listing(demands);
+    let marks: Vec<u64> = (0..served.columns())
+        .map(|c| mark(served.of(c).iter()))
+        .collect();
     let mut replaceable = Vec::new();
     for column in 0..served.columns() {
         let rows = served.of(column);
@@ -132,7 +171,13 @@ fn replaceable(demands: &[Demand], weights: &[f64]) -> Vec<usize> {
         let Some(rarest) = few.min_by_key(|columns| columns.len()) else {
             continue;
         };
+        if asking.is_over(rarest.len()) {
+            break;
+        }
         let better = rarest.iter().filter(|other| {
+            if marks[column] & !marks[**other] != 0 {
+                return false;
+            }
             let (theirs, w, v) = (served.of(**other), weights[**other], weights[column]);
             let first = w < v || theirs.len() > rows.len() || **other < column;
             **other != column && w <= v && first && is_subset(rows, theirs)
@@ -142,6 +187,12 @@ fn replaceable(demands: &[Demand], weights: &[f64]) -> Vec<usize> {
         }
     }
     replaceable
+}
+
+/// One bit for each member; several share a bit. A subset has no bit that the whole has not.
+fn mark<'a, T: Copy + TryInto<u64> + 'a>(members: impl Iterator<Item = &'a T>) -> u64 {
+    let bit = |member: &T| 1 << ((*member).try_into().unwrap_or(0) % 64);
+    members.map(bit).fold(0, |all: u64, one: u64| all | one)
 }
 
 /// For each column the demands that list it, in order.

@@ -1,3 +1,5 @@
+use std::cell::Cell;
+
 use super::*;
 
 /// Splitmix64 (Steele, Lea and Flood, 2014): repeatable numbers for the tests.
@@ -363,4 +365,32 @@ fn corridors_of_two_a_row_agree_with_trying_every_choice() {
         assert!(covers(&problem, &found.chosen) && found.proven_cost);
         assert_eq!((found.count, found.cost), few, "case {case}: {problem:?}");
     }
+}
+
+/// Columns of many rows each, so that comparing them takes long.
+fn broad(numbers: &mut Numbers) -> CoverProblem {
+    let costs: Vec<f64> = (0..4000).map(|_| (1 + numbers.below(9)) as f64).collect();
+    let lists: Vec<Vec<usize>> = (0..300)
+        .map(|_| (0..4000).filter(|_| numbers.below(10) == 0).collect())
+        .collect();
+    let rows: Vec<(u32, &[usize])> = lists.iter().map(|l| (1, l.as_slice())).collect();
+    problem(&costs, &rows, &[])
+}
+
+#[test]
+fn what_is_stopped_at_once_is_not_reduced_to_the_end() {
+    let problem = broad(&mut Numbers(8));
+    let asked = Cell::new(0);
+    let stop = |so_far: CoverProgress| {
+        asked.set(asked.get() + 1);
+        assert!(so_far.parts_done <= so_far.parts && so_far.nodes == 0);
+        ControlFlow::Break(())
+    };
+    let options = CoverOptions {
+        objective: Objective::Cost,
+        max_nodes: 1_000_000,
+    };
+    let found = solve(&problem, &options, &stop);
+    assert!(covers(&problem, &found.chosen) && !found.proven_cost);
+    assert!(found.cost_bound <= found.cost && asked.get() < 10);
 }
