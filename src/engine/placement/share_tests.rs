@@ -53,8 +53,8 @@ fn has(results: &Results, id: &str) -> bool {
 fn a_lower_share_needs_fewer_detectors_and_is_kept() {
     let mut before = usize::MAX;
     let mut counts = Vec::new();
-    for percent in [100.0, 95.0, 85.0, 70.0, 50.0] {
-        let project = suggested(&boiler_room([15.0, 12.0], percent));
+    for percent in [100.0, 90.0, 50.0] {
+        let project = suggested(&boiler_room([13.0, 10.0], percent));
         let results = run(&project, &Silent);
         let demand = floor(&results);
         assert!(
@@ -79,7 +79,7 @@ fn a_lower_share_needs_fewer_detectors_and_is_kept() {
             assert_eq!(file.allowances.is_empty(), percent == 100.0);
         }
     }
-    assert!(counts[4] < counts[0], "{counts:?}");
+    assert!(counts[2] < counts[0], "{counts:?}");
 }
 
 /// A disc of 5 m about the middle of a room of 8 m by 8 m leaves its corners: by hand 64 m2 less
@@ -122,7 +122,7 @@ fn what_stands_only_for_the_rest_of_the_floor_is_needless() {
 /// Sources are met whatever the share, with two to vote as well.
 #[test]
 fn the_share_holds_for_the_floor_alone() {
-    let mut project = boiler_room([15.0, 12.0], 50.0);
+    let mut project = boiler_room([15.0, 12.0], 60.0);
     for (id, at) in [(2, [14.0, 1.0]), (3, [14.0, 11.0]), (4, [1.0, 11.0])] {
         project.sources.put(source(id, at, METHANE, Holding::Gas));
     }
