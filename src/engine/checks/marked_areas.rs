@@ -25,9 +25,10 @@ pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
         let detectors = project.detectors.iter();
         for detector in detectors.filter(|one| one.floor == floor.id) {
             found.extend(badly_placed(project, &marked, detector, trace));
-            let room = spaces.room_at(floor.id, detector.at);
-            let reach = marked.hard_to_reach(detector.at, detector.height.get());
-            if let (Some(room), Some(reach)) = (room, reach) {
+            let Some(reach) = marked.hard_to_reach(detector.at, detector.height.get()) else {
+                continue;
+            };
+            if let Some(room) = spaces.room_at(floor.id, detector.at) {
                 let list = usize::from(reach == HardToReach::Obstructed);
                 hard.entry(room.id).or_default()[list].push(detector);
             }

@@ -103,22 +103,19 @@ impl Instance {
         };
         let n_cells = which.iter().filter(|(_, cell)| cell.is_some()).count();
         let step = step(project, spaces, needs, group);
+        let allowances = allowances(needs, group, &which, &short);
         let mut holds_for = holds_for(project, &candidates, step, n_cells);
-        let share = project.basis.get(&basis::FLOOR_SHARE);
-        if share < 100.0 && n_cells > 0 {
-            holds_for.push_str(&format!(", at least {share} % of each floor"));
-        }
+        holds_for.push_str(&share_kept(project, &allowances));
         if group.need(needs).value > 1.0 {
             holds_for.push_str(&format!(", no two closer than {apart} m"));
         }
-        let ids = |members: &[&Detector]| members.iter().map(|detector| detector.id).collect();
         Instance {
             suggested: ids(&members.suggested),
             fixed: ids(&members.fixed),
             places,
             candidates,
             problem,
-            allowances: allowances(needs, group, &which, &short),
+            allowances,
             rows: which,
             short,
             holds_for,
@@ -223,8 +220,8 @@ fn own_height(group: &Group, detector: &Detector) -> Option<f64> {
     (height < 0.0 || !group.levels.is_empty()).then_some(height)
 }
 
-/// What may be left of each floor, by area to the square millimetre; what no layout watches as often
-/// as it is to be counts towards it.
+/// What may be left of each floor, by area to the square millimetre; what no layout watches as
+/// often as it is to be counts towards it.
 fn allowances(
     needs: &[Need],
     group: &Group,
@@ -262,6 +259,10 @@ fn allowances(
 pub struct Members<'a> {
     pub suggested: Vec<&'a Detector>,
     pub fixed: Vec<&'a Detector>,
+}
+
+fn ids(members: &[&Detector]) -> Vec<DetectorId> {
+    members.iter().map(|detector| detector.id).collect()
 }
 
 /// What each suggested detector is fixed to: as the candidate point it stands at, else a wall.
@@ -418,6 +419,15 @@ fn holds_for(project: &Project, candidates: &[Candidate], step: f64, n_cells: us
             let cell = project.basis.get(&basis::AREA_CELL);
             format!("{points}, cells of {cell:.1} m ({n_cells} cells)")
         }
+    }
+}
+
+/// What a proof holds for where less than a whole floor is asked for.
+fn share_kept(project: &Project, allowances: &[Allowance]) -> String {
+    let share = project.basis.get(&basis::FLOOR_SHARE);
+    match allowances.is_empty() {
+        true => String::new(),
+        false => format!(", at least {share} % of each floor"),
     }
 }
 
