@@ -152,22 +152,29 @@ def cp_sat(cover, seconds, level):
 
 
 def differ(one, other):
-    """Whether two proven results are not the same optimum."""
+    """Whether two proven results are not the same optimum, or an unproven one beats a proven one."""
     if not (one.proven and other.proven):
-        return False
+        return one.proven and other.count is not None and round(other.count) < round(one.count)
     return round(one.count) != round(other.count) or abs(one.cost - other.cost) > 0.01 * (1 + one.count)
 
 
 def main():
     folder, seconds = Path(sys.argv[1]).resolve(), float(sys.argv[2])
     ratios, wrong, unproven, seconds_of = [], [], [], [0.0, 0.0, 0.0]
+    found_by = [[0, 0], [0, 0]]
     mine = ours(folder, seconds)
-    print("instance            found  bound      ours s   HiGHS s    CP-SAT s (level)  ratio")
+    print("instance            found  bound   ours s   HiGHS s    CP-SAT s (level, found)  ratio")
     for name, our in sorted(mine.items()):
         cover = read(folder / name)
         peer = highs(cover, seconds)
         levels = [(cp_sat(cover, seconds, level), level) for level in (1, 2)]
-        sat, level = min(levels, key=lambda one: (not one[0].proven, one[0].seconds))
+        sat, level = min(
+            levels,
+            key=lambda one: (not one[0].proven, one[0].count or float("inf"), one[0].seconds),
+        )
+        for told, one in zip(found_by, (peer, sat)):
+            told[0] += one.proven
+            told[1] += one.count is not None and round(one.count) == round(our.count)
         fastest = min((one.seconds for one in (peer, sat) if one.proven), default=seconds)
         ratio = our.seconds / fastest
         for place, one in enumerate((our, peer, sat)):
@@ -180,11 +187,13 @@ def main():
         wrong += [name] if differ(our, peer) or differ(our, sat) else []
         print(
             f"{name:20}{our.count:5.0f}  {our.bound:5.0f}  {our.text()} {peer.text()} "
-            f"{sat.text()} ({level})    {ratio:7.2f}",
+            f"{sat.text()} ({level}, {sat.count or 0:.0f})    {ratio:7.3f}",
             flush=True,
         )
     print("seconds in all: ours {:.2f}, HiGHS {:.2f}, CP-SAT {:.2f}".format(*seconds_of))
     print(f"median ratio {statistics.median(ratios):.3f}")
+    for name, (proven, same) in zip(("HiGHS", "CP-SAT"), found_by):
+        print(f"{name}: {proven} proven, {same} of {len(mine)} with our figure")
     print(f"not proven by us: {', '.join(unproven) or 'none'}")
     print(f"optima that differ: {', '.join(wrong) or 'none'}")
     sys.exit(1 if wrong else 0)
