@@ -113,7 +113,7 @@ impl Step<'_> {
             true,
         );
         while self.exchanged(self.best.len(), self.work / 8) {}
-        let (cost_bound, cheapest) = self.cheapest(stated, self.best.len());
+        let (cost_bound, cheapest) = self.cheapest(stated, self.best.len(), self.work / 4);
         let count = self.best.len();
         let count_bound = (given + whole(bound)).min(count);
         CoverSolution {
@@ -131,7 +131,7 @@ impl Step<'_> {
                 break;
             }
         }
-        let (cost_bound, cheapest) = self.cheapest(stated, self.problem.columns.len());
+        let (cost_bound, cheapest) = self.cheapest(stated, self.problem.columns.len(), self.work);
         let units = vec![1.0; self.problem.columns.len()];
         let part = Part::new(stated, &units);
         let (count, given) = (self.best.len(), stated.fixed.len());
@@ -147,11 +147,11 @@ impl Step<'_> {
     }
 
     /// The least cost of at most `limit` columns: a bound on it, and whether it is proven.
-    fn cheapest(&mut self, stated: &part::Stated, limit: usize) -> (f64, bool) {
+    fn cheapest(&mut self, stated: &part::Stated, limit: usize, work: u64) -> (f64, bool) {
         let costs: Vec<f64> = self.problem.columns.iter().map(cost).collect();
         let part = Part::new(stated, &costs);
         let given: f64 = stated.fixed.iter().map(|column| costs[*column]).sum();
-        let (bound, closed) = self.searched(&part, limit, self.work, false);
+        let (bound, closed) = self.searched(&part, limit, work, false);
         let cost = self.cost(&self.best);
         match closed {
             true => (cost, true),

@@ -143,7 +143,8 @@ impl Search<'_> {
         let mut best: Option<(Value, Vec<f64>)> = None;
         let (mut factor, mut idle) = (effort.factor, 0);
         for round in 0..effort.rounds {
-            self.work += rest.entries.len() as u64;
+            // Rows are put in order as well, which takes about as long as so many entries.
+            self.work += (rest.entries.len() + 8 * rest.rows.len()) as u64;
             let value = rest.value(&trial);
             let before = best.as_ref().map_or(f64::NEG_INFINITY, |best| best.0.bound);
             idle += 1;
