@@ -127,6 +127,9 @@ pub struct Scenario {
     /// Least share of the floor area that is watched, of all gases and bands sought over it, %;
     /// `None` where the whole floor need not be watched.
     pub floor: Option<Quantity>,
+    /// The share of each floor that is asked for, %; `None` where that is all of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub floor_asked: Option<Quantity>,
     /// s to the alarm of the source that is noticed last; `None` where none is noticed.
     pub alarm: Option<Quantity>,
     /// The source that is noticed last.
@@ -171,9 +174,11 @@ pub struct Demand {
     pub at: Point,
     /// How many detectors must have it in reach.
     pub need: Quantity,
-    /// How many count for it, at most `need`; of an area in its least watched cell.
+    /// How many count for it, at most `need`; of an area in its least watched cell, or in as much
+    /// of it as is asked for.
     pub watching: u32,
     /// Of a floor of which less than all is to be watched, how much: m2.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub asked: Option<Quantity>,
     pub reach: Quantity,
     /// Who meets it, nearest first: distance along free air paths, or for an area the m2 watched.

@@ -9,7 +9,7 @@ use brattice::engine::{Scope, Silent, Trace, run, suggest};
 use brattice::geometry::Point;
 use brattice::model::{
     Edit, Enclosure, Floor, FloorId, Holding, Project, ReleaseSource, Room, RoomId, RoomUse,
-    SourceId, apply,
+    SourceId, apply, basis,
 };
 use brattice::units::Metres;
 
@@ -58,20 +58,34 @@ fn project(width: f64, depth: f64, room_use: RoomUse, sources: &[[f64; 2]]) -> P
     project
 }
 
-/// The fewest of `points` so that each target has `need` of them within its reach; every subset is
-/// tried.
-fn brute_force(points: &[Point], targets: &[(Point, f64)], need: u32) -> usize {
+/// What must be watched from how near; of a floor with its area, as so much may be left.
+struct Target {
+    at: Point,
+    reach: f64,
+    area: Option<f64>,
+}
+
+/// The fewest of `points` so that each target has `need` of them within its reach, but for floor of
+/// no more than `spare` m2; every subset is tried.
+fn brute_force(points: &[Point], targets: &[Target], need: u32, spare: f64) -> usize {
     let within: Vec<Vec<bool>> = points
         .iter()
         .map(|at| {
             targets
                 .iter()
-                .map(|(to, reach)| at.distance(*to) <= reach + 1e-9)
+                .map(|to| at.distance(to.at) <= to.reach + 1e-9)
                 .collect()
         })
         .collect();
+    let enough = |counts: &[u32]| {
+        let short = targets.iter().zip(counts).filter(|(_, n)| **n < need);
+        let left: f64 = short
+            .map(|(target, _)| target.area.unwrap_or(f64::INFINITY))
+            .sum();
+        left <= spare + 1e-6
+    };
     (1..=points.len())
-        .find(|size| covers(&within, &mut vec![0; targets.len()], (0, *size), need))
+        .find(|size| covers(&within, &mut vec![0; targets.len()], (0, *size), &enough))
         .expect("all points together reach every target")
 }
 
@@ -79,10 +93,10 @@ fn covers(
     within: &[Vec<bool>],
     counts: &mut Vec<u32>,
     (from, left): (usize, usize),
-    need: u32,
+    enough: &dyn Fn(&[u32]) -> bool,
 ) -> bool {
     if left == 0 {
-        return counts.iter().all(|count| *count >= need);
+        return enough(counts);
     }
     for place in from..=within.len().saturating_sub(left) {
         let add = |counts: &mut Vec<u32>, sign: i64| {
@@ -91,7 +105,7 @@ fn covers(
             }
         };
         add(counts, 1);
-        let found = covers(within, counts, (place + 1, left - 1), need);
+        let found = covers(within, counts, (place + 1, left - 1), enough);
         add(counts, -1);
         if found {
             return true;
@@ -122,8 +136,16 @@ fn check(project: &Project) -> usize {
     for need in &needs {
         let reach = need.demand.reach.value;
         match need.cells.is_empty() {
-            true => targets.push((need.demand.at, reach)),
-            false => targets.extend(need.cells.iter().map(|cell| (cell.centre, reach))),
+            true => targets.push(Target {
+                at: need.demand.at,
+                reach,
+                area: None,
+            }),
+            false => targets.extend(need.cells.iter().map(|cell| Target {
+                at: cell.centre,
+                reach,
+                area: Some(cell.area),
+            })),
         }
     }
     let need = needs[0].demand.wanted() as u32;
@@ -136,7 +158,9 @@ fn check(project: &Project) -> usize {
         };
         assert!(points.iter().enumerate().all(far), "{points:?}");
     }
-    let expected = brute_force(&points, &targets, need);
+    let share = project.basis.get(&basis::FLOOR_SHARE) / 100.0;
+    let floor: f64 = targets.iter().filter_map(|target| target.area).sum();
+    let expected = brute_force(&points, &targets, need, (1.0 - share) * floor);
     let covers = &run(project, &Silent).rooms[&RoomId(1)].covers;
     assert_eq!(covers.len(), 1);
     assert_eq!(
@@ -193,5 +217,22 @@ fn sources_that_several_must_watch_need_as_few_as_brute_force_finds() {
         let project = with(laboratory.clone(), "reach_flammable_indoor", reach);
         let project = with(project, "need_flammable", need);
         assert_eq!(check(&project), fewest, "{need} within {reach} m");
+    }
+}
+
+/// Of the floor less than all is to be watched, the source in any case; by one and by two.
+#[test]
+fn a_share_of_a_floor_needs_as_few_as_brute_force_finds() {
+    let plant = project(9.0, 6.0, RoomUse::PlantRoom, &[[0.5, 0.5]]);
+    let plant = with(with(plant, "reach_area", 4.0), "grid_step", 2.0);
+    let mut counts = Vec::new();
+    for share in [100.0, 95.0, 90.0, 75.0, 50.0] {
+        counts.push(check(&with(plant.clone(), "floor_share", share)));
+    }
+    assert!(counts.is_sorted_by(|a, b| a >= b), "{counts:?}");
+    assert!(counts[4] < counts[0], "{counts:?}");
+    let two = with(with(plant, "need_flammable", 2.0), "grid_step", 3.0);
+    for share in [90.0, 60.0] {
+        check(&with(two.clone(), "floor_share", share));
     }
 }

@@ -77,9 +77,6 @@ impl Within {
     }
 }
 
-/// Areas are met to this much, m2.
-const ROUNDED_M2: f64 = 1e-6;
-
 /// The heights one source in the open is watched from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OwnHeights {
@@ -116,19 +113,6 @@ impl Need {
     /// Whether it is the floor of a room, not a source or another place.
     pub fn is_floor(&self) -> bool {
         self.demand.kind == DemandKind::Area
-    }
-
-    /// Area of its cells that may stay short of detectors, m2; 0 where all is to be watched.
-    pub fn may_leave(&self) -> f64 {
-        let all: f64 = self.cells.iter().map(|cell| cell.area).sum();
-        let left = |asked: Quantity| (all - asked.value).max(0.0);
-        self.demand.asked.map_or(0.0, left)
-    }
-
-    /// Whether a floor is watched enough, of which so much is watched, m2.
-    pub fn is_enough(&self, watched: f64) -> bool {
-        let asked = self.demand.asked;
-        asked.is_some_and(|asked| watched >= asked.value - ROUNDED_M2)
     }
 
     /// How far it is from `at` as the crow flies, to the nearest of its places, m.
@@ -469,8 +453,9 @@ fn of_floor(
         outline.area(),
         Unit::SquareMetre,
     );
-    let share = trace.basis(&project.basis, &basis::FLOOR_SHARE);
-    let asked = (share.value < 100.0).then(|| {
+    let is_part = project.basis.get(&basis::FLOOR_SHARE) < 100.0;
+    let asked = is_part.then(|| {
+        let share = trace.basis(&project.basis, &basis::FLOOR_SHARE);
         let inputs = [("floor", size), ("share", share)];
         let asked = size.value * share.value / 100.0;
         trace.rule(&FLOOR_ASKED, asked, Unit::SquareMetre, &inputs)

@@ -6,7 +6,8 @@ use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::coverage::demands::{Group, Need, aim, gas_in_sentence, nearest_need, reach};
 use crate::engine::coverage::reach::{InReach, Served};
 use crate::engine::coverage::rings::rings;
-use crate::engine::coverage::voting::adds;
+use crate::engine::coverage::share::Spare;
+use crate::engine::coverage::voting::{adds, count};
 use crate::engine::coverage::{ROUNDED_M, Standing, can_measure, unfit};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, height_range, name_of};
@@ -406,8 +407,17 @@ impl Step<'_> {
         let lost = (0..need.cells.len()).filter(|cell| adds(Some(*cell)));
         let area: f64 = lost.map(|cell| need.cells[cell].area).sum();
         let unit = need.unit.symbol();
+        let count = |cell| {
+            let others = others.iter().copied();
+            count(others, (place, Some(cell)), wanted, apart)
+        };
+        let may_be = |spare: Spare| spare.allows(|cell| count(cell) < wanted);
+        let may_be = match need.spare().is_some_and(may_be) {
+            true => " (which may stay unwatched)",
+            false => "",
+        };
         (area > 0.05).then(|| match need.is_floor() {
-            true => format!("{area:.1} {unit} of the {title}"),
+            true => format!("{area:.1} {unit} of the {title}{may_be}"),
             false => format!("{area:.1} {unit} of {title}"),
         })
     }

@@ -19,6 +19,7 @@ mod reach;
 mod rings;
 mod rules;
 mod scenario;
+mod share;
 mod voting;
 mod watchers;
 #[cfg(test)]
@@ -51,6 +52,7 @@ pub use reach::{InReach, Served, in_reach};
 pub use rings::rings;
 pub use rules::RULES;
 pub use scenario::scenarios;
+pub use share::Spare;
 pub use voting::{
     adds, count, counting, need_item, stand_apart, survives_a_failure, vote, vote_name,
 };
@@ -334,15 +336,13 @@ fn count_watching(
     if need.cells.is_empty() {
         need.demand.watching = count(None) as u32;
     } else {
-        let (mut watched, mut least) = (0.0, wanted);
-        for (idx, cell) in need.cells.iter().enumerate() {
-            let n = count(Some(idx));
-            least = least.min(n);
-            if n >= wanted {
-                watched += cell.area;
-            }
+        let counts: Vec<usize> = (0..need.cells.len()).map(|idx| count(Some(idx))).collect();
+        let cells = need.cells.iter().zip(&counts);
+        let mut watched = 0.0;
+        for (cell, _) in cells.filter(|(_, n)| **n >= wanted) {
+            watched += cell.area;
         }
-        need.demand.watching = least as u32;
+        need.demand.watching = need.watching(&counts) as u32;
         let size = need.demand.size.iter().map(|size| ("in all", *size));
         let inputs: Vec<_> = size.collect();
         need.demand.watched = Some(match need.unit {
@@ -350,8 +350,7 @@ fn count_watching(
             unit => trace.rule(&rules::AREA_WATCHED, watched, unit, &inputs),
         });
     }
-    let watched = need.demand.watched.map_or(0.0, |watched| watched.value);
-    need.demand.met = need.demand.watching as usize >= wanted || need.is_enough(watched);
+    need.demand.met = need.demand.watching as usize >= wanted;
 }
 
 /// An unmet demand is a blocker.
@@ -380,7 +379,11 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
                 wanted => format!("fewer than {wanted} detectors"),
             };
             let asked = demand.asked.map_or(String::new(), |asked| {
-                format!(" {:.1} m² of it are to be watched.", asked.value)
+                format!(
+                    " {watched:.1} m² are watched and {:.1} m² are to be ({}).",
+                    asked.value,
+                    share_asked(project)
+                )
             });
             let message = format!(
                 "{:.1} m² of the {size:.1} m² floor of {room} is watched by {by} for {gas} in the \
@@ -398,9 +401,15 @@ fn unmet(project: &Project, need: &Need) -> Option<Finding> {
     let id = format!("coverage.unmet/{}", demand.id);
     let mut finding = Finding::new(id, Severity::Blocker, message, remedy);
     if let (Some(watched), Some(size)) = (demand.watched, demand.size) {
-        finding = finding.held_against(watched, size);
+        finding = finding.held_against(watched, demand.asked.unwrap_or(size));
     }
     Some(finding.about(about).at(demand.floor, demand.at))
+}
+
+/// "95 % of each whole floor, as the basis of design asks".
+fn share_asked(project: &Project) -> String {
+    let share = project.basis.get(&basis::FLOOR_SHARE);
+    format!("{share} % of each whole floor, as the basis of design asks")
 }
 
 /// What of a source or place too few watch, in a sentence, and the thing it is.

@@ -6,6 +6,7 @@ use crate::engine::airspace::room_name;
 use crate::engine::coverage::rules::{FLOOR_SHARE, LATEST_ALARM, SOURCES_SHARE};
 use crate::engine::results::{Demand, DemandKind, ReleaseCase, Releases, Scenario};
 use crate::engine::trace::{Quantity, Trace};
+use crate::model::basis;
 use crate::model::*;
 use crate::units::Unit;
 
@@ -22,12 +23,18 @@ pub fn scenarios(
     }
     let of = by_room.into_iter().filter_map(|(id, demands)| {
         let room = project.rooms.get(id)?;
-        Some((id, scenario(room, &demands, releases, trace)))
+        Some((id, scenario(project, room, &demands, releases, trace)))
     });
     of.collect()
 }
 
-fn scenario(room: &Room, demands: &[&Demand], releases: &Releases, trace: &mut Trace) -> Scenario {
+fn scenario(
+    project: &Project,
+    room: &Room,
+    demands: &[&Demand],
+    releases: &Releases,
+    trace: &mut Trace,
+) -> Scenario {
     // Whether every demand of a source is met.
     let mut sources: BTreeMap<SourceId, bool> = BTreeMap::new();
     for demand in demands {
@@ -56,6 +63,9 @@ fn scenario(room: &Room, demands: &[&Demand], releases: &Releases, trace: &mut T
         met,
         share,
         floor: floor(demands, trace),
+        floor_asked: (demands.iter())
+            .any(|demand| demand.asked.is_some())
+            .then(|| trace.basis(&project.basis, &basis::FLOOR_SHARE)),
         alarm,
         last,
         silent,

@@ -130,6 +130,9 @@ impl Step<'_> {
             fewer,
             votes,
             price_holds: self.price_holds(),
+            floor_asked: (self.group.needs.iter())
+                .any(|idx| needs[*idx].demand.asked.is_some())
+                .then(|| trace.basis(&self.project.basis, &basis::FLOOR_SHARE)),
             stopped: self.progress.cancelled(),
             trace,
         }
@@ -231,12 +234,12 @@ impl Step<'_> {
             Some(away) => self.kept_says(instance, taken.len(), away),
             None => {
                 let proven = solved.solution.proven_count && !self.progress.cancelled();
-                fewer_says(
-                    taken.len(),
-                    solved.solution.count_bound,
-                    proven,
-                    lost.is_empty(),
-                )
+                let all = match instance.allowances.is_empty() {
+                    true => "all of it",
+                    false => "as much of it as is asked for",
+                };
+                let (n, bound) = (taken.len(), solved.solution.count_bound);
+                fewer_says((n, bound), proven, all, lost.is_empty())
             }
         };
         if !settled {
@@ -431,12 +434,17 @@ fn against(mut layout: Layout, proposed: Option<Quantity>, trace: &mut Trace) ->
 }
 
 /// What is known of one fewer than `n`, and what is not.
-fn fewer_says(n: usize, bound: usize, proven: bool, is_nothing_lost: bool) -> String {
+fn fewer_says(
+    (n, bound): (usize, usize),
+    proven: bool,
+    all: &str,
+    is_nothing_lost: bool,
+) -> String {
     let fewer = n - 1;
     match (proven, is_nothing_lost) {
         _ if n == 1 => "One fewer is none: nothing of it would be watched.".to_owned(),
         (true, false) => format!(
-            "Fewer than {n} cannot watch all of it: that is proven for these candidate points. \
+            "Fewer than {n} cannot watch {all}: that is proven for these candidate points. \
              With {fewer}, this is the best layout that exchanging one place after another found; \
              that none with {fewer} is better is not proven."
         ),
@@ -446,7 +454,7 @@ fn fewer_says(n: usize, bound: usize, proven: bool, is_nothing_lost: bool) -> St
              best."
         ),
         (_, true) => {
-            format!("A layout with {fewer} that loses nothing was found: {n} is not the fewest.")
+            format!("A layout with {fewer} that watches {all} was found: {n} is not the fewest.")
         }
     }
 }

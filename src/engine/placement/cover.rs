@@ -5,7 +5,7 @@ use std::ops::ControlFlow;
 
 use crate::engine::airspace::Airspaces;
 use crate::engine::coverage::{
-    Group, InReach, Need, counting, gas_in_sentence, in_reach, stand_apart,
+    Group, InReach, Need, Spare, counting, gas_in_sentence, in_reach, stand_apart,
 };
 use crate::engine::placement::candidates::{Candidate, Fixing, candidates, step};
 use crate::engine::placement::pricing::Pricing;
@@ -94,7 +94,8 @@ impl Instance {
             .chain(&fixed)
             .collect();
         let places = reached.iter().map(|one| one.at).collect();
-        let rows = Rows::new(needs, group, &reached, first_fixed, apart);
+        let mut rows = Rows::new(needs, group, &reached, first_fixed, apart);
+        let allowances = allowances(needs, group, &mut rows);
         let (rows, which, short) = (rows.rows, rows.which, rows.short);
         let problem = CoverProblem {
             fixed: (first_fixed..columns.len()).collect(),
@@ -103,7 +104,6 @@ impl Instance {
         };
         let n_cells = which.iter().filter(|(_, cell)| cell.is_some()).count();
         let step = step(project, spaces, needs, group);
-        let allowances = allowances(needs, group, &which, &short);
         let mut holds_for = holds_for(project, &candidates, step, n_cells);
         holds_for.push_str(&share_kept(project, &allowances));
         if group.need(needs).value > 1.0 {
@@ -220,39 +220,33 @@ fn own_height(group: &Group, detector: &Detector) -> Option<f64> {
     (height < 0.0 || !group.levels.is_empty()).then_some(height)
 }
 
-/// What may be left of each floor, by area to the square millimetre; what no layout watches as
-/// often as it is to be counts towards it.
-fn allowances(
-    needs: &[Need],
-    group: &Group,
-    rows: &[(usize, Option<usize>)],
-    short: &BTreeMap<usize, usize>,
-) -> Vec<Allowance> {
-    let whole = |area: f64| (area * 1e6).round() as u64;
-    let of_need = |(place, idx): (usize, &usize)| {
-        let need = &needs[*idx];
-        // So much less that rounding each cell cannot leave more than is asked.
-        let most = whole(need.may_leave()).saturating_sub(need.cells.len() as u64);
-        if !need.is_floor() || most == 0 {
-            return None;
-        }
-        let own = rows.iter().enumerate().filter(|(_, row)| row.0 == place);
-        let weight = |cell: Option<usize>| cell.map_or(0, |cell| whole(need.cells[cell].area));
-        let (rows, weights): (Vec<usize>, Vec<u64>) =
-            own.map(|(row, (_, cell))| (row, weight(*cell))).unzip();
-        let hopeless = rows
-            .iter()
-            .zip(&weights)
-            .filter(|(row, _)| short.contains_key(*row));
-        let hopeless: u64 = hopeless.map(|(_, weight)| weight).sum();
-        let most = most.saturating_sub(hopeless);
-        Some(Allowance {
-            rows,
-            weights,
+/// What may be left of each floor. Cells of which too few columns count are of it first, and are
+/// asked for as often as they should be; where they alone are more than may be left, all that can
+/// be met is to be met.
+fn allowances(needs: &[Need], group: &Group, rows: &mut Rows) -> Vec<Allowance> {
+    let mut allowances = Vec::new();
+    for (place, idx) in group.needs.iter().enumerate() {
+        let Some(Spare { areas, most }) = needs[*idx].spare() else {
+            continue;
+        };
+        let own = rows.which.iter().enumerate();
+        let own = own.filter(|(_, row)| row.0 == place).map(|(row, _)| row);
+        let allowance = Allowance {
+            rows: own.collect(),
+            weights: areas,
             most,
-        })
-    };
-    group.needs.iter().enumerate().filter_map(of_need).collect()
+        };
+        let wanted = needs[*idx].demand.wanted();
+        if most == 0 || allowance.weight(|row| rows.rows[row].columns.len() < wanted) > most {
+            continue;
+        }
+        for row in &allowance.rows {
+            rows.short.remove(row);
+            rows.rows[*row].need = wanted as u32;
+        }
+        allowances.push(allowance);
+    }
+    allowances
 }
 
 /// The detectors of a group.

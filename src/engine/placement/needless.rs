@@ -20,6 +20,11 @@ pub fn notes(
 ) -> Vec<Finding> {
     let needless = needless(project, needs, group, served);
     let title = cover::title(spaces, group);
+    let is_part = |idx: &usize| needs[*idx].demand.asked.is_some();
+    let would = match group.needs.iter().any(is_part) {
+        true => "that must be watched would be",
+        false => "would be",
+    };
     let note = |detector: &Detector| {
         let n = served.len();
         let (how, remedy) = match detector.origin {
@@ -30,7 +35,7 @@ pub fn notes(
             _ => ("was placed by hand", "Remove it, or leave it as a spare."),
         };
         let message = format!(
-            "{title}: nothing would be unwatched without {}, which {how}; with it there are {n} \
+            "{title}: nothing {would} unwatched without {}, which {how}; with it there are {n} \
              detectors, without it {}.",
             detector.tag,
             n - 1
@@ -76,12 +81,11 @@ fn adds(needs: &[Need], group: &Group, found: &InReach, others: &[&InReach], apa
     group.needs.iter().enumerate().any(|(place, idx)| {
         let need = &needs[*idx];
         let wanted = need.demand.wanted();
-        let left = |cell: &usize| {
+        let is_short = |cell: usize| {
             let others = others.iter().copied();
-            coverage::count(others, (place, Some(*cell)), wanted, apart) >= wanted
+            coverage::count(others, (place, Some(cell)), wanted, apart) < wanted
         };
-        let cells = (0..need.cells.len()).filter(left);
-        if need.is_floor() && need.is_enough(cells.map(|cell| need.cells[cell].area).sum()) {
+        if need.spare().is_some_and(|spare| spare.allows(is_short)) {
             return false;
         }
         let adds = |cell| coverage::adds(found, others, (place, cell), wanted, apart);

@@ -1,5 +1,5 @@
 use crate::engine::drawn::{detector, empty, room, source};
-use crate::engine::placement::covers;
+use crate::engine::placement::{CoverKey, compare, covers};
 use crate::engine::results::{Demand, DemandKind, Results};
 use crate::engine::{Scope, Silent, run, suggest};
 use crate::geometry::Point;
@@ -104,6 +104,60 @@ fn a_floor_is_met_at_its_share_and_not_below() {
     }
 }
 
+/// Where exactly what is asked for is watched, the cover says so too: no detector more is needed.
+#[test]
+fn the_cover_and_the_coverage_agree_on_the_border() {
+    let mut project = boiler_room([8.0, 8.0], 100.0);
+    project.detectors = [detector(1, [4.0, 4.0], 2.7, METHANE, Band::High)]
+        .into_iter()
+        .collect();
+    let watched = share(floor(&run(&project, &Silent)));
+    let fewest = |asked: f64| {
+        let results = run(&with_basis(&project, "floor_share", asked), &Silent);
+        let demand = floor(&results);
+        assert_eq!(demand.watching, u32::from(demand.met));
+        (demand.met, results.rooms[&RoomId(1)].covers[0].fewest.value)
+    };
+    assert_eq!(fewest(watched), (true, 1.0));
+    assert_eq!(fewest(watched + 0.01), (false, 2.0));
+}
+
+/// At 100 % nothing speaks of a share.
+#[test]
+fn nothing_is_said_of_a_share_where_the_whole_floor_is_asked_for() {
+    for (percent, said) in [(100.0, false), (90.0, true)] {
+        let project = suggested(&boiler_room([8.0, 8.0], percent));
+        let results = run(&project, &Silent);
+        let text = serde_json::to_string(&results).unwrap();
+        assert_eq!(text.contains("asked\""), said, "{percent}");
+        assert_eq!(text.contains("Share of a floor that is"), said, "{percent}");
+        let without = &results.detectors[&DetectorId(1)].without;
+        assert!(!without.contains("may stay unwatched"), "{without}");
+    }
+}
+
+/// What one fewer loses is held against the share; the proposed layout does not claim the whole.
+#[test]
+fn a_comparison_counts_the_share() {
+    let project = boiler_room([13.0, 6.0], 90.0);
+    let key = CoverKey {
+        room: RoomId(1),
+        measures: METHANE.to_owned(),
+        band: Band::High,
+    };
+    let found = compare(&project, &key, &Silent).expect("there is such a cover");
+    assert!(found.proposed.lost.is_empty() && found.proposed.proven);
+    assert_eq!(found.floor_asked.map(|asked| asked.value), Some(90.0));
+    let fewer = found.fewer.expect("one fewer watches something");
+    let lost = fewer
+        .lost
+        .iter()
+        .find(|lost| lost.demand.starts_with("area"));
+    let lost = lost.and_then(|lost| lost.share).expect("the floor is lost");
+    assert!(lost.value > 10.0, "{}", lost.value);
+    assert!(fewer.says.contains("as much of it as is asked for"));
+}
+
 #[test]
 fn what_stands_only_for_the_rest_of_the_floor_is_needless() {
     let mut project = boiler_room([8.0, 8.0], 90.0);
@@ -111,10 +165,16 @@ fn what_stands_only_for_the_rest_of_the_floor_is_needless() {
     project.detectors = [stand(1, [4.0, 4.0]), stand(2, [7.5, 7.5])]
         .into_iter()
         .collect();
-    assert!(has(
-        &run(&project, &Silent),
-        "placement.needless/detector-2"
-    ));
+    let results = run(&project, &Silent);
+    assert!(has(&results, "placement.needless/detector-2"));
+    let mut findings = results.findings.iter();
+    let said = findings.any(|one| {
+        one.message
+            .contains("nothing that must be watched would be unwatched without AT-102")
+    });
+    assert!(said, "{:?}", results.findings);
+    let without = &results.detectors[&DetectorId(2)].without;
+    assert!(without.contains("which may stay unwatched"), "{without}");
     let whole = with_basis(&project, "floor_share", 100.0);
     assert!(!has(&run(&whole, &Silent), "placement.needless/detector-2"));
 }

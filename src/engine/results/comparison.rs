@@ -16,6 +16,9 @@ pub struct Comparison {
     pub fewer: Option<Layout>,
     /// With other numbers of detectors in reach of each demand, least first.
     pub votes: Vec<Layout>,
+    /// The share of each floor that is asked for, %; `None` where that is all of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub floor_asked: Option<Quantity>,
     /// What the prices hold and what not, in sentences.
     pub price_holds: String,
     /// Whether it was stopped before its end.
