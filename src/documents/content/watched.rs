@@ -48,6 +48,7 @@ pub fn scenarios(project: &Project, results: &Results) -> Table {
         ]);
     }
     let hours = project.basis.get(&basis::ALARM_HORIZON);
+    table.notes.extend(share_asked(project, results));
     table.notes.push(format!(
         "Floor: only where the basis of design asks for the whole floor; of several gases and \
          bands the least share. Alarm: the first detector that watches the source, bus, panel and \
@@ -85,6 +86,7 @@ pub fn watched(project: &Project, results: &Results) -> Table {
     for (room, demand) in demands {
         table.row(cells(project, room, demand));
     }
+    table.notes.extend(share_asked(project, results));
     table.notes.extend(votes(project, results));
     table
 }
@@ -105,8 +107,31 @@ fn cells(project: &Project, room: String, demand: &Demand) -> Vec<Cell> {
         Cell::text(tags.join(", ")),
         Cell::maybe(demand.watched.or(nearest).map(Cell::number)),
         Cell::maybe(demand.size.map(Cell::number)),
-        Cell::text(if demand.met { "met" } else { "not met" }),
+        Cell::text(state(project, demand)),
     ]
+}
+
+fn state(project: &Project, demand: &Demand) -> String {
+    match (demand.met, demand.asked) {
+        (false, _) => "not met".to_owned(),
+        (true, None) => "met".to_owned(),
+        (true, Some(_)) => {
+            let share = project.basis.get(&basis::FLOOR_SHARE);
+            format!("met, {share} % asked")
+        }
+    }
+}
+
+/// Said where less than all of a floor is to be watched.
+fn share_asked(project: &Project, results: &Results) -> Option<String> {
+    let share = project.basis.get(&basis::FLOOR_SHARE);
+    let is_part = results.demands.iter().any(|demand| demand.asked.is_some());
+    is_part.then(|| {
+        format!(
+            "Of each whole floor {share} % is to be watched (basis of design); the rest may stay \
+             out of reach of every detector. Sources and other places are watched all the same."
+        )
+    })
 }
 
 /// What the number of detectors means for a vote, by hazard, where more than one is asked for.

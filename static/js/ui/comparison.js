@@ -42,7 +42,7 @@ export function comparisonPart(cover, { desk, room, system }) {
 
 /** @param {any} found @param {any} system */
 function result(found, system) {
-  const { proposed, fewer, votes, price_holds, stopped } = found;
+  const { proposed, fewer, votes, price_holds, stopped, floor_asked: asked } = found;
   if (!fewer) {
     return h(
       "p",
@@ -67,8 +67,14 @@ function result(found, system) {
           proposed.price && h("th", { scope: "col", class: "num" }, "price"),
         ),
       ),
-      layoutRows(proposed, proposed.price && quantity.text(proposed.price, system), system),
-      others.map((layout) => layoutRows(layout, changeText(layout.price_change, system), system)),
+      layoutRows(
+        { ...proposed, asked },
+        proposed.price && quantity.text(proposed.price, system),
+        system,
+      ),
+      others.map((layout) =>
+        layoutRows({ ...layout, asked }, changeText(layout.price_change, system), system),
+      ),
     ),
     stopped && h("p", { class: "wrong-text" }, "It was stopped before its end; nothing is proven."),
     h("p", { class: "quiet" }, price_holds),
@@ -110,17 +116,24 @@ export function countText({ detectors, bound, proven }) {
   return bound.value < detectors.value ? `${bound.value} to ${count}` : count;
 }
 
-/** What is watched by fewer than it needs. @param {any} layout @param {any} system */
-export function lostText({ lost, bound }, system) {
+/**
+ * What is watched by fewer than it needs. `asked`: the share of each floor, where that is not all.
+ * @param {any} layout @param {any} system
+ */
+export function lostText({ lost, bound, asked }, system) {
+  const floor = asked && `at least ${quantity.text(asked, system)} of each floor`;
+  if (lost.length === 0 && floor) return `Watches what is asked for: ${floor}.`;
   if (lost.length === 0) return "Watches everything.";
   const one = (/** @type {any} */ { title, area, share, watching, wanted }) => {
     const what = area ? `${shareText(area, share, system)} of the ${title}` : title;
     return wanted > 1 ? `${what} (${watching} of ${wanted})` : what;
   };
   const few = lost.some((/** @type {any} */ { wanted }) => wanted > 1);
+  const is_floor = lost.some((/** @type {any} */ { area }) => area);
+  const rest = floor && is_floor ? ` Asked for: ${floor}.` : "";
   // A layout with a bound is the best there is: what it leaves, no other meets.
-  if (bound) return `${few ? "Met" : "Watched"} by no layout: ${listed(lost.map(one))}.`;
-  return `${few ? "Watched by too few" : "Unwatched"}: ${listed(lost.map(one))}.`;
+  if (bound) return `${few ? "Met" : "Watched"} by no layout: ${listed(lost.map(one))}.${rest}`;
+  return `${few ? "Watched by too few" : "Unwatched"}: ${listed(lost.map(one))}.${rest}`;
 }
 
 /** @param {any} area @param {any} share @param {any} system */

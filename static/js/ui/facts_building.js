@@ -208,7 +208,7 @@ function covers(found, /** @type {any} */ { desk, why, offers, system }, /** @ty
 /** How well the room is watched as a whole. @param {any} scenario @param {any} context */
 function scenarioRows(scenario, { why, system }) {
   if (!scenario) return null;
-  const { sources, met, share, floor, alarm, silent } = scenario;
+  const { sources, met, share, floor, floor_asked, alarm, silent } = scenario;
   return h(
     "dl",
     { class: "facts-list" },
@@ -220,7 +220,10 @@ function scenarioRows(scenario, { why, system }) {
     floor &&
       row(
         "floor watched",
-        quantity.text(floor, system),
+        [
+          quantity.text(floor, system),
+          floor_asked && `, ${quantity.text(floor_asked, system)} asked for`,
+        ],
         why.opener(floor, "share of floor area watched"),
       ),
     (alarm || silent.length > 0) &&
