@@ -244,7 +244,7 @@ impl<'a> Airspaces<'a> {
     /// The pit that holds a place at this height, m above finished floor.
     pub fn pit_at(&self, floor: FloorId, at: Point, height: f64) -> Option<&Rc<Pit>> {
         let room = self.room_at(floor, at)?;
-        self.pits_in(room.id).find(|pit| pit.holds(at, height))
+        Pit::innermost(self.pits_in(room.id).filter(|pit| pit.holds(at, height)))
     }
 
     /// The places of the supply air terminals of an airspace.

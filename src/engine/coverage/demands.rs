@@ -65,15 +65,17 @@ impl Within {
 
     /// What a detector of a group is in at a place and, where that is settled, height.
     pub fn at(needs: &[Need], group: &Group, at: Point, height: Option<f64>) -> Within {
-        let here = |need: &&Need| match &need.within {
-            Within::Room => false,
-            Within::Duct => need.off(at) <= need.demand.reach.value,
-            Within::Pit(pit) => height.is_some_and(|height| pit.holds(at, height)),
-        };
-        let mut of_group = group.needs.iter().map(|idx| &needs[*idx]);
-        of_group
-            .find(here)
-            .map_or(Within::Room, |need| need.within.clone())
+        let of_group = || group.needs.iter().map(|idx| &needs[*idx]);
+        let holding = of_group().filter_map(|need| match &need.within {
+            Within::Pit(pit) => height.is_some_and(|it| pit.holds(at, it)).then_some(pit),
+            _ => None,
+        });
+        if let Some(pit) = Pit::innermost(holding) {
+            return Within::Pit(pit.clone());
+        }
+        let in_it = |need: &Need| need.off(at) <= need.demand.reach.value;
+        let in_duct = of_group().any(|need| matches!(need.within, Within::Duct) && in_it(need));
+        if in_duct { Within::Duct } else { Within::Room }
     }
 }
 

@@ -125,7 +125,12 @@ impl Step<'_> {
     ) -> Option<String> {
         let detector = standing.detector;
         let room = standing.room?;
-        if mounting::in_void(self.project, room, detector.height.get()) {
+        let own = detector.height.get();
+        let in_pit = self
+            .spaces
+            .pit_at(detector.floor, detector.at, own)
+            .is_some();
+        if !in_pit && mounting::in_void(self.project, room, own) {
             return None;
         }
         let aim = match standing.group {

@@ -262,7 +262,7 @@ impl Standing<'_> {
     fn ways(&self, spaces: &Airspaces<'_>, groups: &[Group]) -> Option<Rc<Ways>> {
         let own = self.detector.height.get();
         if let Some(pit) = spaces.pit_at(self.detector.floor, self.detector.at, own) {
-            return Some(pit.ways.clone());
+            return Some(pit.ways().clone());
         }
         let height = match self.group {
             Some(group) => groups[group].path_height(Some(own)),

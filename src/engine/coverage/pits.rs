@@ -12,7 +12,7 @@ use crate::model::basis;
 use crate::model::*;
 use crate::units::Unit;
 
-/// For each pit that holds gas and each gas of its room that is sought near the floor, a need over
+/// For each pit that holds gas and each gas of its air that is sought near the floor, a need over
 /// the whole pit.
 pub fn needs(
     project: &Project,
@@ -29,8 +29,15 @@ pub fn needs(
             if pit.depth < mounting::PIT_HOLDS_M {
                 continue;
             }
-            let sinks = |need: &&Need| need.demand.room == room.id && need.demand.band == Band::Low;
-            for like in joined(project, of_sources.iter().filter(sinks)) {
+            let space = spaces.space_of(room.id);
+            let sinks = |need: &&Need| need.space == space && need.demand.band == Band::Low;
+            let here = |need: &Need| {
+                let mut need = need.clone();
+                need.demand.room = room.id;
+                need
+            };
+            let sinking: Vec<Need> = of_sources.iter().filter(sinks).map(here).collect();
+            for like in joined(project, sinking.iter()) {
                 found.push(of_pit(project, room, pit, like, trace));
             }
         }

@@ -165,6 +165,8 @@ fn reach_in_a_channel_goes_along_the_channel() {
                 .copied()
                 .collect::<Vec<_>>()
         });
+    let rings: Vec<Point> = rings.collect();
+    assert!(rings.len() > 8);
     for at in rings {
         let in_x = at.y <= 2.501 && at.y >= 1.999 && at.x >= 1.999;
         let in_y = at.x <= 7.001 && at.x >= 6.499;
@@ -219,4 +221,47 @@ fn voting_counts_in_a_pit_as_elsewhere() {
         2
     );
     assert_eq!(project.detectors.len(), 4);
+}
+
+/// A sump in the floor of a pit is deeper than it: each is watched in its own air.
+#[test]
+fn a_sump_within_a_pit_is_a_pit_of_its_own() {
+    let mut project = workshop(PROPANE, pit(1, &SQUARE, Some(1.2)));
+    let sump = [[8.8, 4.8], [9.2, 4.8], [9.2, 5.2], [8.8, 5.2]];
+    project.marked.put(pit(2, &sump, Some(3.0)));
+    let project = suggested(&project);
+    let results = run(&project, &Silent);
+    assert!(results.demands.iter().all(|demand| demand.met));
+    let mut found = heights(&project);
+    found.sort_by(f64::total_cmp);
+    assert_eq!(found, [-2.7, -0.9, 0.3]);
+    assert!(results.detectors.values().all(|one| one.counted));
+}
+
+/// By hand: 30 m of channel at 10 m each.
+#[test]
+fn a_narrow_channel_is_watched_along_its_length() {
+    let mut project = empty();
+    project.rooms = [room(1, [0.0, 0.0], [32.0, 4.0], RoomUse::Workshop)]
+        .into_iter()
+        .collect();
+    project.sources = [source(1, [1.0, 1.0], PROPANE, Holding::Gas)]
+        .into_iter()
+        .collect();
+    let channel = [[1.0, 2.0], [31.0, 2.0], [31.0, 2.15], [1.0, 2.15]];
+    project.marked = [pit(1, &channel, Some(0.5))].into_iter().collect();
+    let project = suggested(&project);
+    assert!(of_pit(&run(&project, &Silent))[0].met);
+    let below = heights(&project).into_iter().filter(|height| *height < 0.0);
+    assert!((3..=4).contains(&below.count()));
+}
+
+#[test]
+fn a_depth_that_is_not_known_is_asked_for() {
+    let asked = |depth| {
+        let results = run(&workshop(PROPANE, pit(1, &SQUARE, depth)), &Silent);
+        let about = ItemKey::Marked(MarkedAreaId(1));
+        results.questions.iter().any(|one| one.about == about)
+    };
+    assert!(asked(None) && !asked(Some(1.2)));
 }

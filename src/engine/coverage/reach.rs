@@ -60,7 +60,7 @@ pub fn in_reach(
     let has_own_height = !group.levels.is_empty() || matches!(own, Within::Pit(_));
     found.height = height.filter(|_| has_own_height);
     let airways = match &own {
-        Within::Pit(pit) => &pit.ways.airways,
+        Within::Pit(pit) => &pit.ways().airways,
         _ => airways,
     };
     let mut targets = Vec::new();

@@ -85,7 +85,8 @@ impl Look<'_> {
             return;
         }
         let features = self.room.features;
-        let is_drawn = self.spaces.pits_in(self.room.id).next().is_some();
+        let mut pits = self.spaces.pits_in(self.room.id);
+        let is_drawn = pits.any(|pit| pit.depth >= PIT_HOLDS_M);
         let asked_for = is_drawn && self.project.basis.is_on(&basis::WATCH_PITS);
         let pit = features.pit.map(|pit| pit.get()).filter(|_| !asked_for);
         if let Some(depth) = pit.filter(|depth| *depth >= PIT_HOLDS_M) {

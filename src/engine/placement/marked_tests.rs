@@ -65,6 +65,10 @@ fn suggestions_keep_out_of_hot_wet_and_forbidden_areas() {
             says(&there, "marked.in_the_way"),
             "{kind:?} is told of what stands in it"
         );
+        assert!(
+            !says(&suggested(&there), "marked.in_the_way"),
+            "{kind:?}: it moves out"
+        );
         let after = suggested(&marked);
         assert_eq!(after.detectors.len(), 1);
         let outline = Polygon::new(area(kind, from, to, None).outline);

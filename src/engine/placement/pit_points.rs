@@ -16,14 +16,15 @@ pub fn in_pits(
     allowed: &dyn Fn(Point) -> bool,
 ) -> Vec<Candidate> {
     let mut found = Vec::new();
-    for need in group.needs.iter().map(|idx| &needs[*idx]) {
+    for (place, idx) in group.needs.iter().enumerate() {
+        let need = &needs[*idx];
         let Within::Pit(pit) = &need.within else {
             continue;
         };
         let height = Some(need.height);
         let points = points(project, pit, step).into_iter();
         let candidates = points.filter(|(at, _)| allowed(*at)).map(|(at, fixing)| {
-            let reached = in_reach(&pit.ways.airways, needs, group, (at, height));
+            let reached = in_reach(&pit.ways().airways, needs, group, (at, height));
             Candidate {
                 at,
                 room: pit.room,
@@ -32,12 +33,12 @@ pub fn in_pits(
                 reached,
             }
         });
-        found.extend(candidates.filter(|one| one.reached.distances.iter().any(Option::is_some)));
+        found.extend(candidates.filter(|one| one.reached.distances[place].is_some()));
     }
     found
 }
 
-/// Along the sides, over the floor; in one too small for either, its middle.
+/// Along the sides, over the floor; in one too narrow for either, along it.
 fn points(project: &Project, pit: &Pit, step: f64) -> Vec<(Point, Fixing)> {
     let basis = &project.basis;
     let offset = basis.get(&basis::WALL_OFFSET);
@@ -50,7 +51,8 @@ fn points(project: &Project, pit: &Pit, step: f64) -> Vec<(Point, Fixing)> {
     let floor = floor.filter(|at| pit.outline.contains_clear(*at, offset));
     points.extend(floor.map(|at| (at, Fixing::Post)));
     if points.is_empty() {
-        points.push((pit.outline.label_point(), Fixing::Wall));
+        let along = cells(&pit.outline, step).into_iter();
+        points.extend(along.map(|cell| (cell.centre, Fixing::Wall)));
     }
     let rounded = |at: Point| Point::new(millimetres(at.x), millimetres(at.y));
     points

@@ -8,7 +8,7 @@ use crate::engine::mounting::{self, height_range};
 use crate::engine::placement::cover::{self, Instance};
 use crate::engine::placement::parts::Offer;
 use crate::engine::placement::{
-    Candidate, holds_for, instance, left_out, members, of_group, offer,
+    Candidate, MarkedAreas, holds_for, instance, left_out, members, of_group, offer,
 };
 use crate::engine::progress::Progress;
 use crate::engine::solve::cover::CoverSolution;
@@ -125,7 +125,7 @@ impl<'a> Step<'a> {
                 self.project
                     .detectors
                     .get(*id)
-                    .is_some_and(|one| self.counts(group, one))
+                    .is_some_and(|one| self.may_stay(one) && self.counts(group, one))
             })
             .collect();
         let members = members(self.project, &counted, &|_| true);
@@ -149,6 +149,14 @@ impl<'a> Step<'a> {
                  without a part."
             ));
         }
+    }
+
+    /// A suggested detector in an area marked to keep clear goes; what others placed there stays.
+    fn may_stay(&self, detector: &Detector) -> bool {
+        detector.origin != Origin::Suggested
+            || MarkedAreas::on(self.project, detector.floor)
+                .forbidding(detector.at)
+                .is_none()
     }
 
     /// A suggested detector counts wherever it hangs, as its height can be put right, but for a

@@ -200,8 +200,9 @@ function installDrag(
   });
 }
 
-/** To the centimetre, between floor and ceiling. @param {any} state @param {number} y */
+/** To the centimetre, between the floor, or that of the deepest pit, and the ceiling. @param {any} state @param {number} y */
 function heldHeight({ held, cut }, y) {
   const height = held.height + (held.y - y) / cut.scale;
-  return Math.round(Math.min(cut.ceiling, Math.max(0, height)) * 100) / 100;
+  const deepest = Math.max(0, ...cut.pits.map((/** @type {any} */ { depth }) => depth));
+  return Math.round(Math.min(cut.ceiling, Math.max(-deepest, height)) * 100) / 100;
 }
