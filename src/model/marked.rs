@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::Point;
+use crate::model::basis::{self, Basis};
 use crate::model::ids::{FloorId, MarkedAreaId};
 use crate::model::register::Entry;
 use crate::units::Metres;
@@ -49,31 +50,20 @@ impl MarkedArea {
     pub fn name(&self) -> String {
         format!("{} {}", self.kind.word(), self.id)
     }
+
+    /// Its level, or what the basis of design takes where that is not known, m; 0 for a kind that
+    /// has none.
+    pub fn level_in(&self, basis: &Basis) -> f64 {
+        let unknown = match self.kind {
+            MarkedKind::Pit => &basis::PIT_DEPTH_UNKNOWN,
+            MarkedKind::Platform => &basis::PLATFORM_HEIGHT_UNKNOWN,
+            _ => return 0.0,
+        };
+        self.level.map_or_else(|| basis.get(unknown), Metres::get)
+    }
 }
 
 impl MarkedKind {
-    /// Every kind, in the order of a picker.
-    pub const ALL: [MarkedKind; 6] = [
-        MarkedKind::Pit,
-        MarkedKind::Heat,
-        MarkedKind::Water,
-        MarkedKind::KeepOut,
-        MarkedKind::Obstructed,
-        MarkedKind::Platform,
-    ];
-
-    /// The kind in words, as a legend has it.
-    pub const fn label(self) -> &'static str {
-        match self {
-            MarkedKind::Pit => "pit, sump or channel",
-            MarkedKind::Heat => "heat: no detector",
-            MarkedKind::Water => "water: no detector",
-            MarkedKind::KeepOut => "no detector here",
-            MarkedKind::Obstructed => "bench or plant in the way, low",
-            MarkedKind::Platform => "platform or walkway",
-        }
-    }
-
     /// The kind in a word or two.
     pub const fn word(self) -> &'static str {
         match self {
@@ -84,11 +74,6 @@ impl MarkedKind {
             MarkedKind::Obstructed => "obstructed area",
             MarkedKind::Platform => "platform",
         }
-    }
-
-    /// Whether [`MarkedArea::level`] means something.
-    pub const fn has_level(self) -> bool {
-        matches!(self, MarkedKind::Pit | MarkedKind::Platform)
     }
 }
 

@@ -5,7 +5,6 @@ use std::rc::Rc;
 
 use crate::engine::airspace::{Airspaces, Ways};
 use crate::geometry::{Airways, Point, Polygon};
-use crate::model::basis;
 use crate::model::*;
 
 /// A pit with the free paths in it.
@@ -54,11 +53,10 @@ pub fn pits(spaces: &Airspaces<'_>) -> Vec<Rc<Pit>> {
     let pit = |one: &MarkedArea| {
         let outline = Polygon::new(one.outline.clone());
         let room = spaces.room_at(one.floor, outline.label_point())?;
-        let unknown = spaces.project.basis.get(&basis::PIT_DEPTH_UNKNOWN);
         Some(Rc::new(Pit {
             id: one.id,
             room: room.id,
-            depth: one.level.map_or(unknown, |level| level.get()),
+            depth: one.level_in(&spaces.project.basis),
             outline,
             ways: OnceCell::new(),
         }))

@@ -18,8 +18,8 @@ use crate::units::Unit;
 pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
     let spaces = Airspaces::new(project);
     let mut found = Vec::new();
-    // By room, what is hard to reach because it is high, and because something is in the way.
-    let mut hard: BTreeMap<RoomId, [Vec<&Detector>; 2]> = BTreeMap::new();
+    let mut high: BTreeMap<RoomId, Vec<(&Detector, f64)>> = BTreeMap::new();
+    let mut obstructed: BTreeMap<RoomId, Vec<&Detector>> = BTreeMap::new();
     for floor in &project.floors {
         let marked = MarkedAreas::on(project, floor.id);
         let detectors = project.detectors.iter();
@@ -28,18 +28,21 @@ pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
             let Some(reach) = marked.hard_to_reach(detector.at, detector.height.get()) else {
                 continue;
             };
-            if let Some(room) = spaces.room_at(floor.id, detector.at) {
-                let list = usize::from(reach == HardToReach::Obstructed);
-                hard.entry(room.id).or_default()[list].push(detector);
+            let Some(room) = spaces.room_at(floor.id, detector.at) else {
+                continue;
+            };
+            match reach {
+                HardToReach::High { above } => {
+                    high.entry(room.id).or_default().push((detector, above));
+                }
+                HardToReach::Obstructed => obstructed.entry(room.id).or_default().push(detector),
             }
         }
     }
-    for (room, [high, obstructed]) in hard {
-        let Some(room) = project.rooms.get(room) else {
-            continue;
-        };
-        found.extend(too_high(project, room, &high, trace));
-        found.extend(hidden(room, &obstructed));
+    for room in &project.rooms {
+        let high = high.get(&room.id);
+        found.extend(high.and_then(|high| too_high(project, room, high, trace)));
+        found.extend(obstructed.get(&room.id).and_then(|list| hidden(room, list)));
     }
     found.extend(
         project
@@ -82,16 +85,14 @@ fn badly_placed(
 fn too_high(
     project: &Project,
     room: &Room,
-    high: &[&Detector],
+    high: &[(&Detector, f64)],
     trace: &mut Trace,
 ) -> Option<Finding> {
-    let highest = high
-        .iter()
-        .max_by(|a, b| a.height.get().total_cmp(&b.height.get()))?;
+    let (highest, above) = high.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     let limit = trace.basis(&project.basis, &basis::ACCESS_HEIGHT);
-    let height = highest.height.get();
-    let stated = trace.given("Mounting height", height, Unit::Metre, Citation::Designer);
-    let tags: Vec<&str> = high.iter().map(|one| one.tag.as_str()).collect();
+    let title = format!("{} above what one stands on", highest.tag);
+    let stands = trace.measured(title, *above, Unit::Metre);
+    let tags: Vec<&str> = high.iter().map(|(one, _)| one.tag.as_str()).collect();
     let message = format!(
         "{}: {} cannot be reached for calibration without equipment.",
         room_name(room),
@@ -104,7 +105,7 @@ fn too_high(
     let finding = finding
         .about(ItemKey::Room(room.id))
         .at(room.floor, highest.at);
-    Some(finding.held_against(stated, limit))
+    Some(finding.held_against(stands, limit))
 }
 
 fn hidden(room: &Room, obstructed: &[&Detector]) -> Option<Finding> {

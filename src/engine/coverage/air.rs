@@ -6,9 +6,10 @@
 use std::collections::BTreeSet;
 
 use crate::engine::airspace::{Airspaces, beside, room_name};
-use crate::engine::coverage::demands::{Need, Within, joined, reach};
+use crate::engine::coverage::demands::{Need, joined, reach};
 use crate::engine::coverage::rules::{CUPBOARD, DOOR_OXYGEN, GRILLE, INTAKE, WAY_OUT};
 use crate::engine::coverage::voting::needed;
+use crate::engine::coverage::within::Within;
 use crate::engine::formula::Rule;
 use crate::engine::mounting::{self, OXYGEN, same_gas};
 use crate::engine::results::{Demand, DemandKind};

@@ -22,6 +22,7 @@ mod scenario;
 mod share;
 mod voting;
 mod watchers;
+mod within;
 #[cfg(test)]
 mod scenario_tests;
 #[cfg(test)]
@@ -43,8 +44,8 @@ use crate::model::*;
 use crate::units::Unit;
 
 pub use demands::{
-    Group, Need, OwnHeights, Within, aim, gas_in_sentence, governing, groups, nearest_need, needs,
-    reach, serves,
+    Group, Need, OwnHeights, aim, gas_in_sentence, governing, groups, nearest_need, needs, reach,
+    serves,
 };
 pub(crate) use detectors::centimetres;
 pub use field::distance_lines;
@@ -57,6 +58,7 @@ pub use voting::{
     adds, count, counting, need_item, stand_apart, survives_a_failure, vote, vote_name,
 };
 pub use watchers::watchers;
+pub use within::Within;
 
 /// Heights are set out to the centimetre, m.
 pub const ROUNDED_M: f64 = 0.005 + 1e-9;

@@ -3,7 +3,8 @@
 use std::rc::Rc;
 
 use crate::engine::airspace::{Airspaces, Pit, room_name};
-use crate::engine::coverage::demands::{Need, Within, joined};
+use crate::engine::coverage::demands::{Need, joined};
+use crate::engine::coverage::within::Within;
 use crate::engine::mounting;
 use crate::engine::results::{Demand, DemandKind};
 use crate::engine::trace::Trace;

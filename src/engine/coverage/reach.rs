@@ -1,7 +1,8 @@
 //! Which detectors have which needs in reach along free air paths.
 
 use crate::engine::airspace::Airspaces;
-use crate::engine::coverage::demands::{Group, Need, Within};
+use crate::engine::coverage::demands::{Group, Need};
+use crate::engine::coverage::within::Within;
 use crate::geometry::{Airways, Point};
 use crate::model::{Detector, DetectorId};
 

@@ -409,7 +409,7 @@ impl<'a> Points<'a> {
 }
 
 /// Set out to the millimetre.
-fn to_millimetre(at: Point) -> Point {
+pub(super) fn to_millimetre(at: Point) -> Point {
     Point::new(
         (at.x * 1000.0).round() / 1000.0,
         (at.y * 1000.0).round() / 1000.0,

@@ -63,12 +63,11 @@ impl<'a> MarkedAreas<'a> {
 
     /// Height of what one can stand on below a place, m.
     fn stand(&self, at: Point, height: f64) -> f64 {
-        let unknown = self.project.basis.get(&basis::PLATFORM_HEIGHT_UNKNOWN);
         let platforms = self.areas.iter().filter(|(area, outline)| {
             let near = outline.contains(at) || outline.boundary_distance(at) <= BEYOND_PLATFORM_M;
             area.kind == MarkedKind::Platform && near
         });
-        let levels = platforms.map(|(area, _)| area.level.map_or(unknown, |level| level.get()));
+        let levels = platforms.map(|(area, _)| area.level_in(&self.project.basis));
         levels.filter(|level| *level < height).fold(0.0, f64::max)
     }
 }

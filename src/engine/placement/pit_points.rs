@@ -2,7 +2,7 @@
 
 use crate::engine::airspace::Pit;
 use crate::engine::coverage::{Group, Need, Within, in_reach};
-use crate::engine::placement::candidates::{Candidate, Fixing};
+use crate::engine::placement::candidates::{Candidate, Fixing, to_millimetre};
 use crate::geometry::{Point, cells};
 use crate::model::Project;
 use crate::model::basis;
@@ -54,13 +54,8 @@ fn points(project: &Project, pit: &Pit, step: f64) -> Vec<(Point, Fixing)> {
         let along = cells(&pit.outline, step).into_iter();
         points.extend(along.map(|cell| (cell.centre, Fixing::Wall)));
     }
-    let rounded = |at: Point| Point::new(millimetres(at.x), millimetres(at.y));
     points
         .into_iter()
-        .map(|(at, fixing)| (rounded(at), fixing))
+        .map(|(at, fixing)| (to_millimetre(at), fixing))
         .collect()
-}
-
-fn millimetres(metres: f64) -> f64 {
-    (metres * 1000.0).round() / 1000.0
 }

@@ -1,6 +1,6 @@
 /**
- * Drawing intent for sources, air terminals, marked areas, detectors, panels, field devices, containment and risers
- * -> edits.
+ * Drawing intent for sources, air terminals, marked areas, detectors, panels, field devices,
+ * containment and risers -> edits.
  * @import {Command, Point, Project} from "../core/types.js"
  */
 

@@ -15,7 +15,7 @@ use crate::documents::number::{self, Decimals};
 use crate::engine::Results;
 use crate::engine::results::{Motion, ReleaseCase, ReleaseResult};
 use crate::geometry::{Bounds, Point, Polygon};
-use crate::model::basis::{ENTRAINMENT, PIT_DEPTH_UNKNOWN};
+use crate::model::basis::ENTRAINMENT;
 use crate::model::*;
 use crate::units::Unit;
 
@@ -404,13 +404,11 @@ fn things(project: &Project, room: &Room, outline: &Polygon) -> Vec<Point> {
 
 /// The pits that lie in a room, with their depths, m.
 fn pits(project: &Project, room: &Room, outline: &Polygon) -> Vec<(Vec<Point>, f64)> {
-    let unknown = project.basis.get(&PIT_DEPTH_UNKNOWN);
     let pits = project.marked.iter().filter(|area| {
         let middle = Polygon::new(area.outline.clone()).label_point();
         area.kind == MarkedKind::Pit && area.floor == room.floor && outline.contains(middle)
     });
-    let depth = |area: &MarkedArea| area.level.map_or(unknown, |level| level.get());
-    pits.map(|area| (area.outline.clone(), depth(area)))
+    pits.map(|area| (area.outline.clone(), area.level_in(&project.basis)))
         .collect()
 }
 
