@@ -1,7 +1,7 @@
 //! Runs the solvers on public benchmark files: one JSON line for each instance.
 //!
 //! `BENCH_DATA=DIR cargo bench --bench solvers`; `BENCH_SECONDS` limits each instance (10 unless
-//! told). Each instance is solved on one thread.
+//! told), `BENCH_THREADS` tells how many threads solve the separate parts of one (2 unless told).
 //! Kinds: OR-Library set cover (`scp*.txt`, after J. E. Beasley, OR-Library, 1990: rows, columns,
 //! costs, then for each row how many columns and which, from 1) and cover JSON (`cover-1`).
 //! `best_known` is from the nearest `best_known.csv`, whose first columns are `file` and the value
@@ -44,6 +44,9 @@ fn main() {
         return;
     };
     let seconds = setting("BENCH_SECONDS", 10.0);
+    let threads = setting("BENCH_THREADS", 2.0) as usize;
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads.max(1));
+    pool.build_global().expect("a pool of threads");
     let mut files = Vec::new();
     walk(&root, &mut files);
     files.sort();

@@ -5,9 +5,9 @@
 //! sweep over its columns or, where that grows too wide, by branch and bound. The answer depends
 //! neither on time nor on the order of the rows. No domain words.
 
-use std::cell::Cell;
 use std::ops::ControlFlow;
 
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
@@ -27,12 +27,14 @@ mod root;
 mod search;
 mod stated;
 mod sweep;
+mod tally;
 mod total;
 
-use aims::{Limits, cost_alone, count_then_cost};
-use reduce::{parts, reduce};
+use aims::{Answer, Limits, cost_alone, count_then_cost};
+use reduce::{Demand, parts, reduce};
 use stated::Stated;
-use total::Total;
+use tally::Tally;
+use total::put_together;
 
 /// A choice that can be made once.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -69,14 +71,15 @@ pub enum Objective {
     Cost,
 }
 
-/// How to solve. `max_nodes` limits the work by branch-and-bound nodes, never by time.
+/// How to solve. `max_nodes` limits the work by branch-and-bound nodes, never by time: so many in
+/// each separate part, whose nodes are the less work the smaller it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct CoverOptions {
     pub objective: Objective,
     pub max_nodes: u64,
 }
 
-/// Work so far.
+/// Work so far, of all parts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct CoverProgress {
     pub nodes: u64,
@@ -153,72 +156,47 @@ impl CoverProblem {
     }
 }
 
-/// Solves `problem`. `progress` is told of the work now and then and may stop it; the bounds stay
-/// true then. Columns that do not exist are ignored and costs that are no cost count as 0: see
-/// [`CoverProblem::check`].
+/// Told of the work now and then, from any thread; may stop it.
+pub type Watcher<'a> = &'a (dyn Fn(CoverProgress) -> ControlFlow<()> + Sync);
+
+/// Solves `problem`. `watcher` may stop it; the bounds stay true then. Separate parts are solved at
+/// once, on the threads of the caller's pool. Columns that do not exist are ignored and costs that
+/// are no cost count as 0: see [`CoverProblem::check`].
 pub fn solve(
     problem: &CoverProblem,
     options: &CoverOptions,
-    progress: &dyn Fn(CoverProgress) -> ControlFlow<()>,
+    watcher: Watcher<'_>,
 ) -> CoverSolution {
     let stated = Stated::new(problem);
+    let mut tally = Tally::new(watcher);
     // What costs no more in place of another column is not one column more either.
-    let stopped = Cell::new(false);
-    let go_on = || {
-        let report = CoverProgress {
-            nodes: 0,
-            parts_done: 0,
-            parts: 1,
-        };
-        stopped.set(stopped.get() || progress(report).is_break());
-        !stopped.get()
-    };
-    let common = reduce(stated.demands.clone(), &stated.costs, &go_on);
+    let common = reduce(stated.demands.clone(), &stated.costs, &|| tally.go_on());
     let separate = parts(common.demands);
-    let mut total = Total {
-        stopped: stopped.get(),
-        ..Total::default()
-    };
-    for (done, demands) in separate.iter().enumerate() {
-        let nodes = total.nodes;
-        let go_on = |more: u64| {
-            let report = CoverProgress {
-                nodes: nodes + more,
-                parts_done: done,
-                parts: separate.len(),
-            };
-            progress(report).is_continue()
-        };
-        let share =
-            (options.max_nodes - nodes.min(options.max_nodes)) / (separate.len() - done) as u64;
-        let costs = &stated.costs;
+    tally.parts = separate.len();
+    let solved = |demands: &Vec<Demand>| {
+        let go_on = tally.of_part();
         let limits = Limits {
-            budget: if total.stopped { 0 } else { share },
+            budget: match tally.is_stopped() {
+                true => 0,
+                false => options.max_nodes,
+            },
             go_on: &go_on,
         };
-        let part = match options.objective {
-            Objective::CountThenCost => count_then_cost(demands, costs, &limits),
-            Objective::Cost => cost_alone(demands, costs, &limits),
+        let answer = match options.objective {
+            Objective::CountThenCost => count_then_cost(demands, &stated.costs, &limits),
+            Objective::Cost => cost_alone(demands, &stated.costs, &limits),
         };
-        total.nodes += part.nodes;
-        total.stopped |= go_on_is_over(progress, &total, done + 1, separate.len());
-        total.parts.push(part);
-    }
-    total.finish(problem, &stated, &common.forced, options.objective)
-}
-
-fn go_on_is_over(
-    progress: &dyn Fn(CoverProgress) -> ControlFlow<()>,
-    total: &Total,
-    parts_done: usize,
-    parts: usize,
-) -> bool {
-    progress(CoverProgress {
-        nodes: total.nodes,
-        parts_done,
-        parts,
-    })
-    .is_break()
+        tally.done();
+        answer
+    };
+    let answers: Vec<Answer> = separate.par_iter().map(solved).collect();
+    put_together(
+        problem,
+        &stated,
+        &common.forced,
+        &answers,
+        options.objective,
+    )
 }
 
 #[cfg(test)]

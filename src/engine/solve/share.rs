@@ -18,11 +18,9 @@
 //! met, which makes the bound weaker, not wrong. By duality of the knapsack this is the best over
 //! `l` of `sum_i min(r_i u_i, l w_i) - l a` for an allowance `a`.
 
-use std::ops::ControlFlow;
-
 use crate::engine::solve::allowance::{Allowance, missed};
 use crate::engine::solve::cover::{
-    self, CoverOptions, CoverProblem, CoverProgress, CoverSolution, Objective,
+    self, CoverOptions, CoverProblem, CoverProgress, CoverSolution, Objective, Watcher,
 };
 use crate::engine::solve::exchange::{ExchangeOptions, exchange};
 
@@ -41,9 +39,9 @@ pub fn solve(
     allowances: &[Allowance],
     start: &[usize],
     options: &CoverOptions,
-    progress: &dyn Fn(CoverProgress) -> ControlFlow<()>,
+    watcher: Watcher<'_>,
 ) -> CoverSolution {
-    let full = cover::solve(problem, options, progress);
+    let full = cover::solve(problem, options, watcher);
     if allowances.is_empty() {
         return full;
     }
@@ -56,7 +54,7 @@ pub fn solve(
     }
     let entries: usize = problem.rows.iter().map(|row| row.columns.len()).sum();
     let work = options.max_nodes.saturating_mul(entries.max(1) as u64);
-    let stopped = progress(state(full.nodes)).is_break();
+    let stopped = watcher(state(full.nodes)).is_break();
     let mut step = Step {
         problem,
         allowances: &stated.allowances,
@@ -65,7 +63,7 @@ pub fn solve(
         nodes: full.nodes,
         objective: options.objective,
         best: full.chosen,
-        progress,
+        watcher,
     };
     step.try_choice(start);
     let mut found = match options.objective {
@@ -97,7 +95,7 @@ struct Step<'a> {
     objective: Objective,
     /// The best choice so far.
     best: Vec<usize>,
-    progress: &'a dyn Fn(CoverProgress) -> ControlFlow<()>,
+    watcher: Watcher<'a>,
 }
 
 impl Step<'_> {
@@ -215,7 +213,7 @@ impl Step<'_> {
             max_work,
             allowances: self.allowances,
         };
-        let go_on = || (self.progress)(state(self.nodes)).is_continue();
+        let go_on = || (self.watcher)(state(self.nodes)).is_continue();
         let found = exchange(self.problem, &weights, &starts, options, &go_on);
         self.try_choice(&found.chosen)
     }
@@ -236,7 +234,7 @@ impl Step<'_> {
             work,
         };
         let nodes = self.nodes;
-        let go_on = |more: u64| (self.progress)(state(nodes + more)).is_continue();
+        let go_on = |more: u64| (self.watcher)(state(nodes + more)).is_continue();
         let mut search = Search::new(part, limits, &go_on);
         let (bound, closed) = search.run();
         self.nodes += search.nodes;

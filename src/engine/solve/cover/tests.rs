@@ -1,4 +1,4 @@
-use std::cell::Cell;
+use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};
 
 use super::*;
 
@@ -380,9 +380,9 @@ fn broad(numbers: &mut Numbers) -> CoverProblem {
 #[test]
 fn what_is_stopped_at_once_is_not_reduced_to_the_end() {
     let problem = broad(&mut Numbers(8));
-    let asked = Cell::new(0);
+    let asked = AtomicUsize::new(0);
     let stop = |so_far: CoverProgress| {
-        asked.set(asked.get() + 1);
+        asked.fetch_add(1, Relaxed);
         assert!(so_far.parts_done <= so_far.parts && so_far.nodes == 0);
         ControlFlow::Break(())
     };
@@ -392,5 +392,41 @@ fn what_is_stopped_at_once_is_not_reduced_to_the_end() {
     };
     let found = solve(&problem, &options, &stop);
     assert!(covers(&problem, &found.chosen) && !found.proven_cost);
-    assert!(found.cost_bound <= found.cost && asked.get() < 10);
+    assert!(found.cost_bound <= found.cost && asked.into_inner() < 10);
+}
+
+/// Corridors that share no column are parts of their own.
+#[test]
+fn threads_change_nothing() {
+    let mut numbers = Numbers(9);
+    let mut rows = Vec::new();
+    let mut columns = Vec::new();
+    for n in 0..8 {
+        let one = corridor(&mut numbers, 30 + n);
+        let first = columns.len();
+        rows.extend(one.rows.into_iter().map(|row| Row {
+            id: format!("{n}/{}", row.id),
+            columns: row.columns.iter().map(|c| c + first).collect(),
+            ..row
+        }));
+        columns.extend(one.columns.into_iter().map(|column| Column {
+            id: format!("{n}/{}", column.id),
+            ..column
+        }));
+    }
+    let problem = CoverProblem {
+        columns,
+        rows,
+        fixed: Vec::new(),
+    };
+    let with = |threads: usize, max_nodes: u64| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        let solved = || run(&problem, Objective::CountThenCost, max_nodes);
+        pool.build().unwrap().install(solved)
+    };
+    let alone = with(1, 10_000);
+    assert!(alone.proven_cost && covers(&problem, &alone.chosen));
+    assert_eq!(with(4, 10_000), alone);
+    // Cut short as well.
+    assert_eq!(with(4, 2), with(1, 2));
 }

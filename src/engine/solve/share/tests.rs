@@ -1,3 +1,5 @@
+use std::ops::ControlFlow;
+
 use super::*;
 use crate::engine::solve::cover::{Column, Row};
 
