@@ -19,6 +19,7 @@ use crate::geometry::segment::{Meeting, Segment, TOLERANCE};
 #[schemars(with = "Vec<Point>")]
 pub struct Polygon {
     points: Vec<Point>,
+    bounds: Option<Bounds>,
 }
 
 /// What is wrong with a ring. Edges and corners count from 0; edge `i` leaves corner `i`.
@@ -77,6 +78,13 @@ impl Bounds {
         }
     }
 
+    /// Whether `p` is inside or on the border.
+    fn holds(&self, p: Point) -> bool {
+        let between =
+            |least: f64, at: f64, most: f64| least - TOLERANCE <= at && at <= most + TOLERANCE;
+        between(self.min.x, p.x, self.max.x) && between(self.min.y, p.y, self.max.y)
+    }
+
     /// The middle of the rectangle.
     pub fn centre(&self) -> Point {
         self.min.lerp(self.max, 0.5)
@@ -123,7 +131,8 @@ impl Polygon {
         if points.len() > 1 && points.first() == points.last() {
             points.pop();
         }
-        Polygon { points }
+        let bounds = Bounds::of(&points);
+        Polygon { points, bounds }
     }
 
     /// The rectangle with opposite corners `a` and `b`.
@@ -210,12 +219,13 @@ impl Polygon {
 
     /// The bounds, or `None` when there are no corners.
     pub fn bounds(&self) -> Option<Bounds> {
-        Bounds::of(&self.points)
+        self.bounds
     }
 
     /// Whether `p` is inside or within [`TOLERANCE`] of the boundary.
     pub fn contains(&self, p: Point) -> bool {
-        self.winds_round(p) || self.edges().any(|e| e.distance_to(p) <= TOLERANCE)
+        let is_near = self.bounds.is_some_and(|bounds| bounds.holds(p));
+        is_near && (self.winds_round(p) || self.edges().any(|e| e.distance_to(p) <= TOLERANCE))
     }
 
     /// Whether `p` is inside and at least `clearance` metres from the boundary.

@@ -23,7 +23,8 @@ const KINDS: [(RoomUse, &[&str]); 5] = [
     (RoomUse::Office, &[]),
 ];
 
-/// Rooms of 6 m by 7 m either side of corridors, 40 on a floor, with sources in four of five.
+/// Rooms of 6 m by 7 m either side of corridors, 40 on a floor, with sources in four of five; each
+/// furnished.
 fn large(n_rooms: u32) -> Project {
     let (mut project, demo) = bare();
     let n_floors = n_rooms.div_ceil(40);
@@ -63,9 +64,55 @@ fn large(n_rooms: u32) -> Project {
             });
         }
     }
+    furnish(&mut project, &rooms[n_floors as usize..]);
     project.rooms = rooms.into_iter().collect();
     project.sources = sources.into_iter().collect();
     project
+}
+
+/// Gives each room a door to the corridor, a supply and an extract terminal, and every eighth a
+/// partition.
+fn furnish(project: &mut Project, rooms: &[Room]) {
+    let at = |room: &Room, x: f64, y: f64| {
+        let corner = room.outline[0];
+        Point::new(corner.x + x, corner.y + y)
+    };
+    let door = |room: &Room| {
+        let wall = if room.outline[0].y > 0.0 { 0.0 } else { 7.0 };
+        Opening {
+            id: OpeningId(room.id.0),
+            floor: room.floor,
+            a: at(room, 4.5, wall),
+            b: at(room, 5.5, wall),
+            form: OpeningForm::Door,
+            head: None,
+        }
+    };
+    let terminal = |room: &Room, id: u32, kind: AirTerminalKind, [x, y]: [f64; 2]| AirTerminal {
+        id: AirTerminalId(id),
+        floor: room.floor,
+        kind,
+        at: at(room, x, y),
+        height: None,
+        flow: None,
+    };
+    let terminals = |room: &Room| {
+        let id = 2 * room.id.0;
+        [
+            terminal(room, id, AirTerminalKind::Supply, [1.0, 6.0]),
+            terminal(room, id + 1, AirTerminalKind::Extract, [5.0, 1.0]),
+        ]
+    };
+    let partition = |room: &Room| Barrier {
+        id: BarrierId(room.id.0),
+        floor: room.floor,
+        line: vec![at(room, 0.0, 4.5), at(room, 1.5, 4.5)],
+        height: None,
+        underside: None,
+    };
+    project.openings = rooms.iter().map(door).collect();
+    project.terminals = rooms.iter().flat_map(terminals).collect();
+    project.barriers = rooms.iter().step_by(8).map(partition).collect();
 }
 
 /// With the seconds it took on the processor, or where the system does not tell, by the clock.

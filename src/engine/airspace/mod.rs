@@ -10,7 +10,7 @@ mod walls;
 mod tests;
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use crate::geometry::{Airways, Point, Polygon, Segment};
@@ -56,8 +56,14 @@ pub struct Airspaces<'a> {
     pub project: &'a Project,
     pub spaces: Vec<Airspace<'a>>,
     space_of: BTreeMap<RoomId, usize>,
-    gaps: Vec<OpenGap>,
+    /// The rooms of each floor, in the order of their ids.
+    on_floor: BTreeMap<FloorId, Vec<&'a Room>>,
     outlines: BTreeMap<RoomId, Polygon>,
+    /// Of each airspace: the open ways between its rooms, the partitions in it, whatever their
+    /// height, and the places of its supply air terminals.
+    gaps: Vec<Vec<OpenGap>>,
+    barriers: Vec<Vec<&'a Barrier>>,
+    supplies: Vec<Vec<Point>>,
     pits: Vec<Rc<Pit>>,
     built: RefCell<Built>,
 }
@@ -100,25 +106,40 @@ impl<'a> Airspaces<'a> {
             spaces[idx].rooms.push(room);
             space_of.insert(room.id, idx);
         }
+        let mut on_floor: BTreeMap<FloorId, Vec<&'a Room>> = BTreeMap::new();
+        for room in &project.rooms {
+            on_floor.entry(room.floor).or_default().push(room);
+        }
         let mut all = Airspaces {
             project,
             spaces,
             space_of,
-            gaps,
+            on_floor,
             outlines,
+            gaps: Vec::new(),
+            barriers: Vec::new(),
+            supplies: Vec::new(),
             pits: Vec::new(),
             built: RefCell::default(),
         };
+        all.gaps = all.gaps_by_space(gaps);
+        all.barriers = all.barriers_by_space();
+        all.supplies = all.supplies_by_space();
         all.pits = pits::pits(&all);
         all
     }
 
+    /// The rooms of a floor, in the order of their ids.
+    pub fn rooms_on(&self, floor: FloorId) -> &[&'a Room] {
+        self.on_floor.get(&floor).map_or(&[], Vec::as_slice)
+    }
+
     /// The room a point is in: a room before an outdoor area, the smaller before the larger.
     pub fn room_at(&self, floor: FloorId, at: Point) -> Option<&'a Room> {
-        self.project
-            .rooms
+        self.rooms_on(floor)
             .iter()
-            .filter(|room| room.floor == floor && self.outline(room.id).contains(at))
+            .copied()
+            .filter(|room| self.outline(room.id).contains(at))
             .min_by(|a, b| {
                 let outdoor = |room: &Room| room.enclosure == Enclosure::Outdoor;
                 let area = |room: &Room| self.outline(room.id).area();
@@ -132,7 +153,7 @@ impl<'a> Airspaces<'a> {
     pub fn room_beside(&self, floor: FloorId, at: Point) -> Option<(&'a Room, Point)> {
         let nearest = || {
             let away = |room: &'a Room| (self.outline(room.id).boundary_distance(at), room);
-            let rooms = self.project.rooms_on(floor).map(away);
+            let rooms = self.rooms_on(floor).iter().copied().map(away);
             let rooms = rooms.filter(|(away, _)| *away <= WALL_THICKNESS_M);
             let nearest = rooms.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.id.cmp(&b.1.id)));
             nearest.map(|(_, room)| room)
@@ -171,21 +192,18 @@ impl<'a> Airspaces<'a> {
     /// The free paths of an airspace for gas at `height`, m above finished floor.
     pub fn ways(&self, space: usize, height: f64) -> Rc<Ways> {
         let barriers = self.barriers_in(space);
-        let gaps = self.gaps_in(space);
+        let gaps = &self.gaps[space];
         let blocks = |barrier: &&Barrier| self.blocks(space, barrier, height);
         let passes = |gap: &&OpenGap| gap.head.is_none_or(|head| head >= height);
         let key: Vec<bool> = (barriers.iter().map(blocks))
-            .chain(gaps.iter().map(passes))
+            .chain(gaps.iter().map(|gap| passes(&gap)))
             .collect();
         if let Some(ways) = self.built.borrow().get(&(space, key.clone())) {
             return ways.clone();
         }
-        let barriers: Vec<Vec<Point>> = barriers
-            .into_iter()
-            .filter(blocks)
-            .map(|barrier| barrier.line.clone())
-            .collect();
-        let gaps: Vec<&OpenGap> = gaps.into_iter().filter(passes).collect();
+        let blocking = barriers.iter().copied().filter(|barrier| blocks(&barrier));
+        let barriers: Vec<Vec<Point>> = blocking.map(|barrier| barrier.line.clone()).collect();
+        let gaps: Vec<&OpenGap> = gaps.iter().filter(passes).collect();
         let ways = Rc::new(self.build(space, barriers, &gaps));
         self.built.borrow_mut().insert((space, key), ways.clone());
         ways
@@ -220,20 +238,19 @@ impl<'a> Airspaces<'a> {
     }
 
     /// Partitions in an airspace, whatever their height.
-    pub fn barriers_in(&self, space: usize) -> Vec<&'a Barrier> {
-        let space = &self.spaces[space];
-        let inside = |barrier: &&Barrier| {
-            barrier.floor == space.floor
-                && space.rooms.iter().any(|room| {
-                    let outline = self.outline(room.id);
-                    barrier.line.iter().any(|at| outline.contains(*at))
-                        || barrier.line.windows(2).any(|pair| {
-                            let piece = Segment::new(pair[0], pair[1]);
-                            outline.edges().any(|edge| edge.meeting(&piece).is_some())
-                        })
-                })
-        };
-        self.project.barriers.iter().filter(inside).collect()
+    pub fn barriers_in(&self, space: usize) -> &[&'a Barrier] {
+        &self.barriers[space]
+    }
+
+    fn barriers_by_space(&self) -> Vec<Vec<&'a Barrier>> {
+        let mut found = vec![Vec::new(); self.spaces.len()];
+        for barrier in &self.project.barriers {
+            let rooms = self.rooms_on(barrier.floor).iter();
+            let touched = rooms.filter(|room| meets(self.outline(room.id), barrier));
+            let touched: BTreeSet<usize> = touched.map(|room| self.space_of(room.id)).collect();
+            touched.iter().for_each(|space| found[*space].push(barrier));
+        }
+        found
     }
 
     /// The pits in a room.
@@ -248,19 +265,27 @@ impl<'a> Airspaces<'a> {
     }
 
     /// The places of the supply air terminals of an airspace.
-    pub fn supplies(&self, space: usize) -> Vec<Point> {
-        let terminals = self.project.terminals.iter();
-        let supplies = terminals.filter(|one| one.kind == AirTerminalKind::Supply);
-        let in_space = supplies.filter(|one| {
-            let found = self.room_beside(one.floor, one.at);
-            found.is_some_and(|(room, _)| self.space_of(room.id) == space)
-        });
-        in_space.map(|one| one.at).collect()
+    pub fn supplies(&self, space: usize) -> &[Point] {
+        &self.supplies[space]
     }
 
-    fn gaps_in(&self, space: usize) -> Vec<&OpenGap> {
-        let here = |gap: &&OpenGap| self.space_of[&gap.rooms[0]] == space;
-        self.gaps.iter().filter(here).collect()
+    fn supplies_by_space(&self) -> Vec<Vec<Point>> {
+        let mut found = vec![Vec::new(); self.spaces.len()];
+        let terminals = self.project.terminals.iter();
+        for one in terminals.filter(|one| one.kind == AirTerminalKind::Supply) {
+            if let Some((room, _)) = self.room_beside(one.floor, one.at) {
+                found[self.space_of(room.id)].push(one.at);
+            }
+        }
+        found
+    }
+
+    fn gaps_by_space(&self, gaps: Vec<OpenGap>) -> Vec<Vec<OpenGap>> {
+        let mut found = vec![Vec::new(); self.spaces.len()];
+        for gap in gaps {
+            found[self.space_of(gap.rooms[0])].push(gap);
+        }
+        found
     }
 
     fn build(&self, space: usize, mut barriers: Vec<Vec<Point>>, gaps: &[&OpenGap]) -> Ways {
@@ -298,8 +323,8 @@ impl<'a> Airspaces<'a> {
     /// Walls of the rooms that stand in an outdoor area.
     fn buildings(&self, area: &Room) -> Vec<Vec<Point>> {
         let outline = self.outline(area.id);
-        self.project
-            .rooms_on(area.floor)
+        self.rooms_on(area.floor)
+            .iter()
             .filter(|room| room.enclosure != Enclosure::Outdoor)
             .filter(|room| {
                 room.outline
@@ -322,6 +347,16 @@ impl Airspace<'_> {
         let names: Vec<String> = self.rooms.iter().map(|room| room_name(room)).collect();
         names.join(" and ")
     }
+}
+
+/// Whether a partition lies in an outline or crosses it.
+fn meets(outline: &Polygon, barrier: &Barrier) -> bool {
+    let mut pieces = barrier
+        .line
+        .windows(2)
+        .map(|pair| Segment::new(pair[0], pair[1]));
+    barrier.line.iter().any(|at| outline.contains(*at))
+        || pieces.any(|piece| outline.edges().any(|edge| edge.meeting(&piece).is_some()))
 }
 
 /// "G.02 Gas laboratory".

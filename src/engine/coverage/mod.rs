@@ -68,6 +68,8 @@ pub struct Assessment {
     /// Their demands say who meets them.
     pub needs: Vec<Need>,
     pub groups: Vec<Group>,
+    /// For each group the detectors of its gas, band and air, counted or not.
+    pub of_groups: Vec<Vec<DetectorId>>,
     /// For each group the detectors counted for it, with what they have in reach.
     pub served: Vec<Served>,
     pub detectors: BTreeMap<DetectorId, DetectorResult>,
@@ -119,6 +121,7 @@ pub fn assess(
             && hangs_right(project, &needs, group, room, detector, trace);
     }
     let served = serve_all(spaces, &needs, &groups, &standings);
+    let of_groups = by_group(&groups, &standings);
     for (group, served) in groups.iter().zip(&served) {
         for (place, idx) in group.needs.iter().enumerate() {
             settle(project, &mut needs[*idx], place, served, trace);
@@ -147,6 +150,7 @@ pub fn assess(
     Assessment {
         needs,
         groups,
+        of_groups,
         served,
         detectors: results,
     }
@@ -159,15 +163,16 @@ fn serve_all(
     groups: &[Group],
     standings: &[Standing<'_>],
 ) -> Vec<Served> {
-    let of_group = |idx: usize| {
-        let members: Vec<&Detector> = standings
-            .iter()
-            .filter(|standing| standing.group == Some(idx) && standing.counts)
-            .map(|standing| standing.detector)
-            .collect();
-        reach::serve(spaces, needs, &groups[idx], &members)
-    };
-    (0..groups.len()).map(of_group).collect()
+    let mut members: Vec<Vec<&Detector>> = vec![Vec::new(); groups.len()];
+    for standing in standings.iter().filter(|standing| standing.counts) {
+        if let Some(group) = standing.group {
+            members[group].push(standing.detector);
+        }
+    }
+    let with_members = groups.iter().zip(&members);
+    with_members
+        .map(|(group, members)| reach::serve(spaces, needs, group, members))
+        .collect()
 }
 
 /// The airspaces that the detectors are in.
@@ -238,12 +243,28 @@ pub fn unfit(project: &Project, detector: &Detector) -> Option<String> {
     sensing::unfit(*principle, &substance, at)
 }
 
-/// The group whose gas, band and air are the detector's.
-pub fn group_of(spaces: &Airspaces<'_>, groups: &[Group], detector: &Detector) -> Option<usize> {
-    let room = spaces.room_at(detector.floor, detector.at)?;
-    group_in(spaces, room, groups, detector)
+/// For each group the detectors whose gas, band and air are its own, counted or not.
+pub fn of_groups(
+    project: &Project,
+    spaces: &Airspaces<'_>,
+    groups: &[Group],
+) -> Vec<Vec<DetectorId>> {
+    let all = project.detectors.iter();
+    let standings: Vec<Standing<'_>> = all.map(|one| stand(spaces, groups, one)).collect();
+    by_group(groups, &standings)
 }
 
+fn by_group(groups: &[Group], standings: &[Standing<'_>]) -> Vec<Vec<DetectorId>> {
+    let mut of_groups = vec![Vec::new(); groups.len()];
+    for standing in standings {
+        if let Some(group) = standing.group {
+            of_groups[group].push(standing.detector.id);
+        }
+    }
+    of_groups
+}
+
+/// The group whose gas, band and air are the detector's.
 fn group_in(
     spaces: &Airspaces<'_>,
     room: &Room,

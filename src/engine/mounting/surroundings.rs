@@ -143,7 +143,7 @@ impl Look<'_> {
         let space = spaces.space_of(self.room.id);
         let deep = spaces
             .barriers_in(space)
-            .into_iter()
+            .iter()
             .map(|barrier| spaces.beam_depth(space, barrier))
             .filter(|depth| *depth >= BEAM_POCKET_M)
             .max_by(f64::total_cmp);

@@ -169,7 +169,7 @@ struct Points<'a> {
     /// Sources, panels and devices without detectors in or near the airspace.
     things: Vec<Point>,
     /// Supply air terminals of the airspace.
-    supplies: Vec<Point>,
+    supplies: &'a [Point],
     marked: MarkedAreas<'a>,
     /// m.
     step: f64,

@@ -31,7 +31,7 @@ mod tests;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::airspace::{Airspaces, room_name};
-use crate::engine::coverage::{self, Assessment, Group, Need, gas_in_sentence};
+use crate::engine::coverage::{Assessment, Group, Need, gas_in_sentence};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::mounting::{self, name_of};
 use crate::engine::progress::Progress;
@@ -302,19 +302,4 @@ fn lack_of_part(
         finding = finding.about(ItemKey::Source(source));
     }
     findings.push(finding);
-}
-
-/// The detectors whose gas, band and air are those of a group, counted or not.
-fn of_group(
-    project: &Project,
-    spaces: &Airspaces<'_>,
-    groups: &[Group],
-    idx: usize,
-) -> Vec<DetectorId> {
-    project
-        .detectors
-        .iter()
-        .filter(|detector| coverage::group_of(spaces, groups, detector) == Some(idx))
-        .map(|detector| detector.id)
-        .collect()
 }

@@ -9,7 +9,7 @@ use crate::engine::finding::{Finding, Fix};
 use crate::engine::mounting::{height_range, same_gas};
 use crate::engine::placement::cover::{Instance, SAME_PLACE_M};
 use crate::engine::placement::parts::Offer;
-use crate::engine::placement::{Candidate, Fixing, of_group, suggest};
+use crate::engine::placement::{Candidate, Fixing, suggest};
 use crate::engine::results::{Demand, DemandKind};
 use crate::engine::trace::Trace;
 use crate::geometry::{Point, Segment};
@@ -140,10 +140,9 @@ impl Step<'_> {
     fn moved(&self, place: usize, demand: &Demand) -> Option<Moved> {
         let reach = demand.reach.value;
         let far = |one: &&Detector| one.at.distance(demand.at);
-        let all = of_group(self.project, self.spaces, &self.assessment.groups, self.idx);
+        let all = self.assessment.of_groups[self.idx].iter();
         let mut near: Vec<&Detector> = all
-            .into_iter()
-            .filter_map(|id| self.project.detectors.get(id))
+            .filter_map(|id| self.project.detectors.get(*id))
             .filter(|one| one.origin != Origin::Existing)
             .filter(|one| coverage::can_measure(self.project, one))
             .filter(|one| far(one) <= 2.0 * reach)
@@ -323,7 +322,7 @@ impl Step<'_> {
             let mut pieces = line.windows(2);
             pieces.any(|pair| Segment::new(pair[0], pair[1]).meeting(&straight).is_some())
         };
-        let barriers = self.spaces.barriers_in(group.space).into_iter();
+        let barriers = self.spaces.barriers_in(group.space).iter();
         let mut blocking = barriers.filter(|one| self.spaces.blocks(group.space, one, height));
         let what = match blocking.find(|one| crosses(&one.line)) {
             Some(beam) if beam.underside.is_some() => "a beam",

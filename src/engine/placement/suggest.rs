@@ -8,7 +8,7 @@ use crate::engine::mounting::{self, height_range};
 use crate::engine::placement::cover::{self, Instance};
 use crate::engine::placement::parts::Offer;
 use crate::engine::placement::{
-    Candidate, MarkedAreas, holds_for, instance, left_out, members, of_group, offer,
+    Candidate, MarkedAreas, holds_for, instance, left_out, members, offer,
 };
 use crate::engine::progress::Progress;
 use crate::engine::solve::cover::CoverSolution;
@@ -54,6 +54,7 @@ pub fn suggest(project: &Project, scope: Scope, progress: &dyn Progress) -> Sugg
         spaces: &spaces,
         needs: &needs,
         groups: &groups,
+        of_groups: coverage::of_groups(project, &spaces, &groups),
         trace,
         kept: BTreeSet::new(),
         changed: Vec::new(),
@@ -95,6 +96,8 @@ struct Step<'a> {
     spaces: &'a Airspaces<'a>,
     needs: &'a [Need],
     groups: &'a [Group],
+    /// For each group the detectors of its gas, band and air.
+    of_groups: Vec<Vec<DetectorId>>,
     trace: Trace,
     kept: BTreeSet<DetectorId>,
     changed: Vec<Edit>,
@@ -107,8 +110,7 @@ struct Step<'a> {
 impl<'a> Step<'a> {
     /// A group not looked at: its detectors stay.
     fn leave(&mut self, idx: usize, title: &str) {
-        self.kept
-            .extend(of_group(self.project, self.spaces, self.groups, idx));
+        self.kept.extend(self.of_groups[idx].iter().copied());
         self.proven = false;
         self.remarks.push(format!(
             "{title}: not looked at, the calculation was stopped."
@@ -117,7 +119,7 @@ impl<'a> Step<'a> {
 
     fn group(&mut self, idx: usize, title: &str, progress: &dyn Progress) {
         let group = &self.groups[idx];
-        let all = of_group(self.project, self.spaces, self.groups, idx);
+        let all = std::mem::take(&mut self.of_groups[idx]);
         let offer = offer(self.project, group, &mut self.trace);
         let counted: Vec<DetectorId> = all
             .into_iter()
