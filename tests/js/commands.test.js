@@ -4,8 +4,9 @@ import * as items from "../../static/js/commands/items.js";
 import * as places from "../../static/js/commands/places.js";
 import * as rooms from "../../static/js/commands/rooms.js";
 import { difference, preview } from "../../static/js/core/difference.js";
-import { nameOf } from "../../static/js/core/drawing.js";
+import { nameOf, pitAt } from "../../static/js/core/drawing.js";
 import { moved } from "../../static/js/core/transforms.js";
+import { markedWords } from "../../static/js/ui/facts_building.js";
 import { nextId, nextRoomNumber, nextTag } from "../../static/js/core/ids.js";
 import { detector, emptyProject, twoRooms } from "./project.js";
 
@@ -284,15 +285,87 @@ test("a detector placed by hand in a pit hangs above its floor", () => {
   const pit = { id: 1, floor: 1, kind: "pit", outline: [[1, 1], [3, 1], [3, 2], [1, 2]], level: 1 };
   const project = /** @type {any} */ ({ ...twoRooms(), marked: [pit] });
   const defaults = { above_floor: 0.3, pit_depth_unknown: 2 };
-  const low = { band: "low", measures: "74-98-6", height: { value: 0.3 } };
-  const height = (/** @type {any} */ at, watch = low) =>
-    /** @type {any} */ (places.addDetector(project, 1, at, watch, defaults)).edit.item.value.height;
+  const { results } = gasOver(project);
+  project.sources = [project.sources[0]];
+  const height = (/** @type {any} */ at) => {
+    const watch = places.likelyWatch(project, results, 1, at);
+    const command = /** @type {any} */ (places.addDetector(project, 1, at, watch, defaults));
+    return command.edit.item.value.height;
+  };
+  results.demands = [ofPit(1, false)];
   assert.equal(height([2, 1.5]), -0.7);
   assert.equal(height([4, 1.5]), 0.3);
-  assert.equal(height([2, 1.5], { ...low, band: "high", height: { value: 2.7 } }), 2.7);
   project.marked = [{ ...pit, level: null }];
   assert.equal(height([2, 1.5]), -1.7);
   // Half way down a shallow one.
   project.marked = [{ ...pit, level: 0.4 }];
   assert.equal(height([2, 1.5]), -0.2);
+  // Where the basis of design leaves pits out, or it is too shallow, nothing asks for it.
+  results.demands = [];
+  assert.equal(height([2, 1.5]), 0.3);
+});
+
+/** A source of propane and one of methane in the first room, the first of which is watched. */
+function gasOver(/** @type {any} */ project) {
+  project.sources = [
+    { id: 1, floor: 1, name: "a", at: [1, 1], substance: "74-98-6" },
+    { id: 2, floor: 1, name: "b", at: [2, 2], substance: "74-82-8" },
+  ];
+  const watch = (
+    /** @type {string} */ measures,
+    /** @type {string} */ band,
+    /** @type {number} */ value,
+  ) => ({ measures, band, hazard: "flammable", height: { value } });
+  const results = {
+    demands: /** @type {any[]} */ ([]),
+    sources: {
+      1: { room: 1, watches: [watch("74-98-6", "low", 0.3)] },
+      2: { room: 1, watches: [watch("74-82-8", "high", 2.7)] },
+    },
+  };
+  return { project, results };
+}
+
+const ofPit = (/** @type {number} */ id, /** @type {boolean} */ met) => ({
+  kind: { kind: "pit", id },
+  measures: "74-98-6",
+  band: "low",
+  met,
+});
+
+test("in a pit that nobody watches, a detector is for the pit before any source", () => {
+  const outline = [[1, 1], [3, 1], [3, 3], [1, 3]];
+  const marked = [{ id: 1, floor: 1, kind: "pit", outline, level: 1 }];
+  const { project, results } = gasOver({ ...twoRooms(), marked });
+  const source = { kind: { kind: "source", id: 2 }, measures: "74-82-8", band: "high", met: false };
+  const likely = () => places.likelyWatch(project, results, 1, [2, 2]).measures;
+  results.demands = [source, ofPit(1, false)];
+  assert.equal(likely(), "74-98-6");
+  results.demands = [source, ofPit(1, true)];
+  assert.equal(likely(), "74-82-8");
+});
+
+test("a sump in the floor of a pit is a pit of its own, and none is outside the rooms", () => {
+  const square = (/** @type {number} */ from, /** @type {number} */ to) => [
+    [from, from],
+    [to, from],
+    [to, to],
+    [from, to],
+  ];
+  const pit = { id: 1, floor: 1, kind: "pit", outline: square(-1, 3), level: 1 };
+  const sump = { id: 2, floor: 1, kind: "pit", outline: square(1, 2), level: 2 };
+  const project = /** @type {any} */ ({ ...twoRooms(), marked: [pit, sump] });
+  const at = (/** @type {any} */ point) => pitAt(project, 1, point)?.id;
+  assert.equal(at([1.5, 1.5]), 2);
+  assert.equal(at([2.5, 1.5]), 1);
+  assert.equal(at([-0.5, 1.5]), undefined);
+});
+
+test("the facts of a pit say whether it is watched, and why not", () => {
+  const pit = { id: 1, kind: "pit" };
+  const words = (/** @type {any[]} */ demands, /** @type {any} */ basis = {}) =>
+    markedWords(pit, { results: { demands }, basis: { watch_pits: 1 }, project: { basis } });
+  assert.match(words([ofPit(1, false)]), /is watched over its whole floor/);
+  assert.match(words([ofPit(2, false)]), /^Nothing asks for a detector in it/);
+  assert.match(words([], { watch_pits: 0 }), /^Pits are not watched on their own/);
 });

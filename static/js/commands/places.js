@@ -61,31 +61,46 @@ export function addExtent(project, floor, kind, points, substance) {
 const EXTENT_WORDS = { line: "pipe run", area: "area" };
 
 /**
- * What a detector placed here would most likely be for: the watch of a source in the same room that
- * fewest detectors meet, or else of the nearest source. `null` without any source on the floor.
+ * What a detector placed here would most likely be for: a pit here that too few watch, else the
+ * watch of a source in the same room that fewest detectors meet, or else of the nearest source.
+ * `null` without any source on the floor; `pit` is the pit it would be in.
  * @param {Project} project @param {any} results @param {number} floor @param {Point} at
  */
 export function likelyWatch(project, results, floor, at) {
   const room = roomAt(project, floor, at);
+  const pit = pitAt(project, floor, at);
+  const demands = (
+    /** @type {string} */ kind,
+    /** @type {number|undefined} */ id,
+    /** @type {any} */ watch,
+  ) =>
+    (results.demands ?? []).filter(
+      (/** @type {any} */ demand) =>
+        demand.kind.kind === kind &&
+        demand.kind.id === id &&
+        demand.measures === watch.measures &&
+        demand.band === watch.band,
+    );
+  const unmet = (/** @type {any[]} */ found) => found.some(({ met }) => !met);
   const offers = project.sources
     .filter((source) => source.floor === floor)
     .flatMap((source) =>
-      (results.sources?.[source.id]?.watches ?? []).map((/** @type {any} */ watch) => ({
-        watch,
-        here: room !== null && results.sources[source.id].room === room.id,
-        far: Math.hypot(source.at[0] - at[0], source.at[1] - at[1]),
-        unmet: (results.demands ?? []).some(
-          (/** @type {any} */ demand) =>
-            !demand.met &&
-            demand.kind.id === source.id &&
-            demand.kind.kind === "source" &&
-            demand.measures === watch.measures &&
-            demand.band === watch.band,
-        ),
-      })),
+      (results.sources?.[source.id]?.watches ?? []).map((/** @type {any} */ watch) => {
+        const ofPit = demands("pit", pit?.id, watch);
+        return {
+          watch: { ...watch, pit: ofPit.length > 0 ? pit : null },
+          ranks: [
+            unmet(ofPit),
+            room !== null && results.sources[source.id].room === room.id,
+            unmet(demands("source", source.id, watch)),
+          ].map(Number),
+          far: Math.hypot(source.at[0] - at[0], source.at[1] - at[1]),
+        };
+      }),
     );
   offers.sort(
-    (a, b) => Number(b.here) - Number(a.here) || Number(b.unmet) - Number(a.unmet) || a.far - b.far,
+    ({ ranks: a, far }, { ranks: b, far: other }) =>
+      b[0] - a[0] || b[1] - a[1] || b[2] - a[2] || far - other,
   );
   return offers[0]?.watch ?? null;
 }
@@ -104,7 +119,7 @@ export function addDetector(project, floor, at, watch, defaults) {
     tag,
     floor,
     at: toMillimetres(at),
-    height: millimetre(heightIn(project, floor, at, watch, defaults)),
+    height: millimetre(heightFor(project, watch, defaults)),
     watches: watch.measures,
     hazard: watch.hazard,
     band: watch.band,
@@ -121,12 +136,11 @@ export function addDetector(project, floor, at, watch, defaults) {
 }
 
 /**
- * Above the floor of the pit where it is one, as the server has it.
- * @param {Project} project @param {number} floor @param {Point} at @param {any} watch
- * @param {any} defaults
+ * Above the floor of the pit where it is for one, as the server has it.
+ * @param {Project} project @param {any} watch @param {any} defaults
  */
-function heightIn(project, floor, at, watch, defaults) {
-  const pit = watch.band === "low" ? pitAt(project, floor, at) : null;
+function heightFor(project, watch, defaults) {
+  const { pit } = watch;
   if (!pit) return watch.height.value;
   const basis = { ...defaults, ...project.basis };
   const depth = pit.level ?? basis.pit_depth_unknown;

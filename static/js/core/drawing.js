@@ -3,7 +3,7 @@
  * @import {Key, Kind, Point, Project, Room} from "./types.js"
  */
 
-import { contains, distance, edges, nearestOnSegment, stretches } from "./geometry.js";
+import { area, contains, distance, edges, nearestOnSegment, stretches } from "./geometry.js";
 
 /** @type {Record<Kind, keyof Project>} */
 export const REGISTER = {
@@ -74,10 +74,14 @@ export function roomAt(project, /** @type {number} */ floor, /** @type {Point} *
 /** @param {Point[]} outline */
 const span = (outline) => edges(outline).reduce((sum, [a, b]) => sum + distance(a, b), 0);
 
-/** The pit that holds a place. @param {Project} project */
-export const pitAt = (project, /** @type {number} */ floor, /** @type {Point} */ at) =>
-  on(project, "marked", floor).find(({ kind, outline }) => kind === "pit" && contains(outline, at)) ??
-  null;
+/** The smallest pit that holds a place in a room, as the server has it. @param {Project} project */
+export function pitAt(project, /** @type {number} */ floor, /** @type {Point} */ at) {
+  if (!roomAt(project, floor, at)) return null;
+  const pits = on(project, "marked", floor).filter(
+    ({ kind, outline }) => kind === "pit" && contains(outline, at),
+  );
+  return pits.sort((a, b) => area(a.outline) - area(b.outline) || a.id - b.id)[0] ?? null;
+}
 
 /** The walls of a floor: edges of rooms that are not outdoors. @param {Project} project */
 export function walls(project, /** @type {number} */ floor) {

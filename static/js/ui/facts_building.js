@@ -449,9 +449,25 @@ export function markedFacts(area, context) {
               ),
           }),
       ),
-      h("p", {}, MARKED_WORDS[area.kind]),
+      h("p", {}, markedWords(area, desk)),
     ],
   };
+}
+
+/**
+ * What an area means for detectors; of a pit whether it is watched.
+ * @param {any} area @param {{results: any, basis: any, project: any}} desk
+ */
+export function markedWords(area, { results, basis, project }) {
+  if (area.kind !== "pit") return MARKED_WORDS[area.kind];
+  const asked = (results.demands ?? []).some(
+    (/** @type {any} */ { kind }) => kind.kind === "pit" && kind.id === area.id,
+  );
+  if (asked) return MARKED_WORDS.pit;
+  return { ...basis, ...project.basis }.watch_pits === 0
+    ? "Pits are not watched on their own, as the basis of design says."
+    : "Nothing asks for a detector in it: no gas that sinks is released in its air, or it is too " +
+        "shallow to hold any.";
 }
 
 /** @type {Record<string, string>} */
