@@ -2,6 +2,7 @@
 //!
 //! Axes: x to the right, y down the plan.
 
+pub mod clip;
 pub mod geodesic;
 pub mod grid;
 pub mod labels;

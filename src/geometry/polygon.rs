@@ -85,6 +85,14 @@ impl Bounds {
         between(self.min.x, p.x, self.max.x) && between(self.min.y, p.y, self.max.y)
     }
 
+    /// Whether the two share no place but on their edges.
+    pub fn is_apart(&self, other: &Bounds) -> bool {
+        self.max.x <= other.min.x
+            || other.max.x <= self.min.x
+            || self.max.y <= other.min.y
+            || other.max.y <= self.min.y
+    }
+
     /// The middle of the rectangle.
     pub fn centre(&self) -> Point {
         self.min.lerp(self.max, 0.5)

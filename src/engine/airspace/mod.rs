@@ -4,6 +4,7 @@
 //! partition lower than that lets the gas over it, an open way with a lower head does not let it
 //! through. Must not know of substances or detectors.
 
+mod marked;
 mod pits;
 mod walls;
 #[cfg(test)]
@@ -17,6 +18,7 @@ use crate::geometry::{Airways, Point, Polygon, Segment};
 use crate::model::basis;
 use crate::model::*;
 
+pub use marked::MarkedPart;
 pub use pits::Pit;
 pub use walls::{OpenGap, beside, gaps};
 
@@ -64,6 +66,7 @@ pub struct Airspaces<'a> {
     gaps: Vec<Vec<OpenGap>>,
     barriers: Vec<Vec<&'a Barrier>>,
     supplies: Vec<Vec<Point>>,
+    marked: Vec<MarkedPart<'a>>,
     pits: Vec<Rc<Pit>>,
     built: RefCell<Built>,
 }
@@ -119,12 +122,14 @@ impl<'a> Airspaces<'a> {
             gaps: Vec::new(),
             barriers: Vec::new(),
             supplies: Vec::new(),
+            marked: Vec::new(),
             pits: Vec::new(),
             built: RefCell::default(),
         };
         all.gaps = all.gaps_by_space(gaps);
         all.barriers = all.barriers_by_space();
         all.supplies = all.supplies_by_space();
+        all.marked = marked::parts(&all);
         all.pits = pits::pits(&all);
         all
     }
@@ -191,21 +196,37 @@ impl<'a> Airspaces<'a> {
 
     /// The free paths of an airspace for gas at `height`, m above finished floor.
     pub fn ways(&self, space: usize, height: f64) -> Rc<Ways> {
-        let barriers = self.barriers_in(space);
-        let gaps = &self.gaps[space];
+        let (barriers, gaps) = (self.barriers_in(space), self.gaps_in(space));
         let blocks = |barrier: &&Barrier| self.blocks(space, barrier, height);
         let passes = |gap: &&OpenGap| gap.head.is_none_or(|head| head >= height);
-        let key: Vec<bool> = (barriers.iter().map(blocks))
-            .chain(gaps.iter().map(|gap| passes(&gap)))
-            .collect();
-        if let Some(ways) = self.built.borrow().get(&(space, key.clone())) {
+        let blocking: Vec<bool> = barriers.iter().map(blocks).collect();
+        let passing: Vec<bool> = gaps.iter().map(passes).collect();
+        self.ways_where(space, &blocking, &passing)
+    }
+
+    /// The free paths of an airspace past its walls alone, whatever their height.
+    pub fn past_walls(&self, space: usize) -> Rc<Ways> {
+        let blocking = vec![false; self.barriers_in(space).len()];
+        let passing = vec![true; self.gaps[space].len()];
+        self.ways_where(space, &blocking, &passing)
+    }
+
+    /// The free paths where these partitions block and these open ways let through.
+    fn ways_where(&self, space: usize, blocking: &[bool], passing: &[bool]) -> Rc<Ways> {
+        let key = (space, [blocking, passing].concat());
+        if let Some(ways) = self.built.borrow().get(&key) {
             return ways.clone();
         }
-        let blocking = barriers.iter().copied().filter(|barrier| blocks(&barrier));
-        let barriers: Vec<Vec<Point>> = blocking.map(|barrier| barrier.line.clone()).collect();
-        let gaps: Vec<&OpenGap> = gaps.iter().filter(passes).collect();
+        let barriers = self.barriers_in(space).iter().zip(blocking);
+        let barriers = barriers.filter(|(_, blocks)| **blocks);
+        let barriers = barriers.map(|(barrier, _)| barrier.line.clone()).collect();
+        let gaps = self.gaps[space].iter().zip(passing);
+        let gaps: Vec<&OpenGap> = gaps
+            .filter(|(_, passes)| **passes)
+            .map(|(gap, _)| gap)
+            .collect();
         let ways = Rc::new(self.build(space, barriers, &gaps));
-        self.built.borrow_mut().insert((space, key), ways.clone());
+        self.built.borrow_mut().insert(key, ways.clone());
         ways
     }
 
@@ -253,15 +274,21 @@ impl<'a> Airspaces<'a> {
         found
     }
 
-    /// The pits in a room.
-    pub fn pits_in(&self, room: RoomId) -> impl Iterator<Item = &Rc<Pit>> {
-        self.pits.iter().filter(move |pit| pit.room == room)
+    /// What of the marked areas of its floor lies in an airspace.
+    pub fn marked_in(&self, space: usize) -> impl Iterator<Item = &MarkedPart<'a>> {
+        self.marked.iter().filter(move |part| part.space == space)
+    }
+
+    /// The pits, in the order of their ids; one that walls part is several.
+    pub fn pits(&self) -> &[Rc<Pit>] {
+        &self.pits
     }
 
     /// The pit that holds a place at this height, m above finished floor.
     pub fn pit_at(&self, floor: FloorId, at: Point, height: f64) -> Option<&Rc<Pit>> {
-        let room = self.room_at(floor, at)?;
-        Pit::innermost(self.pits_in(room.id).filter(|pit| pit.holds(at, height)))
+        let space = self.space_of(self.room_at(floor, at)?.id);
+        let here = self.pits.iter().filter(|pit| pit.space == space);
+        Pit::innermost(here.filter(|pit| pit.holds(at, height)))
     }
 
     /// The places of the supply air terminals of an airspace.
@@ -278,6 +305,10 @@ impl<'a> Airspaces<'a> {
             }
         }
         found
+    }
+
+    fn gaps_in(&self, space: usize) -> Vec<&OpenGap> {
+        self.gaps[space].iter().collect()
     }
 
     fn gaps_by_space(&self, gaps: Vec<OpenGap>) -> Vec<Vec<OpenGap>> {

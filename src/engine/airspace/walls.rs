@@ -79,18 +79,11 @@ pub fn pierced(rooms: &[&Room], gaps: &[&OpenGap]) -> Vec<Vec<Point>> {
     let mut feet: Vec<Vec<[Point; 2]>> = vec![Vec::new(); gaps.len()];
     for room in rooms {
         for edge in Polygon::new(room.outline.clone()).edges() {
-            let length = edge.length();
             let mut cuts: Vec<(f64, f64)> = Vec::new();
             for (idx, gap) in gaps.iter().enumerate() {
-                let [a, b] = gap.jambs;
-                let distance = edge.distance_to(a).max(edge.distance_to(b));
-                let near = distance <= WALL_THICKNESS_M + ON_WALL_M;
-                if gap.rooms.contains(&room.id) && near && runs_along(&edge, a, b) {
-                    let (s, t) = (edge.nearest_fraction(a), edge.nearest_fraction(b));
-                    if (s - t).abs() * length > LEAST_PIECE_M {
-                        cuts.push((s.min(t), s.max(t)));
-                        feet[idx].push([edge.point_at(s), edge.point_at(t)]);
-                    }
+                if let Some((s, t)) = cut(room, &edge, gap) {
+                    cuts.push((s.min(t), s.max(t)));
+                    feet[idx].push([edge.point_at(s), edge.point_at(t)]);
                 }
             }
             lines.extend(remaining(&edge, cuts));
@@ -106,6 +99,38 @@ pub fn pierced(rooms: &[&Room], gaps: &[&OpenGap]) -> Vec<Vec<Point>> {
         }
     }
     lines
+}
+
+/// The floor in the open ways, between the walls of the two rooms of each.
+pub fn thresholds(rooms: &[&Room], gaps: &[&OpenGap]) -> Vec<Polygon> {
+    let mut found = Vec::new();
+    for gap in gaps {
+        let mut feet: Vec<[Point; 2]> = Vec::new();
+        for room in rooms {
+            for edge in Polygon::new(room.outline.clone()).edges() {
+                let points = |(s, t)| [edge.point_at(s), edge.point_at(t)];
+                feet.extend(cut(room, &edge, gap).map(points));
+            }
+        }
+        let between = feet.windows(2).map(|pair| {
+            let ([a, b], [c, d]) = (pair[0], pair[1]);
+            Polygon::new(vec![a, b, d, c])
+        });
+        found.extend(between);
+    }
+    found
+}
+
+/// Where the jambs of a gap cut an edge of a room, as fractions of it, if it goes through there.
+fn cut(room: &Room, edge: &Segment, gap: &OpenGap) -> Option<(f64, f64)> {
+    let [a, b] = gap.jambs;
+    let distance = edge.distance_to(a).max(edge.distance_to(b));
+    let near = distance <= WALL_THICKNESS_M + ON_WALL_M;
+    if !(gap.rooms.contains(&room.id) && near && runs_along(edge, a, b)) {
+        return None;
+    }
+    let (s, t) = (edge.nearest_fraction(a), edge.nearest_fraction(b));
+    ((s - t).abs() * edge.length() > LEAST_PIECE_M).then_some((s, t))
 }
 
 /// The pieces of an edge that are left when the cuts (fractions) are taken out.

@@ -22,7 +22,7 @@ pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
     let mut found = Vec::new();
     for (idx, (a, bounds_a)) in rooms.iter().enumerate() {
         for (b, bounds_b) in &rooms[idx + 1..] {
-            if a.floor != b.floor || apart(bounds_a, bounds_b) {
+            if a.floor != b.floor || bounds_a.is_apart(bounds_b) {
                 continue;
             }
             let shared = ring(&a.outline)
@@ -50,10 +50,6 @@ pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
         }
     }
     found
-}
-
-fn apart(a: &Bounds, b: &Bounds) -> bool {
-    a.max.x <= b.min.x || b.max.x <= a.min.x || a.max.y <= b.min.y || b.max.y <= a.min.y
 }
 
 fn ring(outline: &[Point]) -> geo::Polygon<f64> {

@@ -25,22 +25,22 @@ pub fn needs(
         return Vec::new();
     }
     let mut found = Vec::new();
-    for room in &project.rooms {
-        for pit in spaces.pits_in(room.id) {
-            if pit.depth < mounting::PIT_HOLDS_M {
-                continue;
-            }
-            let space = spaces.space_of(room.id);
-            let sinks = |need: &&Need| need.space == space && need.demand.band == Band::Low;
-            let here = |need: &Need| {
-                let mut need = need.clone();
-                need.demand.room = room.id;
-                need
-            };
-            let sinking: Vec<Need> = of_sources.iter().filter(sinks).map(here).collect();
-            for like in joined(project, sinking.iter()) {
-                found.push(of_pit(project, room, pit, like, trace));
-            }
+    for pit in spaces.pits() {
+        let Some(room) = project.rooms.get(pit.room()) else {
+            continue;
+        };
+        if pit.depth < mounting::PIT_HOLDS_M {
+            continue;
+        }
+        let sinks = |need: &&Need| need.space == pit.space && need.demand.band == Band::Low;
+        let here = |need: &Need| {
+            let mut need = need.clone();
+            need.demand.room = room.id;
+            need
+        };
+        let sinking: Vec<Need> = of_sources.iter().filter(sinks).map(here).collect();
+        for like in joined(project, sinking.iter()) {
+            found.push(of_pit(project, room, pit, like, trace));
         }
     }
     found
@@ -48,7 +48,7 @@ pub fn needs(
 
 fn of_pit(project: &Project, room: &Room, pit: &Rc<Pit>, like: Need, trace: &mut Trace) -> Need {
     let height = mounting::height_in(trace, project, pit);
-    let title = format!("pit {} in {}", pit.id, room_name(room));
+    let title = format!("{} in {}", pit.name(), room_name(room));
     let size = trace.measured(
         format!("Area of {title}"),
         pit.outline.area(),
@@ -56,8 +56,8 @@ fn of_pit(project: &Project, room: &Room, pit: &Rc<Pit>, like: Need, trace: &mut
     );
     let demand = Demand {
         id: format!(
-            "pit-{}/{}/{}",
-            pit.id,
+            "{}/{}/{}",
+            pit.key(),
             like.demand.measures,
             Band::Low.label()
         ),
@@ -80,7 +80,11 @@ fn of_pit(project: &Project, room: &Room, pit: &Rc<Pit>, like: Need, trace: &mut
             pit.depth,
             height.value + pit.depth
         ),
-        cells: cells(&pit.outline, pitch),
+        cells: pit
+            .floors
+            .iter()
+            .flat_map(|floor| cells(floor, pitch))
+            .collect(),
         within: Within::Pit(pit.clone()),
         unit: Unit::SquareMetre,
         ..like

@@ -265,3 +265,110 @@ fn a_depth_that_is_not_known_is_asked_for() {
     };
     assert!(asked(None) && !asked(Some(1.2)));
 }
+
+/// By hand: of 2 m by 2 m half lies in the room.
+#[test]
+fn a_pit_drawn_over_a_wall_ends_at_it() {
+    let over = [[11.0, 4.0], [13.0, 4.0], [13.0, 6.0], [11.0, 6.0]];
+    let project = suggested(&workshop(PROPANE, pit(1, &over, Some(1.2))));
+    let results = run(&project, &Silent);
+    let pits = of_pit(&results);
+    assert_eq!(pits.len(), 1);
+    let size = pits[0].size.unwrap().value;
+    assert!((size - 2.0).abs() < 1e-6 && pits[0].met, "{size}");
+    assert!(pits[0].at.x < 12.0);
+    for one in &project.detectors {
+        assert!(one.at.x <= 12.0, "it stands in the room: {:?}", one.at);
+    }
+    // A hand's breadth over the wall is no pit in the next room.
+    let mut two = workshop(PROPANE, pit(1, &over, Some(1.2)));
+    two.rooms
+        .put(room(2, [12.98, 0.0], [18.0, 8.0], RoomUse::Workshop));
+    two.sources
+        .put(source(2, [15.0, 4.0], PROPANE, Holding::Gas));
+    assert_eq!(of_pit(&run(&two, &Silent)).len(), 1);
+}
+
+/// Two rooms of 4 m by 4 m beside each other with an open way of 1 m, and a pit 1 m wide across it.
+fn joined(from: f64, pit: MarkedArea) -> Project {
+    let mut project = workshop(PROPANE, pit);
+    project.rooms = [
+        room(1, [0.0, 0.0], [4.0, 4.0], RoomUse::Workshop),
+        room(2, [from, 0.0], [from + 4.0, 4.0], RoomUse::Workshop),
+    ]
+    .into_iter()
+    .collect();
+    let way = Opening {
+        id: OpeningId(1),
+        floor: FloorId(1),
+        form: OpeningForm::OpenWay,
+        a: Point::new(4.0, 1.0),
+        b: Point::new(4.0, 2.0),
+        head: None,
+    };
+    project.openings = [way].into_iter().collect();
+    project
+}
+
+fn below_floor(project: &Project) -> usize {
+    heights(project)
+        .into_iter()
+        .filter(|height| *height < 0.0)
+        .count()
+}
+
+/// By hand: 1.5 m each way and the wall of 0.2 m, 1 m wide.
+#[test]
+fn a_pit_across_an_open_way_is_one_air() {
+    let across = [[2.5, 1.0], [5.7, 1.0], [5.7, 2.0], [2.5, 2.0]];
+    let mut project = suggested(&joined(4.2, pit(1, &across, Some(1.2))));
+    let results = run(&project, &Silent);
+    let pits = of_pit(&results);
+    assert_eq!(pits.len(), 1);
+    let size = pits[0].size.unwrap().value;
+    assert!((size - 3.2).abs() < 1e-6 && pits[0].met, "{size}");
+    assert_eq!(below_floor(&project), 1);
+    for at in [[2.8, 1.5], [5.4, 1.5]] {
+        let one = detector(9, at, -0.9, PROPANE, Band::Low);
+        project.detectors = [one].into_iter().collect();
+        let results = run(&project, &Silent);
+        assert!(of_pit(&results)[0].met, "watched as a whole from {at:?}");
+    }
+}
+
+/// Rooms are often drawn on one line: past the open way the wall parts the pit.
+#[test]
+fn a_wall_beside_the_open_way_parts_a_pit() {
+    let across = [[3.5, 3.0], [4.5, 3.0], [4.5, 4.0], [3.5, 4.0]];
+    for from in [4.0, 4.2] {
+        let project = suggested(&joined(from, pit(1, &across, Some(1.2))));
+        let results = run(&project, &Silent);
+        assert!(of_pit(&results).iter().all(|one| one.met));
+        assert_eq!(
+            below_floor(&project),
+            2,
+            "a detector each side, from {from}"
+        );
+    }
+}
+
+#[test]
+fn a_pit_under_a_wall_is_watched_in_both_rooms() {
+    let across = [[2.0, 1.0], [7.0, 1.0], [7.0, 2.0], [2.0, 2.0]];
+    let mut project = joined(4.2, pit(1, &across, Some(1.2)));
+    project.openings = Register::default();
+    assert_eq!(
+        of_pit(&run(&project, &Silent)).len(),
+        1,
+        "the second room has no gas"
+    );
+    project
+        .sources
+        .put(source(2, [7.0, 3.0], PROPANE, Holding::Gas));
+    let project = suggested(&project);
+    let results = run(&project, &Silent);
+    let pits = of_pit(&results);
+    let titles: Vec<&str> = pits.iter().map(|one| one.title.as_str()).collect();
+    assert_eq!(titles, ["pit 1 in G.01 Room", "pit 1, part 2 in G.02 Room"]);
+    assert!(pits.iter().all(|one| one.met) && below_floor(&project) == 2);
+}

@@ -21,7 +21,7 @@ impl Within {
     /// Whether two are in the same air.
     pub fn is_same(&self, other: &Within) -> bool {
         match (self, other) {
-            (Within::Pit(own), Within::Pit(other)) => own.id == other.id,
+            (Within::Pit(own), Within::Pit(other)) => own.is_same(other),
             _ => std::mem::discriminant(self) == std::mem::discriminant(other),
         }
     }

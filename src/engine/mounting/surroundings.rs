@@ -5,8 +5,9 @@
 //! what depends on a place that is not drawn is a note. Must not place anything.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
-use crate::engine::airspace::{Airspaces, BEAM_POCKET_M, room_name};
+use crate::engine::airspace::{Airspaces, BEAM_POCKET_M, Pit, room_name};
 use crate::engine::finding::{Finding, Severity};
 use crate::engine::formula::Rule;
 use crate::engine::mounting::heights::{self, PIT_HOLDS_M, height_in_pit};
@@ -85,8 +86,9 @@ impl Look<'_> {
             return;
         }
         let features = self.room.features;
-        let mut pits = self.spaces.pits_in(self.room.id);
-        let is_drawn = pits.any(|pit| pit.depth >= PIT_HOLDS_M);
+        let mut pits = self.spaces.pits().iter();
+        let here = |pit: &Rc<Pit>| pit.rooms.contains(&self.room.id) && pit.depth >= PIT_HOLDS_M;
+        let is_drawn = pits.any(here);
         let asked_for = is_drawn && self.project.basis.is_on(&basis::WATCH_PITS);
         let pit = features.pit.map(|pit| pit.get()).filter(|_| !asked_for);
         if let Some(depth) = pit.filter(|depth| *depth >= PIT_HOLDS_M) {
