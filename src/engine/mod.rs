@@ -100,7 +100,7 @@ pub fn run(project: &Project, progress: &dyn Progress) -> Results {
     progress.report("take-off", 1, 3, None);
     results.take_off = takeoff::step(project, &results.detectors, &results.segments, trace);
     progress.report("checks", 2, 3, None);
-    checks::step(project, &mut results);
+    checks::step(&spaces, &mut results);
     results
 }
 

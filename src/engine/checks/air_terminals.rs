@@ -10,27 +10,23 @@ use crate::units::Unit;
 
 /// One warning per detector that stands too near a supply air terminal, and one per terminal that
 /// stands where it can mean nothing.
-pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
+pub fn check(spaces: &Airspaces<'_>, trace: &mut Trace) -> Vec<Finding> {
+    let project = spaces.project;
     if project.terminals.iter().next().is_none() {
         return Vec::new();
     }
-    let spaces = Airspaces::new(project);
     let detectors = project.detectors.iter();
     let mut found: Vec<Finding> = detectors
-        .filter_map(|detector| blown_at(project, &spaces, detector, trace))
+        .filter_map(|detector| blown_at(spaces, detector, trace))
         .collect();
     let terminals = project.terminals.iter();
-    found.extend(terminals.filter_map(|terminal| misplaced(&spaces, terminal)));
+    found.extend(terminals.filter_map(|terminal| misplaced(spaces, terminal)));
     found
 }
 
 /// A detector in the air that a supply terminal blows sees the gas thinned.
-fn blown_at(
-    project: &Project,
-    spaces: &Airspaces<'_>,
-    detector: &Detector,
-    trace: &mut Trace,
-) -> Option<Finding> {
+fn blown_at(spaces: &Airspaces<'_>, detector: &Detector, trace: &mut Trace) -> Option<Finding> {
+    let project = spaces.project;
     let space = |floor, at| {
         let found = spaces.room_beside(floor, at);
         found.map(|(room, _)| spaces.space_of(room.id))

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::engine::airspace::{Airspaces, room_name};
 use crate::engine::checks::listed;
 use crate::engine::finding::{Finding, Severity};
-use crate::engine::placement::{HardToReach, MarkedAreas};
+use crate::engine::placement::{HardToReach, hard_to_reach, in_the_way};
 use crate::engine::trace::Trace;
 use crate::geometry::Polygon;
 use crate::model::basis;
@@ -15,28 +15,23 @@ use crate::units::Unit;
 
 /// One warning for each detector in or near such an area, a note for each room with detectors that
 /// are hard to reach, and a warning for each pit that lies in no room.
-pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
-    let spaces = Airspaces::new(project);
+pub fn check(spaces: &Airspaces<'_>, trace: &mut Trace) -> Vec<Finding> {
+    let project = spaces.project;
     let mut found = Vec::new();
     let mut high: BTreeMap<RoomId, Vec<(&Detector, f64)>> = BTreeMap::new();
     let mut obstructed: BTreeMap<RoomId, Vec<&Detector>> = BTreeMap::new();
-    for floor in &project.floors {
-        let marked = MarkedAreas::on(project, floor.id);
-        let detectors = project.detectors.iter();
-        for detector in detectors.filter(|one| one.floor == floor.id) {
-            found.extend(badly_placed(project, &marked, detector, trace));
-            let Some(reach) = marked.hard_to_reach(detector.at, detector.height.get()) else {
-                continue;
-            };
-            let Some(room) = spaces.room_at(floor.id, detector.at) else {
-                continue;
-            };
-            match reach {
-                HardToReach::High { above } => {
-                    high.entry(room.id).or_default().push((detector, above));
-                }
-                HardToReach::Obstructed => obstructed.entry(room.id).or_default().push(detector),
+    for detector in &project.detectors {
+        let Some(room) = spaces.room_at(detector.floor, detector.at) else {
+            continue;
+        };
+        found.extend(badly_placed(spaces, detector, trace));
+        let (space, height) = (spaces.space_of(room.id), detector.height.get());
+        match hard_to_reach(spaces, space, detector.at, height) {
+            Some(HardToReach::High { above }) => {
+                high.entry(room.id).or_default().push((detector, above));
             }
+            Some(HardToReach::Obstructed) => obstructed.entry(room.id).or_default().push(detector),
+            None => {}
         }
     }
     for room in &project.rooms {
@@ -48,18 +43,13 @@ pub fn check(project: &Project, trace: &mut Trace) -> Vec<Finding> {
         project
             .marked
             .iter()
-            .filter_map(|one| in_no_room(&spaces, one)),
+            .filter_map(|one| in_no_room(spaces, one)),
     );
     found
 }
 
-fn badly_placed(
-    project: &Project,
-    marked: &MarkedAreas<'_>,
-    detector: &Detector,
-    trace: &mut Trace,
-) -> Option<Finding> {
-    let (area, off) = marked.forbidding(detector.at)?;
+fn badly_placed(spaces: &Airspaces<'_>, detector: &Detector, trace: &mut Trace) -> Option<Finding> {
+    let (area, off) = in_the_way(spaces, detector)?;
     let (tag, name) = (&detector.tag, area.name());
     let (why, item) = match area.kind {
         MarkedKind::Heat => ("heat ages and misleads a sensor", Some(&basis::HEAT_CLEAR)),
@@ -76,7 +66,7 @@ fn badly_placed(
     let mut finding = Finding::new(id, Severity::Warning, message, remedy);
     if let Some(item) = item {
         let stands = trace.measured(format!("{tag} from {name}"), off, Unit::Metre);
-        finding = finding.held_against(stands, trace.basis(&project.basis, item));
+        finding = finding.held_against(stands, trace.basis(&spaces.project.basis, item));
     }
     let finding = finding.about(ItemKey::Detector(detector.id));
     Some(finding.at(detector.floor, detector.at))
@@ -128,7 +118,8 @@ fn hidden(room: &Room, obstructed: &[&Detector]) -> Option<Finding> {
 
 fn in_no_room(spaces: &Airspaces<'_>, area: &MarkedArea) -> Option<Finding> {
     let middle = Polygon::new(area.outline.clone()).label_point();
-    if area.kind != MarkedKind::Pit || spaces.room_at(area.floor, middle).is_some() {
+    let in_rooms = spaces.pits().iter().any(|pit| pit.id == area.id);
+    if area.kind != MarkedKind::Pit || in_rooms {
         return None;
     }
     let message = format!("The {} lies in no room, so it is not watched.", area.name());

@@ -18,19 +18,20 @@ mod unwired;
 mod volts;
 mod voting;
 
+use crate::engine::airspace::Airspaces;
 use crate::engine::finding::Finding;
 use crate::engine::results::Results;
-use crate::model::Project;
 
 pub use undrawn::{LEAST as LEAST_UNDRAWN, undrawn_length};
 
 /// Adds the checks' findings to the results, puts all findings in order (by weight, then id) and
 /// writes the questions.
-pub fn step(project: &Project, results: &mut Results) {
+pub fn step(spaces: &Airspaces<'_>, results: &mut Results) {
+    let project = spaces.project;
     let mut found: Vec<Finding> = Vec::new();
     found.extend(scale::check(project));
-    found.extend(air_terminals::check(project, &mut results.trace));
-    found.extend(marked_areas::check(project, &mut results.trace));
+    found.extend(air_terminals::check(spaces, &mut results.trace));
+    found.extend(marked_areas::check(spaces, &mut results.trace));
     found.extend(ceilings::check(project));
     found.extend(overlap::check(project, &mut results.trace));
     found.extend(parts::check(project));

@@ -2,12 +2,13 @@
 //! posts, in pits, off the air that supply terminals blow and out of areas marked to keep clear.
 //! Must not choose among them.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::engine::airspace::{Airspaces, Ways};
 use crate::engine::coverage::{Group, InReach, Need, Within, in_reach, stand_apart};
-use crate::engine::placement::marked::MarkedAreas;
-use crate::engine::placement::pit_points::in_pits;
+use crate::engine::placement::marked::forbidding;
+use crate::engine::placement::pit_points::{self, in_pits};
 use crate::engine::results::DemandKind;
 use crate::geometry::{Bounds, Point, Polygon, Segment, cells};
 use crate::model::basis;
@@ -80,7 +81,7 @@ pub fn candidates(
     };
     let is_allowed = |at| points.is_allowed(at);
     let mut found: Vec<Candidate> = Vec::new();
-    let pits = in_pits(project, needs, group, points.step, &is_allowed);
+    let pits = in_pits(spaces, needs, group, points.step, &is_allowed);
     add(&mut found, pits);
     look_at(&mut found, clear);
     if !left_over(needs, group, &found).is_empty() {
@@ -139,6 +140,36 @@ fn left_over(needs: &[Need], group: &Group, found: &[Candidate]) -> Vec<(Point, 
     left
 }
 
+/// The marked areas without which there would be a candidate point near enough to one of `missed`,
+/// places of the need at `place` of the group, in the order of their ids.
+pub fn kept_off<'a>(
+    spaces: &Airspaces<'a>,
+    needs: &[Need],
+    group: &Group,
+    place: usize,
+    missed: &[Point],
+) -> Vec<&'a MarkedArea> {
+    if missed.is_empty() {
+        return Vec::new();
+    }
+    let need = &needs[group.needs[place]];
+    let points = Points::of(spaces.project, spaces, needs, group);
+    let reach = need.demand.reach.value;
+    let all: Vec<Point> = match &need.within {
+        Within::Pit(pit) => {
+            let in_it = pit_points::points(spaces.project, pit, points.step);
+            in_it.into_iter().map(|(at, _)| at).collect()
+        }
+        _ => points.anywhere(),
+    };
+    let near = all
+        .into_iter()
+        .filter(|at| missed.iter().any(|to| at.distance(*to) <= reach));
+    let off = near.filter_map(|at| forbidding(spaces, group.space, at));
+    let areas: BTreeMap<MarkedAreaId, &MarkedArea> = off.map(|(area, _)| (area.id, area)).collect();
+    areas.into_values().collect()
+}
+
 /// Step of the candidate points of a group, m: that of the basis of design, but wider where a whole
 /// floor is watched that is larger than [`WIDER_FROM_M2`], up to a third of the reach.
 pub fn step(project: &Project, spaces: &Airspaces<'_>, needs: &[Need], group: &Group) -> f64 {
@@ -170,7 +201,6 @@ struct Points<'a> {
     things: Vec<Point>,
     /// Supply air terminals of the airspace.
     supplies: &'a [Point],
-    marked: MarkedAreas<'a>,
     /// m.
     step: f64,
 }
@@ -216,7 +246,6 @@ impl<'a> Points<'a> {
             group,
             things: things(project, spaces, group),
             supplies: spaces.supplies(group.space),
-            marked: MarkedAreas::on(project, spaces.spaces[group.space].floor),
             step: step(project, spaces, needs, group),
         }
     }
@@ -248,6 +277,14 @@ impl<'a> Points<'a> {
             );
         }
         points
+    }
+
+    /// The usual points and those of all posts, whether one may stand there or not.
+    fn anywhere(&self) -> Vec<Point> {
+        let rooms = self.spaces.spaces[self.group.space].rooms.iter();
+        let posts = rooms.flat_map(|room| self.grid(self.spaces.outline(room.id)));
+        let usual = self.usual().into_iter().map(|(at, _, _)| at);
+        usual.chain(posts).collect()
     }
 
     /// Posts off the walls, where nothing else reaches `left`.
@@ -388,7 +425,7 @@ impl<'a> Points<'a> {
         let clear = self.project.basis.get(&basis::SUPPLY_CLEAR) - 1e-6;
         let mut supplies = self.supplies.iter();
         let still = supplies.all(|supply| supply.distance(at) >= clear);
-        still && self.marked.forbidding(at).is_none()
+        still && forbidding(self.spaces, self.group.space, at).is_none()
     }
 
     /// Four points round each source in the room.

@@ -1,5 +1,6 @@
+use crate::engine::airspace::Airspaces;
 use crate::engine::drawn::{detector, empty, room, source};
-use crate::engine::placement::{HardToReach, MarkedAreas};
+use crate::engine::placement::{HardToReach, hard_to_reach};
 use crate::engine::{Scope, Silent, run, suggest};
 use crate::geometry::{Point, Polygon};
 use crate::model::*;
@@ -99,25 +100,16 @@ fn what_is_high_or_hidden_is_hard_to_reach() {
         hall(METHANE, 8.0),
         area(MarkedKind::Platform, [2.0, 2.0], [4.0, 6.0], Some(4.5)),
     );
-    let marked = MarkedAreas::on(&project, FloorId(1));
-    assert_eq!(
-        marked.hard_to_reach(at(8.0), 4.0),
-        None,
-        "to 4 m from the floor"
-    );
-    assert_eq!(
-        marked.hard_to_reach(at(8.0), 4.5),
-        Some(HardToReach::High { above: 4.5 })
-    );
+    let spaces = Airspaces::new(&project);
+    let reach = |at: Point, height: f64| hard_to_reach(&spaces, 0, at, height);
+    assert_eq!(reach(at(8.0), 4.0), None, "to 4 m from the floor");
+    assert_eq!(reach(at(8.0), 4.5), Some(HardToReach::High { above: 4.5 }));
     // By hand: 7.7 - 4.5 = 3.2 m above the platform, reached 0.6 m beyond its edge as well.
-    assert_eq!(marked.hard_to_reach(at(3.0), 7.7), None);
-    assert_eq!(marked.hard_to_reach(at(4.5), 7.7), None);
+    assert_eq!(reach(at(3.0), 7.7), None);
+    assert_eq!(reach(at(4.5), 7.7), None);
+    assert_eq!(reach(at(4.7), 7.7), Some(HardToReach::High { above: 7.7 }));
     assert_eq!(
-        marked.hard_to_reach(at(4.7), 7.7),
-        Some(HardToReach::High { above: 7.7 })
-    );
-    assert_eq!(
-        marked.hard_to_reach(at(3.0), 4.2),
+        reach(at(3.0), 4.2),
         Some(HardToReach::High { above: 4.2 }),
         "below"
     );
@@ -125,18 +117,11 @@ fn what_is_high_or_hidden_is_hard_to_reach() {
         hall(PROPANE, 3.0),
         area(MarkedKind::Obstructed, [2.0, 2.0], [4.0, 6.0], None),
     );
-    let marked = MarkedAreas::on(&bench, FloorId(1));
-    assert_eq!(
-        marked.hard_to_reach(at(3.0), 0.3),
-        Some(HardToReach::Obstructed)
-    );
-    assert_eq!(marked.hard_to_reach(at(3.0), 1.2), None);
-    assert_eq!(marked.hard_to_reach(at(5.0), 0.3), None);
-    assert!(
-        MarkedAreas::on(&bench, FloorId(2))
-            .hard_to_reach(at(3.0), 0.3)
-            .is_none()
-    );
+    let spaces = Airspaces::new(&bench);
+    let reach = |at: Point, height: f64| hard_to_reach(&spaces, 0, at, height);
+    assert_eq!(reach(at(3.0), 0.3), Some(HardToReach::Obstructed));
+    assert_eq!(reach(at(3.0), 1.2), None);
+    assert_eq!(reach(at(5.0), 0.3), None);
 }
 
 /// Of places that serve as well, the one that can be reached is taken, and the price of the other
@@ -212,4 +197,104 @@ fn what_is_placed_by_hand_stays_in_a_hot_area() {
         Point::new(6.0, 3.5)
     );
     assert!(says(&after, "marked.in_the_way/detector-1"));
+}
+
+/// A hall of 6 m by 8 m and another beside it behind a wall of 0.1 m, and what is marked along that
+/// wall in the first.
+fn two_halls(gas: &str, ceiling: f64, kind: MarkedKind, level: Option<f64>) -> Project {
+    let mut project = with(
+        hall(gas, ceiling),
+        area(kind, [4.0, 0.0], [6.0, 8.0], level),
+    );
+    let hall = |id: u32, from: f64| {
+        let mut hall = room(id, [from, 0.0], [from + 6.0, 8.0], RoomUse::Workshop);
+        hall.ceiling = Some(Metres::new(ceiling));
+        hall
+    };
+    project.rooms = [hall(1, 0.0), hall(2, 6.1)].into_iter().collect();
+    project
+}
+
+fn open_way(project: &mut Project, from: f64, to: f64) {
+    let way = Opening {
+        id: OpeningId(1),
+        floor: FloorId(1),
+        form: OpeningForm::OpenWay,
+        a: Point::new(6.0, from),
+        b: Point::new(6.0, to),
+        head: None,
+    };
+    project.openings = [way].into_iter().collect();
+}
+
+#[test]
+fn heat_and_water_do_not_act_through_a_wall() {
+    for kind in [MarkedKind::Heat, MarkedKind::Water] {
+        let mut project = two_halls(METHANE, 3.0, kind, None);
+        let stand = |project: &mut Project, at: [f64; 2]| {
+            let one = detector(1, at, 2.7, METHANE, Band::High);
+            project.detectors = [one].into_iter().collect();
+            says(project, "marked.in_the_way")
+        };
+        assert!(stand(&mut project, [3.8, 4.0]), "{kind:?}: 0.2 m off");
+        assert!(!stand(&mut project, [6.3, 4.0]), "{kind:?}: past the wall");
+        open_way(&mut project, 3.0, 5.0);
+        assert!(
+            stand(&mut project, [6.25, 4.0]),
+            "{kind:?}: the way is open"
+        );
+        assert!(!stand(&mut project, [6.25, 7.0]), "{kind:?}: beside it");
+    }
+}
+
+/// The one that stands just past the wall is where it would be with nothing marked.
+#[test]
+fn what_is_kept_clear_in_the_next_room_takes_no_point() {
+    let bare = |project: &Project| {
+        let mut project = project.clone();
+        project
+            .sources
+            .put(source(1, [7.0, 4.0], METHANE, Holding::Gas));
+        project
+    };
+    let marked = bare(&two_halls(METHANE, 3.0, MarkedKind::Heat, None));
+    let mut plain = marked.clone();
+    plain.marked = Register::default();
+    let points = |project: &Project| {
+        let mut beside = project.clone();
+        let clear = Edit::SetBasis {
+            key: "heat_clear".to_owned(),
+            value: Some(2.0),
+        };
+        beside = apply(&beside, &clear).unwrap();
+        let result = run(&beside, &Silent);
+        result.rooms[&RoomId(2)].covers[0].holds_for.clone()
+    };
+    assert_eq!(points(&marked), points(&plain));
+}
+
+#[test]
+fn a_platform_is_not_stepped_off_through_a_wall() {
+    let project = two_halls(METHANE, 8.0, MarkedKind::Platform, Some(4.5));
+    let spaces = Airspaces::new(&project);
+    let at = |x: f64| Point::new(x, 4.0);
+    assert_eq!(hard_to_reach(&spaces, 0, at(3.8), 7.7), None);
+    assert_eq!(
+        hard_to_reach(&spaces, 1, at(6.3), 7.7),
+        Some(HardToReach::High { above: 7.7 })
+    );
+}
+
+/// Drawn over the wall, it is in both rooms.
+#[test]
+fn a_hot_area_drawn_over_a_wall_acts_in_both_rooms() {
+    let mut project = two_halls(METHANE, 3.0, MarkedKind::Heat, None);
+    project.marked = [area(MarkedKind::Heat, [4.0, 0.0], [8.0, 8.0], None)]
+        .into_iter()
+        .collect();
+    for x in [3.8, 5.0, 7.0, 8.2] {
+        let one = detector(1, [x, 4.0], 2.7, METHANE, Band::High);
+        project.detectors = [one].into_iter().collect();
+        assert!(says(&project, "marked.in_the_way"), "at {x}");
+    }
 }

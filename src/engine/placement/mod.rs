@@ -48,7 +48,7 @@ use parts::Offer;
 pub use candidates::{Candidate, Fixing, candidates};
 pub use compare::{CoverKey, compare};
 pub use export::{CoverFile, covers};
-pub use marked::{HardToReach, MarkedAreas};
+pub use marked::{HardToReach, hard_to_reach, in_the_way};
 pub use rules::{FORMULAS, RULES};
 pub use suggest::suggest;
 

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::engine::airspace::Airspaces;
 use crate::engine::coverage::{Group, InReach, Need, aim};
 use crate::engine::placement::candidates::{Candidate, Fixing};
-use crate::engine::placement::marked::MarkedAreas;
+use crate::engine::placement::marked::hard_to_reach;
 use crate::engine::placement::rules::COLUMN_COST;
 use crate::engine::solve::cover::Column;
 use crate::engine::trace::Trace;
@@ -19,6 +19,7 @@ const STAYS: f64 = 0.01;
 
 /// What a candidate point costs.
 pub struct Pricing<'a> {
+    spaces: &'a Airspaces<'a>,
     needs: &'a [Need],
     group: &'a Group,
     price: f64,
@@ -30,7 +31,6 @@ pub struct Pricing<'a> {
     nearness: f64,
     post: f64,
     access: f64,
-    marked: MarkedAreas<'a>,
     /// Mounting height of the band in each room of the airspace, m.
     heights: BTreeMap<RoomId, f64>,
     ways: Vec<Segment>,
@@ -41,7 +41,7 @@ impl<'a> Pricing<'a> {
     /// A price of 0 is taken where the catalogue has no part.
     pub fn new(
         project: &'a Project,
-        spaces: &'a Airspaces<'_>,
+        spaces: &'a Airspaces<'a>,
         needs: &'a [Need],
         group: &'a Group,
         price: f64,
@@ -85,6 +85,7 @@ impl<'a> Pricing<'a> {
             .map(|room| spaces.outline(room.id))
             .collect();
         Pricing {
+            spaces,
             needs,
             group,
             price,
@@ -94,7 +95,6 @@ impl<'a> Pricing<'a> {
             nearness: basis.get(&basis::NEARNESS),
             post: basis.get(&basis::POST),
             access: basis.get(&basis::ACCESS),
-            marked: MarkedAreas::on(project, floor),
             heights: heights(project, spaces, needs, group),
             ways,
             corridors,
@@ -156,7 +156,7 @@ impl<'a> Pricing<'a> {
         reached: &InReach,
     ) -> f64 {
         let (at, height) = place;
-        let hard = self.marked.hard_to_reach(at, hangs);
+        let hard = hard_to_reach(self.spaces, self.group.space, at, hangs);
         let sources: Vec<f64> = self
             .group
             .needs

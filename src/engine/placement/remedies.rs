@@ -7,6 +7,7 @@ use crate::engine::coverage::{
 };
 use crate::engine::finding::{Finding, Fix};
 use crate::engine::mounting::{height_range, same_gas};
+use crate::engine::placement::candidates::kept_off;
 use crate::engine::placement::cover::{Instance, SAME_PLACE_M};
 use crate::engine::placement::parts::Offer;
 use crate::engine::placement::{Candidate, Fixing, suggest};
@@ -61,11 +62,9 @@ impl Step<'_> {
         let nearest = (self.instance.candidates_for(place).into_iter())
             .filter_map(|candidate| Some((candidate.reached.distances[place]?, candidate)))
             .min_by(|a, b| a.0.total_cmp(&b.0));
+        let away = self.kept_away(place);
         let Some(nearest) = nearest else {
-            finding.remedy = "No candidate point has it in reach: move it into the room, allow \
-                              points on the ceiling, or make the step of the candidate points or \
-                              what is kept clear of supply air smaller in the basis of design."
-                .to_owned();
+            finding.remedy = no_point(demand, away);
             return;
         };
         if demand.kind == DemandKind::Area {
@@ -83,8 +82,31 @@ impl Step<'_> {
             fix = moved.fix();
         }
         let between = self.between(place, demand).filter(|_| is_point);
-        finding.remedy = between.map_or(remedy.clone(), |between| format!("{between} {remedy}"));
+        let away = away.map(|areas| {
+            let free = kept_free(&areas);
+            format!("Part of it no candidate point has in reach: {free}.")
+        });
+        let said = [between, Some(remedy), away].into_iter().flatten();
+        finding.remedy = said.collect::<Vec<_>>().join(" ");
         finding.fix = Some(fix);
+    }
+
+    /// The marked areas that keep off points from which what no candidate point reaches might be in
+    /// reach, if there are any.
+    fn kept_away(&self, place: usize) -> Option<Vec<&MarkedArea>> {
+        let need = &self.needs()[self.group().needs[place]];
+        let has = |cell: Option<usize>| {
+            let mut all = self.instance.candidates.iter();
+            all.any(|candidate| candidate.reached.has(place, cell))
+        };
+        let numbered = need.cells.iter().enumerate();
+        let cells = numbered.filter(|(cell, _)| !has(Some(*cell)));
+        let mut missed: Vec<Point> = cells.map(|(_, cell)| cell.centre).collect();
+        if need.cells.is_empty() && !has(None) {
+            missed.push(need.demand.at);
+        }
+        let areas = kept_off(self.spaces, self.needs(), self.group(), place, &missed);
+        (!areas.is_empty()).then_some(areas)
     }
 
     fn group(&self) -> &Group {
@@ -112,17 +134,22 @@ impl Step<'_> {
         let id = project.detectors.next_id();
         let needs = self.needs();
         let detector = suggest::detector(project, needs, group, self.offer, seat, id, tag, trace);
+        let in_pit = matches!(demand.kind, DemandKind::Pit(_));
         let on = match candidate.fixing {
+            Fixing::Wall if in_pit => "on its side",
+            Fixing::Post if in_pit => "on a post or frame in it",
             Fixing::Wall => "on the wall",
             Fixing::Ceiling => "under the ceiling",
             Fixing::Post => "on a post or frame",
             Fixing::Duct => "in the extract of the cupboard",
         };
+        let far = match in_pit {
+            true => String::new(),
+            false => format!(", {distance:.1} m from {}", it(demand.kind)),
+        };
         let remedy = format!(
-            "Place a detector for {}: the nearest candidate point is {on}, {distance:.1} m from \
-             {}, at {:.2} m.",
+            "Place a detector for {}: the nearest candidate point is {on}{far}, at {:.2} m.",
             gas_in_sentence(project, &group.measures),
-            it(demand.kind),
             detector.height.get()
         );
         let detector = Detector {
@@ -406,6 +433,33 @@ fn it(kind: DemandKind) -> &'static str {
         DemandKind::Opening(_) => "the opening",
         DemandKind::Area => "the floor",
     }
+}
+
+/// What to do where no candidate point has a demand in reach, with the marked areas that keep some
+/// away.
+fn no_point(demand: &Demand, away: Option<Vec<&MarkedArea>>) -> String {
+    let what = match (&away, demand.kind) {
+        (Some(areas), _) => format!(
+            "{}. Make what is marked smaller, or what is kept clear of hot and wet areas in the \
+             basis of design, or place one by hand where it can stand.",
+            kept_free(areas)
+        ),
+        (None, DemandKind::Pit(_)) => "make the step of the candidate points or what is kept \
+                                       clear of supply air smaller in the basis of design."
+            .to_owned(),
+        (None, _) => "move it into the room, allow points on the ceiling, or make the step of the \
+                      candidate points or what is kept clear of supply air smaller in the basis of \
+                      design."
+            .to_owned(),
+    };
+    format!("No candidate point has it in reach: {what}")
+}
+
+/// "wet area 3 and hot area 4 are kept free of detectors".
+fn kept_free(areas: &[&MarkedArea]) -> String {
+    let names: Vec<String> = areas.iter().map(|area| area.name()).collect();
+    let verb = if names.len() == 1 { "is" } else { "are" };
+    format!("{} {verb} kept free of detectors", names.join(" and "))
 }
 
 /// A sentence that follows a colon.

@@ -217,3 +217,68 @@ fn a_wall_or_a_door_to_the_next_room_is_named() {
     let says = "but the door to G.02 Room, taken as shut, stands between: no air comes that way.";
     assert!(remedy.contains(says), "{remedy}");
 }
+
+const PROPANE: &str = "74-98-6";
+
+fn marked(id: u32, kind: MarkedKind, from: [f64; 2], to: [f64; 2]) -> MarkedArea {
+    MarkedArea {
+        id: MarkedAreaId(id),
+        floor: FloorId(1),
+        kind,
+        outline: [from, [to[0], from[1]], to, [from[0], to[1]]]
+            .map(Into::into)
+            .to_vec(),
+        level: None,
+    }
+}
+
+/// A hall of 12 m by 8 m with a source, a pit of 2 m by 2 m, and what is marked beside it.
+fn with_pit(beside: &[MarkedArea]) -> Project {
+    let mut project = empty();
+    project.rooms = [room(1, [0.0, 0.0], [12.0, 8.0], RoomUse::Workshop)]
+        .into_iter()
+        .collect();
+    project.sources = [source(1, [1.0, 1.0], PROPANE, Holding::Gas)]
+        .into_iter()
+        .collect();
+    let pit = marked(1, MarkedKind::Pit, [8.0, 4.0], [10.0, 6.0]);
+    project.marked = beside.iter().cloned().chain([pit]).collect();
+    project
+}
+
+fn remedy_of_pit(project: &Project) -> String {
+    let findings = run(project, &Silent).findings.into_iter();
+    let mut of_pit = findings.filter(|one| one.id.starts_with("coverage.unmet/pit-1"));
+    of_pit.next().expect("the pit is not watched").remedy
+}
+
+#[test]
+fn a_point_in_a_pit_is_on_its_side() {
+    let remedy = remedy_of_pit(&with_pit(&[]));
+    assert!(remedy.contains("is on its side, at -"), "{remedy}");
+    assert!(!remedy.contains("wall"), "{remedy}");
+}
+
+#[test]
+fn marked_areas_that_keep_all_points_away_are_named() {
+    let wet = marked(2, MarkedKind::Water, [7.0, 3.0], [9.0, 7.0]);
+    let shut = marked(3, MarkedKind::KeepOut, [9.0, 3.0], [11.0, 7.0]);
+    let elsewhere = marked(4, MarkedKind::Heat, [0.5, 6.0], [1.5, 7.0]);
+    let remedy = remedy_of_pit(&with_pit(&[wet.clone(), shut, elsewhere]));
+    let names = "wet area 2 and area without detectors 3 are kept free of detectors";
+    assert!(remedy.contains(names), "{remedy}");
+    assert!(!remedy.contains("hot area"), "{remedy}");
+    // In the basis of design the reach is enough for the whole pit from its other half.
+    let remedy = remedy_of_pit(&with_pit(&[wet]));
+    assert!(!remedy.contains("wet area"), "{remedy}");
+}
+
+#[test]
+fn a_marked_area_that_leaves_part_of_a_pit_out_of_reach_is_named() {
+    let mut project = with_pit(&[marked(2, MarkedKind::Water, [7.0, 3.0], [9.4, 7.0])]);
+    let (key, value) = ("reach_area".to_owned(), Some(1.0));
+    project = apply(&project, &Edit::SetBasis { key, value }).unwrap();
+    let remedy = remedy_of_pit(&project);
+    assert!(remedy.contains("on its side"), "{remedy}");
+    assert!(remedy.contains("wet area 2 is kept free"), "{remedy}");
+}

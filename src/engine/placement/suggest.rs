@@ -8,7 +8,7 @@ use crate::engine::mounting::{self, height_range};
 use crate::engine::placement::cover::{self, Instance};
 use crate::engine::placement::parts::Offer;
 use crate::engine::placement::{
-    Candidate, MarkedAreas, holds_for, instance, left_out, members, offer,
+    Candidate, holds_for, in_the_way, instance, left_out, members, offer,
 };
 use crate::engine::progress::Progress;
 use crate::engine::solve::cover::CoverSolution;
@@ -155,10 +155,7 @@ impl<'a> Step<'a> {
 
     /// A suggested detector in an area marked to keep clear goes; what others placed there stays.
     fn may_stay(&self, detector: &Detector) -> bool {
-        detector.origin != Origin::Suggested
-            || MarkedAreas::on(self.project, detector.floor)
-                .forbidding(detector.at)
-                .is_none()
+        detector.origin != Origin::Suggested || in_the_way(self.spaces, detector).is_none()
     }
 
     /// A suggested detector counts wherever it hangs, as its height can be put right, but for a
