@@ -105,9 +105,14 @@ pub fn height_in(trace: &mut Trace, project: &Project, pit: &Pit) -> Quantity {
     trace.rule(&PIT, height, Unit::Metre, &inputs)
 }
 
-/// The heights of `band`, given its mounting height `aim` in `room`: breathing and in a pit 0.3 m
-/// either way of it, low from the floor to 0.3 m above it, high up to the ceiling, in the open from
-/// the source to 2 m above it.
+/// How far a mounting height in a pit lies above the floor of that pit, m.
+fn above_pit_floor(project: &Project, aim: f64) -> f64 {
+    project.basis.get(&basis::ABOVE_FLOOR).min(-aim)
+}
+
+/// The heights of `band`, given its mounting height `aim` in `room`: breathing 0.3 m either way of
+/// it, in a pit the same between its floor and that of the room, low from the floor to 0.3 m above
+/// it, high up to the ceiling, in the open from the source to 2 m above it.
 pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64) -> HeightRange {
     let stated = room
         .and_then(|room| room.ceiling)
@@ -129,8 +134,12 @@ pub fn height_range(project: &Project, room: Option<&Room>, band: Band, aim: f64
             least: aim - 0.3,
             most: aim + 0.3,
         },
+        Band::Low if aim < 0.0 => HeightRange {
+            least: aim - above_pit_floor(project, aim).min(0.3),
+            most: (aim + 0.3).min(0.0),
+        },
         Band::Low => HeightRange {
-            least: if aim < 0.0 { aim - 0.3 } else { 0.0 },
+            least: 0.0,
             most: aim + 0.3,
         },
     }

@@ -306,3 +306,26 @@ fn vapour_that_associates_is_sought_low_and_its_density_is_given_between_bounds(
     // Three times the excess: pairs are twice as heavy, and air counts once.
     assert!((most - 1.0) / (least - 1.0) > 2.0);
 }
+
+/// By hand, for pits whose mounting height is their middle or so far above their floor.
+#[test]
+fn the_heights_in_a_pit_end_at_its_floor_and_at_that_of_the_room() {
+    let check = |depth: f64, above: f64, least: f64, most: f64| {
+        let value = Some(above);
+        let key = "above_floor".to_owned();
+        let project = apply(&empty(), &Edit::SetBasis { key, value }).unwrap();
+        let aim = heights::height_in_pit(&project, depth);
+        let range = height_range(&project, None, Band::Low, aim);
+        let near = |a: f64, b: f64| (a - b).abs() < 1e-9;
+        let right = near(range.least, least) && near(range.most, most);
+        assert!(
+            right,
+            "{depth} m deep, {above} m above its floor: {range:?}"
+        );
+    };
+    check(1.2, 0.3, -1.2, -0.6);
+    check(1.2, 0.15, -1.2, -0.75);
+    check(0.5, 0.3, -0.5, 0.0);
+    check(0.4, 0.3, -0.4, 0.0);
+    check(0.4, 0.15, -0.4, 0.0);
+}
