@@ -1,6 +1,7 @@
 /**
  * Marked areas in the browser: a pit is drawn by pointer, asks for a detector in it and gets one;
- * its depth is typed, a corner moved, its kind changed, all of it undone and taken away.
+ * its depth is typed, a corner moved, its kind changed, all of it undone and taken away; what lies
+ * beneath one is picked there.
  */
 
 import { clickFloor, dragFloor, openRoom, startScript, untilState } from "./support.mjs";
@@ -8,13 +9,14 @@ import { clickFloor, dragFloor, openRoom, startScript, untilState } from "./supp
 const script = await startScript("marked");
 const { check, page, shot, run } = script;
 const PROPANE = { id: 1, floor: 1, name: "C3H8", at: [1, 1], substance: "74-98-6", height: 1 };
+const outline = [[0, 0], [12, 0], [12, 8], [0, 8]];
 await run(async () => {
-  const outline = [[0, 0], [12, 0], [12, 8], [0, 8]];
   await openRoom(script, { name: "Plant hall", outline }, [{ kind: "source", value: PROPANE }]);
   await drawn();
   await changed();
   await watched();
   await keptClear();
+  await beneath();
 });
 
 /** @param {(marked: any[]) => boolean} holds */
@@ -107,4 +109,34 @@ async function keptClear() {
   await page.click("#foot [data-act='undo']");
   await until(([area]) => area.kind === "pit");
   check("undo works after a reload too", true);
+}
+
+/** A tray and a pipe run go under a pit: each is picked where it lies, the pit beside them. */
+async function beneath() {
+  const pipe = [[9.6, 1], [9.6, 7]];
+  await openRoom(script, { name: "Plant hall", outline }, [
+    { kind: "source", value: { ...PROPANE, at: pipe[0], extent: { kind: "line", points: pipe } } },
+    {
+      kind: "marked",
+      value: { id: 1, floor: 1, kind: "pit", outline: [[8, 4], [10, 4], [10, 6], [8, 6]], level: 1 },
+    },
+    {
+      kind: "containment",
+      value: { id: 1, floor: 1, kind: "tray", line: [[8.4, 1], [8.4, 7]], height: null },
+    },
+  ]);
+  const picked = async (/** @type {number[]} */ [x, y], /** @type {string} */ what) => {
+    await page.keyboard.press("Escape");
+    await clickFloor(page, x, y);
+    check(
+      `a press at ${x}, ${y} picks ${what}`,
+      (await page.locator(`[data-kind=${what}][aria-selected=true]`).count()) > 0,
+      await page.locator("#facts h2").allTextContents(),
+    );
+  };
+  await picked([8.4, 5.6], "containment");
+  await picked([9.6, 5.6], "source");
+  await picked([9, 5.6], "marked");
+  await picked([10, 4.4], "marked");
+  await picked([9, 2], "room");
 }

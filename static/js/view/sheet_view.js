@@ -40,9 +40,10 @@ const LAYERS = /** @type {const} */ ([
   ["rooms", roomParts],
   ["counts", countParts],
   ["reaches", reachParts],
+  // A pit is picked by its fill: what runs beneath one lies over that.
+  ["marked-areas", markedParts],
   ["containments", containmentParts],
   ["extents", extentParts],
-  ["marked-areas", markedParts],
   ["walls", wallParts],
   ["barriers", barrierParts],
   ["openings", openingParts],
