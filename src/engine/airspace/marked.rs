@@ -1,5 +1,5 @@
-//! Marked areas as walls part them: what of each lies in which airspace, and how far from it a place
-//! is.
+//! Marked areas as walls part them: what of each lies in which airspace, and how far from it a
+//! place is.
 
 use crate::engine::airspace::{Airspaces, walls};
 use crate::geometry::{Point, Polygon, clip};
