@@ -92,7 +92,7 @@ fn in_space<'a>(
     let within: Vec<&Polygon> = held.into_iter().chain(&thresholds).collect();
     let outdoor = |room: &&Room| room.enclosure == Enclosure::Outdoor;
     let mut without: Vec<&Polygon> = Vec::new();
-    if rooms.iter().any(|room| outdoor(&room)) {
+    if rooms.iter().any(outdoor) {
         let inside = spaces.rooms_on(area.floor).iter();
         let inside = inside.filter(|room| !outdoor(room));
         without.extend(inside.map(|room| spaces.outline(room.id)));
