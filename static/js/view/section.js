@@ -60,7 +60,9 @@ export function pitsIn({ project, basis }, room) {
 /** Each pit as it lies behind the cut. @param {Cut} cut */
 function pitMarks(cut) {
   return cut.pits.map(({ outline, depth }) => {
-    const xs = outline.map((at) => alongToPx(cut, at));
+    // It ends at the walls.
+    const [from, to] = [cut.left_px, cut.left_px + (cut.to - cut.from) * cut.scale];
+    const xs = outline.map((at) => Math.min(to, Math.max(from, alongToPx(cut, at))));
     const [left, right, foot] = [Math.min(...xs), Math.max(...xs), heightToPx(cut, -depth)];
     const d = `M${left} ${cut.floor_px}V${foot}H${right}V${cut.floor_px}`;
     return svg("path", { class: "section-pit", d });

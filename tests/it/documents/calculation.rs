@@ -10,10 +10,10 @@ use brattice::documents::{CAUTION, CalculationSheets, Chosen, Step, calculation_
 use brattice::engine::results::*;
 use brattice::engine::{self, Quantity, Results, Silent, Trace};
 use brattice::model::*;
-use brattice::units::Unit;
+use brattice::units::{Metres, Unit};
 use serde_json::Value;
 
-use super::{check_texts, sample, text_of};
+use super::{captions, check_texts, reach, sample, text_of};
 
 /// What one made-up release is.
 struct Made {
@@ -598,5 +598,55 @@ fn a_project_without_a_release_says_so() {
     let pdf = writers::calculation_pdf(&sheets).unwrap();
     if let Some(text) = text_of(&pdf) {
         assert!(text.contains("No release is stated yet"));
+    }
+}
+
+/// What stands in a pit or at its brim is named off the pit's dashed line, which ends at the walls.
+#[test]
+fn names_in_a_section_lie_off_the_line_of_a_pit() {
+    let (mut project, results) = made_up();
+    let (id, release) = results.releases.first_key_value().unwrap();
+    let room = project.rooms.get(release.room.unwrap()).unwrap().clone();
+    let of = project.sources.get(*id).unwrap().clone();
+    let corners = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
+    for (half, height) in [
+        (0.3, 0.0),
+        (0.5, -0.3),
+        (0.8, -0.6),
+        (1.5, -1.1),
+        (90.0, -1.0),
+    ] {
+        let corner = |[x, y]: [f64; 2]| [of.at.x + half * x, of.at.y + half * y];
+        project.marked = [MarkedArea {
+            id: MarkedAreaId(1),
+            floor: room.floor,
+            kind: MarkedKind::Pit,
+            outline: corners.map(|at| corner(at).into()).to_vec(),
+            level: Some(Metres::new(1.2)),
+        }]
+        .into_iter()
+        .collect();
+        let mut release = release.clone();
+        release.source_height.value = height;
+        let case = &release.cases[0];
+        let drawing = section_figure(&project, &results, (&of, &release), case, 60.0).unwrap();
+        let dashed = drawing.marks.iter().filter_map(|mark| match mark {
+            Mark::Line { points, pen, .. } if pen.dash == [1.2, 0.9] => Some(points),
+            _ => None,
+        });
+        let lines: Vec<_> = dashed.collect();
+        assert_eq!(lines.len(), 1, "one pit");
+        assert!(lines[0].iter().all(|at| (0.0..174.0).contains(&at.x)));
+        // The letters in a symbol stand where that does.
+        let names = captions(&drawing).into_iter();
+        for caption in names.filter(|caption| caption.text.ends_with('m')) {
+            let [left, right, top, foot] = reach(caption);
+            for pair in lines[0].windows(2) {
+                let (low, high) = (pair[0].x.min(pair[1].x), pair[0].x.max(pair[1].x));
+                let beside = high < left || low > right;
+                let off = pair[0].y.max(pair[1].y) < top || pair[0].y.min(pair[1].y) > foot;
+                assert!(beside || off, "{:?} over the pit of {half} m", caption.text);
+            }
+        }
     }
 }

@@ -32,6 +32,8 @@ const BREATHING: (f64, f64) = (1.2, 1.8);
 const LONG_ROOM: f64 = 1.5;
 const FRONT: Pen = Pen::MEDIUM.dashed(&[0.3, 0.9]);
 const PLUME: Pen = Pen::THIN.dashed(&[1.2, 0.8]);
+/// How much a text over the line of a pit matters.
+const PIT_PRICE: f64 = 30.0;
 /// How thick a pool is drawn, mm: its depth would not be seen to scale.
 const POOL: f64 = 0.9;
 
@@ -63,6 +65,9 @@ pub fn section_figure(
         17.0,
         cut.height_mm,
     ));
+    for line in cut.pit_lines() {
+        labels.avoid(&line, PIT_PRICE);
+    }
     marks.extend(cut.standing(project, results, (of, release), room, &mut labels));
     let about = ItemKey::Source(of.id);
     let seen = Seen {
@@ -240,11 +245,8 @@ impl Cut {
         let across = |y: f64| vec![Spot::new(left - 3.0, y), Spot::new(right + 3.0, y)];
         let up = |x: f64| vec![Spot::new(x, roof), Spot::new(x, floor)];
         let mut marks = vec![Mark::line(across(floor), Pen::HEAVY)];
-        marks.extend(
-            self.pits
-                .iter()
-                .map(|(outline, depth)| self.pit(outline, *depth)),
-        );
+        let pit = |line| Mark::line(line, Pen::MEDIUM.dashed(&[1.2, 0.9]));
+        marks.extend(self.pit_lines().into_iter().map(pit));
         let open = Pen::MEDIUM.dashed(&[3.0, 1.4]);
         let roof_pen = if enclosure == Enclosure::Outdoor {
             open
@@ -271,16 +273,19 @@ impl Cut {
         marks
     }
 
-    /// A pit as it lies behind the cut.
-    fn pit(&self, outline: &[Point], depth: f64) -> Mark {
-        let xs = outline.iter().map(|at| self.spot(*at, 0.0).x);
-        let (left, right) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
-            (low.min(x), high.max(x))
-        });
-        let (top, foot) = (self.y(0.0), self.y(-depth));
-        let corners = [(left, top), (left, foot), (right, foot), (right, top)];
-        let line = corners.map(|(x, y)| Spot::new(x, y)).to_vec();
-        Mark::line(line, Pen::MEDIUM.dashed(&[1.2, 0.9]))
+    /// Each pit as it lies behind the cut, between the walls.
+    fn pit_lines(&self) -> Vec<Vec<Spot>> {
+        let line = |(outline, depth): &(Vec<Point>, f64)| {
+            let xs = outline.iter().map(|at| self.spot(*at, 0.0).x);
+            let xs = xs.map(|x| x.clamp(self.left(), self.right()));
+            let (left, right) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+                (low.min(x), high.max(x))
+            });
+            let (top, foot) = (self.y(0.0), self.y(-depth));
+            let corners = [(left, top), (left, foot), (right, foot), (right, top)];
+            corners.map(|(x, y)| Spot::new(x, y)).to_vec()
+        };
+        self.pits.iter().map(line).collect()
     }
 
     /// The source and the room's detectors, each at its height.
