@@ -24,23 +24,33 @@ impl<'a> Substances<'a> {
     /// The substance or mixture that `key` names, or that people call so; `None` also for a stated
     /// mixture with a component that is unknown.
     pub fn find(&self, key: &str) -> Option<Cow<'static, Substance>> {
-        if let Some(known) = self.part(key) {
-            return Some(known);
-        }
-        let stated = self.mixture(key)?;
-        mixture::substance(self.project, stated).map(Cow::Owned)
+        self.part(key).or_else(|| self.mixed(key))
     }
 
-    /// The same but for stated mixtures: what a mixture may be made of.
+    /// The same under the name of the tables, for what looks at figures only: the sources are not
+    /// searched for the number they chose it by.
+    pub fn figures(&self, key: &str) -> Option<Cow<'static, Substance>> {
+        self.unmixed(key).or_else(|| self.mixed(key))
+    }
+
+    /// As [`Substances::find`] but for stated mixtures: what a mixture may be made of.
     pub fn part(&self, key: &str) -> Option<Cow<'static, Substance>> {
+        self.unmixed(key).map(|known| self.as_called(known))
+    }
+
+    fn unmixed(&self, key: &str) -> Option<Cow<'static, Substance>> {
         if Mixture::id_of(key).is_some() {
             return None;
         }
         if let Some(own) = self.own(key) {
             return Some(Cow::Owned(stated::own(own)));
         }
-        let known = lookup::find(key)?;
-        Some(self.as_called(self.as_stated(known)))
+        lookup::find(key).map(|known| self.as_stated(known))
+    }
+
+    fn mixed(&self, key: &str) -> Option<Cow<'static, Substance>> {
+        let stated = self.mixture(key)?;
+        mixture::substance(self.project, stated).map(Cow::Owned)
     }
 
     /// Under the refrigerant number by which a source chose it.

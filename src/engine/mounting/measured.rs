@@ -38,7 +38,7 @@ pub fn measured(project: &Project, substance: &Substance, hazard: Hazard) -> Str
 /// tenths the other.
 pub fn same_gas(project: &Project, one: &str, other: &str) -> bool {
     let essence = |key: &str| {
-        let known = Substances::of(project).find(key);
+        let known = Substances::of(project).figures(key);
         let part = known.and_then(|known| main_part(&known));
         part.unwrap_or_else(|| key.to_owned())
     };

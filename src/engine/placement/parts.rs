@@ -31,6 +31,11 @@ impl<'a> Offer<'a> {
 
 /// The cheapest part that measures `key`; ties go to the lower part number.
 pub fn offer<'a>(project: &'a Project, key: &str, points: &[SetPointResult]) -> Offer<'a> {
+    let known = Substances::of(project).figures(key);
+    let never_fits = |principle| {
+        let known = known.as_ref();
+        known.is_some_and(|known| sensing::never_fit(principle, known))
+    };
     let mut measuring: Vec<&CatalogueItem> = project
         .catalogue
         .items
@@ -42,9 +47,7 @@ pub fn offer<'a>(project: &'a Project, key: &str, points: &[SetPointResult]) -> 
                 ..
             } => {
                 let names = |own: &String| mounting::same_gas(project, own, key);
-                let known = Substances::of(project).find(key);
-                let blind = known.is_some_and(|known| sensing::never_fit(*principle, &known));
-                measures.iter().any(names) && !blind
+                measures.iter().any(names) && !never_fits(*principle)
             }
             _ => false,
         })

@@ -94,7 +94,7 @@ pub fn beyond_range(
 
 /// Lower flammable limit of what `key` names, %vol, where the jurisdiction's tables have one.
 pub fn lfl_of(project: &Project, key: &str) -> Option<f64> {
-    let known = Substances::of(project).find(key)?;
+    let known = Substances::of(project).figures(key)?;
     let limit = known.lfl_in(project.head.jurisdiction)?;
     Some(limit.figure.value)
 }
