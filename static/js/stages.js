@@ -28,7 +28,7 @@ export const STAGES = [
       {
         id: "rectangle",
         word: "rectangle",
-        hint: "Click two corners; after the first you may type 4.2 x 3.1.",
+        hint: "Click two corners, or one and type 4.2 x 3.1.",
       },
       { id: "polygon", word: "polygon", hint: CORNERS },
       { id: "barrier", word: "barrier", hint: "Click along it; Enter or a second click ends it." },

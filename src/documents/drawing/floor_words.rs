@@ -103,19 +103,19 @@ impl Items<'_> {
                 bold: false,
             };
             let outline = self.scene.view.spots(&area.outline);
-            let middle = Polygon::new(area.outline.clone()).label_point();
-            let middle = self.scene.view.spot(middle);
+            let home = Polygon::new(area.outline.clone()).label_point();
+            let middle = self.scene.view.spot(home);
             let mut offers = self.places_in(&outline, middle, block.size(measures));
             let [left, top, right, foot] = extent(&outline);
             let round = symbol(middle, right - left, foot - top);
-            let mut beside = around(&round, &block, measures);
+            let mut beside = self.places(&round, &block, home);
             beside.truncate(reach_of(detail));
             offers.extend(
                 beside
                     .into_iter()
                     .map(|(at, cost)| (at, cost + BESIDE_AREA)),
             );
-            labels.at_one_of(key, block, &offers);
+            labels.beside(key, block, round, &offers);
         }
     }
 

@@ -94,6 +94,12 @@ export function bounds(points) {
   return left > right ? null : { x: left, y: top, width: right - left, height: bottom - top };
 }
 
+/** The middle of the bounds of `points`; `null` where there are none. @param {?Point[]} [points] */
+export function middleOf(points) {
+  const box = points ? bounds(points) : null;
+  return box && /** @type {Point} */ ([box.x + box.width / 2, box.y + box.height / 2]);
+}
+
 /** @param {Point} a @param {Point} b @returns {Point[]} four corners of the upright rectangle */
 export const rectangle = (a, b) => [a, [b[0], a[1]], b, [a[0], b[1]]];
 

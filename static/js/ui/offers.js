@@ -4,6 +4,7 @@
  */
 
 import { find, roomAt } from "../core/drawing.js";
+import { middleOf } from "../core/geometry.js";
 import { lengthText, money } from "../core/quantity.js";
 import { ApiError } from "../server/api.js";
 import { button, h } from "./dom.js";
@@ -87,7 +88,7 @@ export function roomInHand(desk) {
   const item = find(desk.project, desk.selection);
   if (!item) return null;
   if (desk.selection.kind === "room") return item.floor === desk.floor ? item : null;
-  const at = item.at ?? item.a ?? item.line?.[0];
+  const at = item.at ?? item.a ?? item.line?.[0] ?? middleOf(item.outline);
   return at && (item.floor ?? desk.floor) === desk.floor
     ? roomAt(desk.project, desk.floor, at)
     : null;

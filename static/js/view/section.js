@@ -5,7 +5,7 @@
  */
 
 import { on } from "../core/drawing.js";
-import { bounds, contains } from "../core/geometry.js";
+import { bounds, contains, middleOf } from "../core/geometry.js";
 import { heightText } from "../core/quantity.js";
 import { gasMarks } from "./section_gas.js";
 import { thingsMarks } from "./section_things.js";
@@ -48,24 +48,34 @@ export function cutThrough(room, results, size, things, pits) {
 export function pitsIn({ project, basis }, room) {
   const unknown = { ...basis, ...project.basis }.pit_depth_unknown ?? 1;
   const pits = on(project, "marked", room.floor).filter(({ kind }) => kind === "pit");
-  const middle = (/** @type {Point[]} */ outline) => {
-    const box = /** @type {any} */ (bounds(outline));
-    return /** @type {Point} */ ([box.x + box.width / 2, box.y + box.height / 2]);
-  };
   return pits
-    .filter(({ outline }) => contains(room.outline, middle(outline)))
+    .filter(({ outline }) => contains(room.outline, /** @type {Point} */ (middleOf(outline))))
     .map(({ outline, level }) => ({ outline, depth: level ?? unknown }));
 }
 
-/** Each pit as it lies behind the cut. @param {Cut} cut */
+/** The sides and floor of a pit as it lies behind the cut; it ends at the walls. */
+function pitSides(/** @type {Cut} */ cut, /** @type {Cut["pits"][0]} */ { outline, depth }) {
+  const [from, to] = [cut.left_px, cut.left_px + (cut.to - cut.from) * cut.scale];
+  const xs = outline.map((at) => Math.min(to, Math.max(from, alongToPx(cut, at))));
+  return { left: Math.min(...xs), right: Math.max(...xs), foot: heightToPx(cut, -depth) };
+}
+
+/** @param {Cut} cut */
 function pitMarks(cut) {
-  return cut.pits.map(({ outline, depth }) => {
-    // It ends at the walls.
-    const [from, to] = [cut.left_px, cut.left_px + (cut.to - cut.from) * cut.scale];
-    const xs = outline.map((at) => Math.min(to, Math.max(from, alongToPx(cut, at))));
-    const [left, right, foot] = [Math.min(...xs), Math.max(...xs), heightToPx(cut, -depth)];
+  return cut.pits.map((pit) => {
+    const { left, right, foot } = pitSides(cut, pit);
     const d = `M${left} ${cut.floor_px}V${foot}H${right}V${cut.floor_px}`;
     return svg("path", { class: "section-pit", d });
+  });
+}
+
+/** What words keep off besides symbols: the floor where there is a pit, and the pit's sides. */
+function pitLines(/** @type {Cut} */ cut) {
+  return cut.pits.flatMap((pit) => {
+    const { left, right, foot } = pitSides(cut, pit);
+    const side = (/** @type {number} */ x) => ({ x1: x - 3, x2: x + 3, y1: cut.floor_px, y2: foot });
+    const level = (/** @type {number} */ y) => ({ x1: left, x2: right, y1: y - 3, y2: y + 3 });
+    return [side(left), side(right), level(foot), level(cut.floor_px)];
   });
 }
 
@@ -123,6 +133,7 @@ export function sectionMarks(scene, room, cut, shown = null) {
     toPx: (/** @type {number} */ height) => heightToPx(cut, height),
     along: (/** @type {Point} */ at) => alongToPx(cut, at),
     units: scene.units,
+    lines: pitLines(cut),
   };
   return [
     hatches(""),

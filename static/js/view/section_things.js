@@ -23,7 +23,8 @@ import { setAside } from "./words.js";
 /**
  * Where a section stands in its strip, px.
  * @typedef {{x1: number, x2: number, floor: number, toPx: (height: number) => number,
- *   along: (at: Point) => number, units: any}} Place
+ *   along: (at: Point) => number, units: any, lines: Box[]}} Place `lines`: what words keep off
+ * @typedef {{x1: number, x2: number, y1: number, y2: number}} Box
  * @typedef {{item: any, kind: string, name: string, x: number, y: number, half: [number, number],
  *   marks: any[], class: string, text: string, selected: boolean}} Thing
  */
@@ -60,7 +61,8 @@ function symbol(thing, aside, word) {
  * What each says beside its symbol, where no other mark is.
  * @param {any} scene @param {Place} place @param {Thing[]} things @param {number[]} stands
  */
-function wordsBeside(scene, { x1, x2, floor, toPx }, things, stands) {
+function wordsBeside(scene, { x1, x2, floor, toPx, lines }, things, stands) {
+  /** @type {Box[]} */
   const taken = things.map(({ y, half: [wide, high] }, idx) => ({
     x1: stands[idx] - wide,
     x2: stands[idx] + wide,
@@ -72,6 +74,9 @@ function wordsBeside(scene, { x1, x2, floor, toPx }, things, stands) {
     const ends = [x, stands[idx]].sort((a, b) => a - b);
     if (x !== stands[idx]) taken.push({ x1: ends[0] - 3, x2: ends[1] + 3, y1: y - 3, y2: y + 3 });
   }
+  taken.push(...lines);
+  // Above the strip.
+  taken.push({ x1: -Infinity, x2: Infinity, y1: -Infinity, y2: 1 });
   const breathing = toPx(1.5);
   taken.push({ x1: x1 - 54, x2: x1 - 30, y1: 0, y2: floor });
   for (const wall of [x1, x2]) taken.push({ x1: wall - 4, x2: wall + 4, y1: 0, y2: floor });
