@@ -6,7 +6,7 @@
 
 import { preview } from "../core/difference.js";
 import { find, keyText } from "../core/drawing.js";
-import { add } from "../core/geometry.js";
+import { add, bounds, middleOf } from "../core/geometry.js";
 import { isMovedByHand, leader, linesNow, standing } from "../core/words.js";
 import { fixedAt, pathData, svg } from "./svg.js";
 
@@ -67,12 +67,29 @@ function leaderOf(
   /** @type {Point} */ at,
   /** @type {any} */ scene,
 ) {
-  const radius = RADIUS[words.about.kind] * scene.labels.size;
-  if (!radius || !(words.leader || isMovedByHand(words, item))) return null;
   const { scale } = scene.viewport;
-  const [right, down] = scene.labels.asides.get(keyText(words.about)) ?? [0, 0];
-  const symbol = add(item.at, [right / scale, down / scale]);
-  return leader({ symbol, radius, at, width: words.width, height: words.height, scale });
+  const home = words.leader || isMovedByHand(words, item) ? homeOf(words, item, scene) : null;
+  return home && leader({ ...home, at, width: words.width, height: words.height, scale });
+}
+
+/**
+ * The middle of what a leader line leads to, m, and how far from it the line ends, px.
+ * @returns {?{symbol: Point, radius: number}}
+ */
+function homeOf(
+  /** @type {any} */ words,
+  /** @type {any} */ item,
+  /** @type {any} */ { labels, viewport: { scale } },
+) {
+  const box = words.about.kind === "marked" ? bounds(item.outline) : null;
+  if (box) {
+    const symbol = /** @type {Point} */ (middleOf(item.outline));
+    return { symbol, radius: (Math.min(box.width, box.height) / 2) * scale };
+  }
+  const radius = RADIUS[words.about.kind] * labels.size;
+  if (!radius) return null;
+  const [right, down] = labels.asides.get(keyText(words.about)) ?? [0, 0];
+  return { symbol: add(item.at, [right / scale, down / scale]), radius };
 }
 
 /** @param {any} words @param {string[]} lines */
