@@ -8,6 +8,7 @@
 use std::ops::ControlFlow;
 
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+use rayon::{ThreadPool, ThreadPoolBuilder};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
@@ -160,8 +161,8 @@ impl CoverProblem {
 pub type Watcher<'a> = &'a (dyn Fn(CoverProgress) -> ControlFlow<()> + Sync);
 
 /// Solves `problem`. `watcher` may stop it; the bounds stay true then. Separate parts are solved at
-/// once, on the threads of the caller's pool. Columns that do not exist are ignored and costs that
-/// are no cost count as 0: see [`CoverProblem::check`].
+/// once, on as many threads as the caller's pool has. Columns that do not exist are ignored and
+/// costs that are no cost count as 0: see [`CoverProblem::check`].
 pub fn solve(
     problem: &CoverProblem,
     options: &CoverOptions,
@@ -189,7 +190,10 @@ pub fn solve(
         tally.done();
         answer
     };
-    let answers: Vec<Answer> = separate.par_iter().map(solved).collect();
+    let answers: Vec<Answer> = match threads_for(&separate) {
+        Some(pool) => pool.install(|| separate.par_iter().map(solved).collect()),
+        None => separate.iter().map(solved).collect(),
+    };
     put_together(
         problem,
         &stated,
@@ -197,6 +201,21 @@ pub fn solve(
         &answers,
         options.objective,
     )
+}
+
+/// Column-row pairs of parts that are solved before threads are started.
+const SOON_SOLVED: usize = 4_000;
+
+/// Threads for the parts, where they are worth it; their own, so that a short search never waits
+/// behind a long one.
+fn threads_for(separate: &[Vec<Demand>]) -> Option<ThreadPool> {
+    let threads = rayon::current_num_threads().min(separate.len());
+    let pairs: usize = separate.iter().flatten().map(|d| d.columns.len()).sum();
+    if threads < 2 || pairs < SOON_SOLVED {
+        return None;
+    }
+    let pool = ThreadPoolBuilder::new().num_threads(threads);
+    pool.build().ok()
 }
 
 #[cfg(test)]

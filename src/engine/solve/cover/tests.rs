@@ -401,8 +401,8 @@ fn threads_change_nothing() {
     let mut numbers = Numbers(9);
     let mut rows = Vec::new();
     let mut columns = Vec::new();
-    for n in 0..8 {
-        let one = corridor(&mut numbers, 30 + n);
+    for n in 0..120 {
+        let one = corridor(&mut numbers, 30 + n % 8);
         let first = columns.len();
         rows.extend(one.rows.into_iter().map(|row| Row {
             id: format!("{n}/{}", row.id),
@@ -419,10 +419,17 @@ fn threads_change_nothing() {
         rows,
         fixed: Vec::new(),
     };
-    let with = |threads: usize, max_nodes: u64| {
+    let stated = Stated::new(&problem);
+    let left = reduce(stated.demands, &stated.costs, &|| true);
+    let separate = parts(left.demands);
+    let pool = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        pool.build().unwrap()
+    };
+    assert!(pool(4).install(|| threads_for(&separate).is_some()));
+    let with = |threads: usize, max_nodes: u64| {
         let solved = || run(&problem, Objective::CountThenCost, max_nodes);
-        pool.build().unwrap().install(solved)
+        pool(threads).install(solved)
     };
     let alone = with(1, 10_000);
     assert!(alone.proven_cost && covers(&problem, &alone.chosen));
